@@ -11,7 +11,8 @@ import pytest
 
 from obslog.club.sheets.sheet_times import SheetClock
 from obslog.exchange.arrivals_rows import Fault, SheetRow
-from obslog.times import AmbiguousTime, ImpossibleTime, OutsideNight, night_bounds_utc, read_instant_utc
+from obslog.grammar.typed_times import AmbiguousTime, ImpossibleTime, OutsideNight, read_instant_utc
+from obslog.times import night_bounds_utc
 
 FIRST, LAST = datetime(2024, 1, 1, tzinfo=UTC), datetime(2029, 1, 1, tzinfo=UTC)
 A_FEW_DAYS, SECOND = timedelta(days=3), timedelta(seconds=1)

@@ -33,6 +33,7 @@ BEYOND_THEIR_OWN = {
     ("checklist", "sky"): "the brief shows how dark the evening is",
     ("targets", "sky"): "a plan of targets says how dark the night is and what the Moon does",
     ("night", "live"): "a first star far off is told of with the line that records it",
+    ("night", "finding"): "most of what is found again was written of observations",
     ("night", "targets"): "progress through a list stands beside the observations it counts",
     ("performance", "landing"): "what fits and landings say together: budgets, before and after",
     (
@@ -58,7 +59,7 @@ _ARRAYS = "arrays of one shape, often unpacked from one stack in the order that 
 # Records of more fields that may still be built by position, and why.
 BUILT_BY_POSITION = {
     "obslog.fields.NumberField": _ROW,
-    "obslog.club.register.rule_book.Rule": _ROW,
+    "obslog.club.register.rule_table.Rule": _ROW,
     "obslog.records.opening.Database": "an engine and its place; all else is given by keyword",
     "obslog.pointing.model.geometry.AxisErrors": _ARRAYS,
     "obslog.pointing.model.geometry.StarPlaces": _ARRAYS,

@@ -1,6 +1,6 @@
 """A club's own sheets in and out: members, items, kits, loans, services and observations."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -12,7 +12,7 @@ from obslog.cli.terminal.options import AsJson, Officer
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput, quoted
-from obslog.exchange.arrivals_rows import grouped
+from obslog.exchange.arrivals_rows import Fault, grouped
 from obslog.exchange.spreadsheets.cells import DateOrder
 from obslog.vocabulary import counted
 
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from typing_extensions import TypeIs
 
     from obslog.club.bring_in.bring_in import TakenIn
+    from obslog.club.bring_in.intake import RowOutcome
     from obslog.exchange.spreadsheets.columns import Kind
 
 KINDS = {
@@ -209,11 +210,7 @@ def _show_columns(screen: Screen, rows_of: "Kind") -> None:
 def _show_outcome(screen: Screen, rows_of: str, found: "TakenIn") -> None:
     """What came of it; each row where it was only looked at."""
     if found.looked_only:
-        screen.table(
-            ["row", KINDS[rows_of], "is", "with"], [[r.line, r.what, r.outcome, r.words] for r in found.rows]
-        )
-        for line in grouped(found.faults):
-            screen.line(line, hang=2)
+        show_rows(screen, "row", KINDS[rows_of], found.rows, found.faults)
     would = "would be " if found.looked_only else ""
     screen.line(
         f"{found.sheet}: {counted(found.new, KINDS[rows_of])} {would}new, {found.changed} {would}changed; "
@@ -223,10 +220,24 @@ def _show_outcome(screen: Screen, rows_of: str, found: "TakenIn") -> None:
         meant = f" Is it meant to be {near!r}?" if near else ""
         screen.note(f"Left out: the column {head!r}.{meant}", hang=2)
     if found.looked_only:
-        wrong = len({fault.line for fault in found.faults})
-        screen.note(
-            f"Nothing was changed, and nothing can be before {counted(wrong, 'row')} "
-            f"{'is' if wrong == 1 else 'are'} put right."
-            if wrong
-            else "Nothing was changed. The same command without --look brings it in."
-        )
+        show_nothing_changed(screen, "row", found.faults)
+
+
+def show_rows(
+    screen: Screen, row: str, what: str, rows: "Sequence[RowOutcome]", faults: Sequence[Fault]
+) -> None:
+    """What would come of each row of a sheet, and what is wrong in them."""
+    screen.table([row, what, "is", "with"], [[r.line, r.what, r.outcome, r.words] for r in rows])
+    for line in grouped(faults):
+        screen.line(line, hang=2)
+
+
+def show_nothing_changed(screen: Screen, row: str, faults: Sequence[Fault]) -> None:
+    """What to do after a look: put the rows with faults right, or bring it in."""
+    wrong = len({fault.line for fault in faults})
+    screen.note(
+        f"Nothing was changed, and nothing can be before {counted(wrong, row)} "
+        f"{'is' if wrong == 1 else 'are'} put right."
+        if wrong
+        else "Nothing was changed. The same command without --look brings it in."
+    )

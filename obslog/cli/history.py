@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli.look.shown_values import shown
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.screen import Screen, shown
+from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
     from obslog.club.history.field_words import FieldChange

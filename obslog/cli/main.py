@@ -12,7 +12,8 @@ from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from obslog.cli.look.look import OPTIONS, look_asked_for, shows_lines_only
-from obslog.cli.terminal.screen import Screen, shown
+from obslog.cli.look.shown_values import shown
+from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import Clock, State
 from obslog.errors import ObslogError, WrongInput
 

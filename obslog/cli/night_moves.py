@@ -5,10 +5,11 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from obslog.cli.look.shown_values import plain
 from obslog.cli.night.choices import WhichNight
 from obslog.cli.night.quick_verbs import SureOption
 from obslog.cli.terminal.options import day
-from obslog.cli.terminal.screen import Screen, plain
+from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
     from obslog.club.night_moves import MovedNight

@@ -21,6 +21,7 @@ from obslog.club.night.plausibility import altitude_deg, question_altitude
 from obslog.club.register.observing_site import zone_or_none, zone_or_utc
 from obslog.errors import NothingToChange, WrongInput, quoted
 from obslog.grammar.target_names import target_named
+from obslog.grammar.typed_times import OutsideNight
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
@@ -33,7 +34,7 @@ from obslog.records.tables.logbook_tables import (
     Snag,
     Tick,
 )
-from obslog.times import FutureTime, OutsideNight, night_bounds_utc, night_of, not_in_future, shown_local
+from obslog.times import FutureTime, night_bounds_utc, night_of, not_in_future, shown_local
 
 Entry = Night | Setup | Arrival | Observation | Snag | Tick | SkyReading
 

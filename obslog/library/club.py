@@ -211,6 +211,6 @@ def _hints() -> Iterator[None]:
 
 
 def _day(given: date | str | None) -> date | None:
-    from obslog.times import read_date
+    from obslog.grammar.typed_times import read_date
 
     return read_date(given) if isinstance(given, str) else given

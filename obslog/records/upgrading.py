@@ -84,12 +84,18 @@ def rebuilding_tables(engine: Engine) -> Iterator[Connection]:
         try:
             with connection.begin():
                 yield connection
-                if connection.dialect.name == "sqlite":
-                    bad = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchmany(3)
-                    if bad:
-                        raise BrokenReferences(bad)
+                _check_references(connection)
         finally:
             _sqlite_foreign_keys(connection, on=True)
+
+
+def _check_references(connection: Connection) -> None:
+    """Raises BrokenReferences; a server has checked them by itself."""
+    if connection.dialect.name != "sqlite":
+        return
+    bad = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchmany(3)
+    if bad:
+        raise BrokenReferences(bad)
 
 
 def _what_is_missing(error: Exception) -> str | None:

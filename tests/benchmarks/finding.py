@@ -9,7 +9,7 @@ from typing import cast
 
 from sqlalchemy import Table
 
-from obslog.club.register.text_search import find_text
+from obslog.club.finding import find_text
 from obslog.records.bulk_insert import insert_rows
 from obslog.records.opening import open_database
 from obslog.records.tables.base import name_key

@@ -20,9 +20,10 @@ from obslog.club.night.snags import add_snag, fix_snag, list_snags
 from obslog.club.night_moves import NightThere, OpenNightThere, move_night
 from obslog.club.register.undo import redo, undo
 from obslog.errors import NothingToChange
+from obslog.grammar.typed_times import OutsideNight
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Tick
-from obslog.times import FutureTime, OutsideNight
+from obslog.times import FutureTime
 from obslog.vocabulary import PierSide, Role, Step
 from tests.records.test_change_counting import counts
 from tests.written_once import rows_of

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from obslog import open_club
+from obslog.cli.look.shown_values import plain
 from obslog.cli.main import main
-from obslog.cli.terminal.screen import plain
 from obslog.library.table import Table
 from tests.test_docs import READ_AT
 

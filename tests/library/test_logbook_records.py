@@ -10,8 +10,8 @@ import pytest
 from obslog import open_club
 from obslog.exchange.arrivals_rows import COLUMNS
 from obslog.exchange.spreadsheets.columns import kinds
+from obslog.grammar.typed_times import UnreadableDate
 from obslog.library import logbook_records as records
-from obslog.times import UnreadableDate
 from tests.library.test_answers import answer, document
 
 

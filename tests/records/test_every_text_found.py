@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import insert, text
 
-from obslog.club.register.text_search import find_text
+from obslog.club.finding import find_text
 from obslog.club.register.undo import undo
 from obslog.errors import ObslogError
 from obslog.records.bulk_insert import insert_rows, update_rows

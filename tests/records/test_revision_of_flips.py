@@ -7,12 +7,11 @@ from alembic import command
 from sqlalchemy import text
 
 from obslog.errors import ObslogError
-from obslog.records.engine import make_engine, writing
+from obslog.records.engine import make_engine
 from obslog.records.opening import open_database
 from obslog.records.tables.logbook_tables import Act, Mount, Observation, Setup
-from obslog.records.upgrading import upgrade
 from obslog.vocabulary import Controller, FindingMethod
-from tests.records.developers import on_database
+from tests.records.developers import fill_at_revision, on_database
 
 KEY = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
 AT_0009 = (
@@ -43,13 +42,7 @@ REFUSED_AT_0010 = (
 @pytest.fixture
 def target_at_0009(new_target: str) -> str:
     """A database of revision 0009 with a mount, its set-up, an observation, and an act that was undone."""
-    engine = make_engine(new_target)
-    upgrade(engine, revision="0009")
-    false = "0" if engine.dialect.name == "sqlite" else "false"
-    with writing(engine).begin() as connection:
-        for statement in AT_0009:
-            connection.execute(text(statement.format(false=false).replace(":", r"\:")))
-    engine.dispose()
+    fill_at_revision(new_target, "0009", AT_0009)
     return new_target
 
 

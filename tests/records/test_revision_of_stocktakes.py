@@ -5,13 +5,12 @@ from datetime import datetime
 from alembic import command
 from sqlalchemy import inspect, text
 
-from obslog.records.engine import make_engine, writing
+from obslog.records.engine import make_engine
 from obslog.records.opening import open_database
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.officer import NotFound, Stocktake, StocktakeLine
-from obslog.records.upgrading import upgrade
 from obslog.vocabulary import Found
-from tests.records.developers import on_database
+from tests.records.developers import fill_at_revision, on_database
 
 KEY = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
 BEFORE = "0015"
@@ -27,12 +26,7 @@ AT_BEFORE = (
 def test_0016_keeps_stocktakes_and_what_they_did_not_find(
     new_target: str, now: datetime, said: list[str]
 ) -> None:
-    engine = make_engine(new_target)
-    upgrade(engine, revision=BEFORE)
-    with writing(engine).begin() as connection:
-        for statement in AT_BEFORE:
-            connection.execute(text(statement))
-    engine.dispose()
+    fill_at_revision(new_target, BEFORE, AT_BEFORE)
     database = open_database(new_target, now, said.append)
     with database.write(now) as session:
         stocktake, lamp = session.query(Stocktake).one(), session.query(Equipment).one()

@@ -11,8 +11,7 @@ from obslog.records.engine import make_engine, writing
 from obslog.records.opening import open_database
 from obslog.records.tables.lending import LoanPart
 from obslog.records.tables.logbook_tables import Snag, Tick
-from obslog.records.upgrading import upgrade
-from tests.records.developers import on_database
+from tests.records.developers import fill_at_revision, on_database
 
 KEY = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
 AT = "2026-02-01T20:00:00.000000Z"
@@ -51,13 +50,7 @@ REFUSED = (
 @pytest.fixture
 def target_before(new_target: str) -> str:
     """A database of the revision before with a snag, a tick and a loan."""
-    engine = make_engine(new_target)
-    upgrade(engine, revision="0011")
-    false = "0" if engine.dialect.name == "sqlite" else "false"
-    with writing(engine).begin() as connection:
-        for statement in BEFORE:
-            connection.execute(text(statement.format(false=false).replace(":", r"\:")))
-    engine.dispose()
+    fill_at_revision(new_target, "0011", BEFORE)
     return new_target
 
 

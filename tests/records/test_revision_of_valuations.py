@@ -5,11 +5,10 @@ from datetime import date, datetime
 from alembic import command
 from sqlalchemy import inspect, text
 
-from obslog.records.engine import make_engine, writing
+from obslog.records.engine import make_engine
 from obslog.records.opening import open_database
 from obslog.records.tables.storeroom import Paper, Receipt
-from obslog.records.upgrading import upgrade
-from tests.records.developers import on_database
+from tests.records.developers import fill_at_revision, on_database
 
 KEY = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
 BEFORE = "0011"
@@ -23,12 +22,7 @@ AT_BEFORE = (
 def test_0013_keeps_values_and_knows_not_when_they_were_set(
     new_target: str, now: datetime, said: list[str]
 ) -> None:
-    engine = make_engine(new_target)
-    upgrade(engine, revision=BEFORE)
-    with writing(engine).begin() as connection:
-        for statement in AT_BEFORE:
-            connection.execute(text(statement))
-    engine.dispose()
+    fill_at_revision(new_target, BEFORE, AT_BEFORE)
     database = open_database(new_target, now, said.append)
     with database.write(now) as session:
         paper = session.query(Paper).one()

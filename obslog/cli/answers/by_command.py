@@ -23,7 +23,7 @@ from obslog.club.checklist.briefing import Brief
 from obslog.club.checklist.look_first import LookFirst
 from obslog.club.keeping import KeptCheck
 from obslog.club.night.night_pages import NightPage
-from obslog.club.night.observations import ObservationLine
+from obslog.club.night.observation_lines import ObservationLine
 from obslog.club.night.setups import ArrivalLine
 from obslog.club.night.snags import SnagLine
 from obslog.club.open_log.log_in import LogTakenIn

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from obslog.cli.look.shown_values import plain
 from obslog.cli.night.choices import WhichNight
 from obslog.cli.night.setup import show_page as show_setup
 from obslog.cli.night_moves import edit, moved_document, show_moved
@@ -14,7 +15,7 @@ from obslog.cli.paper.type_up import show_saved, type_up
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.keeping import compute_ahead
 from obslog.cli.terminal.options import At, Note, SiteOption, day
-from obslog.cli.terminal.screen import Screen, plain
+from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 
 if TYPE_CHECKING:

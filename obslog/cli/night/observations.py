@@ -29,9 +29,10 @@ from obslog.errors import WrongInput
 from obslog.vocabulary import Sighting
 
 if TYPE_CHECKING:
+    from obslog.club.finding import FoundText
     from obslog.club.night.observation_corrections import ObservationPage, RemovedObservation
-    from obslog.club.night.observations import ObservationLine, RecordedObservations
-    from obslog.club.register.text_search import FoundText
+    from obslog.club.night.observation_lines import ObservationLine
+    from obslog.club.night.observations import RecordedObservations
     from obslog.club.targets.list_progress import Progress
     from obslog.records.opening import Database
 
@@ -188,7 +189,7 @@ def list_(database: "Database", which: WhichNight) -> "list[ObservationLine]":
 
     obslog observation list --night 2026-03-02
     """
-    from obslog.club.night.observations import list_observations
+    from obslog.club.night.observation_lines import list_observations
 
     return list_observations(database, which.choice())
 
@@ -255,7 +256,7 @@ def find(
 
     obslog find dust lane
     """
-    from obslog.club.register.text_search import find_text
+    from obslog.club.finding import find_text
 
     return find_text(database, " ".join(words), most=most)
 

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from obslog.club.office.handing_over import HandedOver
     from obslog.club.office.health import RecordsHealth
     from obslog.records.opening import Database
+    from obslog.report.pages.content import Part
 
 MOST_SHOWN = 10
 ShowAll = Annotated[bool, typer.Option("--all", help="Every finding, however many there are.")]
@@ -39,7 +40,6 @@ def show_health(screen: Screen, health: "RecordsHealth", show_all: bool) -> None
 def show_office(screen: Screen, office: "HandedOver", out: Path | None) -> None:
     if out is not None:
         return
-    from obslog.report.pages.content import Bullets, Paragraph, Table
     from obslog.report.pages.handover_page import handover_page
 
     page = handover_page(office)
@@ -49,16 +49,23 @@ def show_office(screen: Screen, office: "HandedOver", out: Path | None) -> None:
         screen.line()
         screen.line(section.title, style="bold")
         for part in section.parts:
-            if isinstance(part, Paragraph):
-                screen.line(part.text)
-            elif isinstance(part, Bullets):
-                for item in part.items:
-                    screen.line(f"- {item}", hang=2)
-            elif isinstance(part, Table):
-                screen.table(part.columns, part.rows)
+            _show_part(screen, part)
     screen.line()
     for line in page.footer:
         screen.line(line)
+
+
+def _show_part(screen: Screen, part: "Part") -> None:
+    """What the page for a successor is made of, on the screen; it has neither links nor pictures."""
+    from obslog.report.pages.content import Bullets, Paragraph, Table
+
+    if isinstance(part, Paragraph):
+        screen.line(part.text)
+    elif isinstance(part, Bullets):
+        for item in part.items:
+            screen.line(f"- {item}", hang=2)
+    elif isinstance(part, Table):
+        screen.table(part.columns, part.rows)
 
 
 def add_office(app: typer.Typer) -> None:

@@ -16,6 +16,8 @@ from obslog.cli.club_sheets import (
     columns_or_blank,
     document,
     give_sheet,
+    show_nothing_changed,
+    show_rows,
     shown,
     take_sheet,
 )
@@ -24,7 +26,6 @@ from obslog.cli.terminal.options import AsJson, NightOption, SiteOption, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
-from obslog.exchange.arrivals_rows import grouped
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
@@ -185,11 +186,7 @@ def _show(screen: Screen, found: "Found") -> None:
         _shown_sheet(screen, found)
         return
     if found.looked_only:
-        screen.table(
-            ["line", "observation", "is", "with"], [[r.line, r.what, r.outcome, r.words] for r in found.rows]
-        )
-        for line in grouped(found.faults):
-            screen.line(line, hang=2)
+        show_rows(screen, "line", "observation", found.rows, found.faults)
     would = "would be " if found.looked_only else ""
     screen.line(
         f"{found.file}: {counted(found.new, 'observation')} {would}new; "
@@ -202,10 +199,4 @@ def _show(screen: Screen, found: "Found") -> None:
     for remark in found.remarks:
         screen.note(remark, hang=2)
     if found.looked_only:
-        wrong = len({fault.line for fault in found.faults})
-        screen.note(
-            f"Nothing was changed, and nothing can be before {counted(wrong, 'line')} "
-            f"{'is' if wrong == 1 else 'are'} put right."
-            if wrong
-            else "Nothing was changed. The same command without --look brings it in."
-        )
+        show_nothing_changed(screen, "line", found.faults)

@@ -96,16 +96,20 @@ class PageFolder:
 def _from_before(folder: Path, written: set[str]) -> list[str]:
     """Pages of ours in the folder that were not written now."""
     from obslog.records.files.output_files import output_in_sentences
+
+    with output_in_sentences(folder):
+        return [
+            path.name
+            for path in sorted(folder.glob(f"*{ENDING}"))
+            if path.name not in written and path.is_file() and _is_ours(path)
+        ]
+
+
+def _is_ours(path: Path) -> bool:
     from obslog.report.pages.writing import is_page
 
-    found = []
-    with output_in_sentences(folder):
-        for path in sorted(folder.glob(f"*{ENDING}")):
-            if path.name not in written and path.is_file():
-                with path.open(encoding="utf-8", errors="replace") as file:
-                    if is_page(file.read(_LOOKED_AT)):
-                        found.append(path.name)
-    return found
+    with path.open(encoding="utf-8", errors="replace") as file:
+        return is_page(file.read(_LOOKED_AT))
 
 
 def _say(written: WrittenFolder, index: str, state: State) -> None:

@@ -10,7 +10,7 @@ from obslog.cli.pages.written_out import PageFile, show_nothing
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Mount, Officer, SiteOption, StocktakeDay
 from obslog.cli.terminal.state import State
-from obslog.times import read_date
+from obslog.grammar.typed_times import read_date
 
 if TYPE_CHECKING:
     from obslog.club.pages.mount_facts import MountFacts

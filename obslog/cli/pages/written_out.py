@@ -125,7 +125,7 @@ def write_private(value: object, path: Path) -> None:
     """Write a value as a JSON document, as a whole, that its owner alone can read."""
     import json
 
-    from obslog.cli.terminal.screen import plain
+    from obslog.cli.look.shown_values import plain
     from obslog.records.files.atomic_file import replaced_file
     from obslog.records.files.output_files import output_in_sentences
 

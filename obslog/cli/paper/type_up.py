@@ -15,7 +15,7 @@ from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.club.paper import questions
 from obslog.errors import ObslogError
-from obslog.times import lasting_date, read_date
+from obslog.grammar.typed_times import lasting_date, read_date
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:

@@ -63,19 +63,25 @@ class Conversation:
     def hear(self, typed: str, now: datetime) -> bool:
         """Do what was typed; whether the evening goes on."""
         asked, self.waiting = self.waiting, None
-        if asked is not None:
-            meant = typed.strip().casefold()
-            if meant in NO:
-                self.screen.note("Nothing was kept of that line.")
-                return True
-            if asked.names or asked.keeps:
-                if asked.keeps and (meant == "!" or (len(meant) > 1 and AS_WRITTEN.startswith(meant))):
-                    return self._do(asked.typed, asked.now, sure=True)
-                if meant.isdecimal() and 1 <= int(meant) <= len(asked.names):
-                    return self._do(asked.typed, asked.now, target=asked.names[int(meant) - 1])
-            elif meant in YES:
-                return self._do(asked.typed, asked.now, target=asked.target, agreed_to=asked.question)
+        if asked is not None and (goes_on := self._hear_answer(asked, typed)) is not None:
+            return goes_on
         return self._do(typed, now) if typed.strip() else True
+
+    def _hear_answer(self, asked: Waiting, typed: str) -> bool | None:
+        """As `hear`, where what was typed answers what was asked; None where it is a line like any other."""
+        meant = typed.strip().casefold()
+        if meant in NO:
+            self.screen.note("Nothing was kept of that line.")
+            return True
+        if not asked.names and not asked.keeps:
+            if meant not in YES:
+                return None
+            return self._do(asked.typed, asked.now, target=asked.target, agreed_to=asked.question)
+        if asked.keeps and (meant == "!" or (len(meant) > 1 and AS_WRITTEN.startswith(meant))):
+            return self._do(asked.typed, asked.now, sure=True)
+        if meant.isdecimal() and 1 <= int(meant) <= len(asked.names):
+            return self._do(asked.typed, asked.now, target=asked.names[int(meant) - 1])
+        return None
 
     def drop(self) -> None:
         """Drop what was asked about: Ctrl-C."""

@@ -8,12 +8,12 @@ from prompt_toolkit.completion import CompleteEvent, Completer, Completion
 from prompt_toolkit.document import Document
 from prompt_toolkit.history import History
 
+from obslog.cli.look.shown_values import shown
 from obslog.cli.prompt.bottom_line import bottom_line
 from obslog.cli.prompt.conversation import Conversation
 from obslog.cli.prompt.drawing import session_on
 from obslog.cli.prompt.kept import KeptLines, beside_database
 from obslog.cli.prompt.warming import Warming
-from obslog.cli.terminal.screen import shown
 from obslog.cli.terminal.state import State
 from obslog.club.evening.standing import Standing, standing
 from obslog.errors import ObslogError

@@ -13,7 +13,7 @@ from obslog.vocabulary import counted
 if TYPE_CHECKING:
     from obslog.club.aligning.sync_star_plan import StarPlan
     from obslog.club.night.night_pages import NightPage
-    from obslog.club.night.observations import ObservationLine
+    from obslog.club.night.observation_lines import ObservationLine
     from obslog.club.night.setups import SetupPage
     from obslog.club.sky.pole import PoleNow
     from obslog.club.sky.when import WhenIs

@@ -1,7 +1,7 @@
 """Stocktakes: what should be where, ticked by tag or name, and what finishing changes."""
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
@@ -19,6 +19,7 @@ from obslog.cli.shelves.stocktake_show import (
 )
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import KindOption, StocktakeDay
+from obslog.cli.terminal.questions import says_yes
 from obslog.cli.terminal.state import State
 from obslog.errors import ObslogError, WrongInput
 
@@ -129,23 +130,26 @@ def saw(
         raise WithoutOfWhich
     with state.database() as database:
         refuse_if_none_open(database)
-        if what:
-            lines = [
-                saw(database, text, state.now(), place=place, note=note, kind=kind, without=without or ())
-                for text in what
-            ]
-            return Ticked(lines, False)
-        lines, refused = [], 0
-        for text in _typed_lines():
-            try:
-                seen = saw(database, text, state.now(), place=place, note=note, kind=kind)
-            except WrongInput as error:
-                state.screen.note(f"{error.message} {error.hint}")
-                refused += 1
-                continue
-            state.screen.note(ticked_words(seen))
-            lines.append(seen)
-        return Ticked(lines, True, refused)
+
+        def tick(text: str) -> "Seen":
+            return saw(database, text, state.now(), place=place, note=note, kind=kind, without=without or ())
+
+        return Ticked([tick(text) for text in what], told=False) if what else _tick_typed(state, tick)
+
+
+def _tick_typed(state: State, tick: "Callable[[str], Seen]") -> Ticked:
+    """Tick each line as it is typed, and tell at once what came of it: a refused one stops no other."""
+    lines, refused = [], 0
+    for text in _typed_lines():
+        try:
+            seen = tick(text)
+        except WrongInput as error:
+            state.screen.note(f"{error.message} {error.hint}")
+            refused += 1
+            continue
+        state.screen.note(ticked_words(seen))
+        lines.append(seen)
+    return Ticked(lines, told=True, refused=refused)
 
 
 def _typed_lines() -> Iterator[str]:
@@ -197,18 +201,9 @@ def finish(
         if not sys.stdin.isatty():
             return plan
         show_finish(state.screen, plan)
-        _agree(state)
+        if not says_yes(state.screen, "Finish it so?"):
+            raise NotAgreed
         return finish(database, state.now(), plan)
-
-
-def _agree(state: State) -> None:
-    """Raises NotAgreed without a typed yes."""
-    try:
-        answer = state.screen.answer("Finish it so? [yes/no] ")
-    except EOFError:
-        answer = ""
-    if answer.strip().casefold() not in ("yes", "y"):
-        raise NotAgreed
 
 
 @command(app, "past", show=show_past)

@@ -3,6 +3,7 @@
 import sys
 from typing import TYPE_CHECKING
 
+from obslog.cli.terminal.questions import says_yes
 from obslog.cli.terminal.state import State
 from obslog.errors import ObslogError
 
@@ -36,10 +37,6 @@ def terms_agreed(database: "Database", state: State, told: bool | None) -> bool 
     state.screen.note("The club's terms:")
     for statement in terms.statements:
         state.screen.note(f"- {statement}", indent=2, hang=2)
-    try:
-        answer = state.screen.answer("Does the borrower agree to them? [yes/no] ")
-    except EOFError:
-        answer = ""
-    if answer.strip().casefold() not in ("yes", "y"):
+    if not says_yes(state.screen, "Does the borrower agree to them?"):
         raise NotAgreed
     return True

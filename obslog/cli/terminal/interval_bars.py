@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from obslog.cli.terminal.layout import Picture
+from obslog.cli.look.layout import Picture
 
 WIDTH = 14
 EXPLAINED = "Bars: ● the value, ─ its interval, on a logarithmic scale whose ends stand above them."

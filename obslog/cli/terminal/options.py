@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from obslog.times import read_date
+from obslog.grammar.typed_times import read_date
 from obslog.vocabulary import Step
 
 

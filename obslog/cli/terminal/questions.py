@@ -32,9 +32,14 @@ def ask_first(screen: Screen, what: str, question: str, *, can_be_undone: bool =
     """
     if not sys.stdin.isatty():
         raise NobodyToConfirm(what) if can_be_undone else NobodyToAsk(what)
+    if not says_yes(screen, question):
+        raise NotConfirmed
+
+
+def says_yes(screen: Screen, question: str) -> bool:
+    """Whether yes is typed; anything else, and the end of what is typed, is no."""
     try:
         answer = screen.answer(f"{question} [yes/no] ")
     except EOFError:
-        answer = ""
-    if answer.strip().casefold() not in ("yes", "y"):
-        raise NotConfirmed
+        return False
+    return answer.strip().casefold() in ("yes", "y")

@@ -6,8 +6,8 @@ from typing import Any
 
 from obslog.cli.terminal.help_pages import EXAMPLE, paragraphs
 from obslog.errors import quoted
+from obslog.grammar.typed_times import begins_with_a_date
 from obslog.offsets import is_offset_or_landing
-from obslog.times import begins_with_a_date
 
 _SHEET_ALONE = r"No such command '(.*\.(?:csv|xlsx|xlsm))'"
 _TOO_MUCH = r"Got unexpected extra argument\(s\) \((.*)\)"

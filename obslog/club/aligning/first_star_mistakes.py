@@ -10,9 +10,9 @@ from obslog.club.aligning.star_candidates import BelowTheHorizon, star_places
 from obslog.club.register.observing_site import ObservingSite
 from obslog.errors import WrongInput
 from obslog.fields import NumberField
-from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation
 from obslog.pointing.mistakes.posterior import LikelyCause, landed_from_offset, likely_causes
 from obslog.pointing.mistakes.prior import Past
+from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, Situation
 from obslog.pointing.model.frames import FloatArray, horizontal_direction
 from obslog.pointing.model.geometry import assumed_tube_west
 from obslog.sky.evening.sun_caution import caution_for

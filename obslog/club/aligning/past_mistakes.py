@@ -37,7 +37,7 @@ class PastMistakes:
         since = night - timedelta(days=REMEMBERED_DAYS)
         made = {(one.night, one.cause) for one in self.mistakes if since <= one.night < night}
         measured = sum(count for day, count in (self.measured or {}).items() if since <= day < night)
-        return Past(counts=Counter(cause for _, cause in made), setups=measured)
+        return Past(counts=Counter(cause for _, cause in sorted(made)), setups=measured)
 
 
 NOTHING_BEFORE = PastMistakes()

@@ -60,6 +60,30 @@ class LoansKnown:
         return next((away for away in self.away.get(key, ()) if away.out < back and out < away.back), None)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """A loan as its row tells it; `condition` is that in which it came back, None where nothing is said of it."""
+
+    line: int
+    thing: Found
+    member: Found
+    values: Mapping[str, Any]
+    condition: Judged | None
+
+    @property
+    def out(self) -> date:
+        day: date = self.values["out_on"]
+        return day
+
+    @property
+    def back_on(self) -> date | None:
+        return self.values.get("back_on")
+
+    @property
+    def back(self) -> date:
+        return self.back_on or STILL
+
+
 class WasOut(WrongInput):
     def __init__(self, name: str, away: Away) -> None:
         until = "and still is" if away.back == STILL else f"to {away.back}"
@@ -93,12 +117,13 @@ def loans_in(intake: Intake) -> None:
             out: date = values["out_on"]
             values.setdefault("due_on", out + timedelta(days=thing.loan_days or terms.loan_days(out.month)))
             condition = _condition(words, values.get("condition"))
-            _check(thing, values, condition)
+            told = Told(line=row.line, thing=thing, member=member, values=values, condition=condition)
+            _check(told)
             there = known.loans.get((thing.key, member.key, out))
             if there is not None:
-                _compare(intake, row, thing, values, there)
+                _compare(intake, row, told, there)
             else:
-                _begin(intake, row.line, known, thing, member, values, condition)
+                _begin(intake, known, told)
         except NoConditionWord as error:
             intake.refuse(row.line, "condition", error)
         except ObslogError as error:
@@ -116,95 +141,84 @@ def _condition(words: ConditionWords, said: str | None) -> Judged | None:
     return judged
 
 
-def _check(thing: Found, values: Mapping[str, Any], condition: Judged | None) -> None:
+def _check(told: Told) -> None:
+    name, values = told.thing.name, told.values
     for column, words in (("due_on", "is due"), ("back_on", "came back")):
-        if values.get(column) is not None and values[column] < values["out_on"]:
-            raise NotLent(
-                thing.name, f"{words} on {values[column]}, before it went out on {values['out_on']}"
-            )
-    if condition is not None and condition.means is Condition.MISSING:
-        raise NotLent(
-            thing.name, "did not come back, so it is missing and no longer out: obslog store missing"
-        )
+        if values.get(column) is not None and values[column] < told.out:
+            raise NotLent(name, f"{words} on {values[column]}, before it went out on {told.out}")
+    if told.condition is not None and told.condition.means is Condition.MISSING:
+        raise NotLent(name, "did not come back, so it is missing and no longer out: obslog store missing")
 
 
-def _compare(
-    intake: Intake, row: ValueRow, thing: Found, values: Mapping[str, Any], there: KnownLoan
-) -> None:
+def _compare(intake: Intake, row: ValueRow, told: Told, there: KnownLoan) -> None:
     """A loan on record: the same, or else a fault, for a loan is ended where its parts are looked at."""
-    told = {
-        column: value for column, value in values.items() if column in there.values and column in row.values
-    }
-    others = [column for column, value in told.items() if there.values[column] != value]
+    name = told.thing.name
+    others = [
+        column
+        for column, value in told.values.items()
+        if column in there.values and column in row.values and there.values[column] != value
+    ]
     if not others:
-        intake.told(row.line, thing.name, Outcome.SAME)
+        intake.told(told.line, name, Outcome.SAME)
     elif others == ["back_on"] and there.values["back_on"] is None:
-        raise NotLent(
-            thing.name, f"is on record as out; it came back on {values['back_on']}: obslog loan back"
-        )
+        raise NotLent(name, f"is on record as out; it came back on {told.back_on}: obslog loan back")
     else:
-        raise NotLent(thing.name, f"is on record with another {' and '.join(others)}")
+        raise NotLent(name, f"is on record with another {' and '.join(others)}")
 
 
-def _begin(
-    intake: Intake,
-    line: int,
-    known: LoansKnown,
-    thing: Found,
-    member: Found,
-    values: Mapping[str, Any],
-    told: Judged | None,
-) -> None:
-    out, back_on = values["out_on"], values.get("back_on")
-    back = back_on or STILL
-    _refuse_clash(known, thing, out, back)
-    if back_on is None:
+def _begin(intake: Intake, known: LoansKnown, told: Told) -> None:
+    """Put a loan that is not on record there, with its parts, once it is sure that all of it could go out."""
+    thing, member = told.thing, told.member
+    _refuse_clash(known, told)
+    if told.back_on is None:
         _refuse_what_cannot_be_out(known, thing, member)
-    parts = _parts(known, thing, out, back)
+    parts = _parts(known, told)
     if not parts:
         raise NotLent(thing.name, "has no part that was there to be lent")
     is_kit = thing.kind == "kit"
     loan = intake.add(
         Loan,
         member_id=member.key,
-        out_on=out,
-        due_on=values["due_on"],
+        out_on=told.out,
+        due_on=told.values["due_on"],
         kit_id=thing.key if is_kit else None,
         equipment_id=None if is_kit else thing.key,
-        back_on=back_on,
-        deposit=values.get("deposit"),
-        note=values.get("note"),
+        back_on=told.back_on,
+        deposit=told.values.get("deposit"),
+        note=told.values.get("note"),
     )
-    condition = told if back_on is not None else None
-    all_good = condition is not None and condition.means is Condition.GOOD
+    _add_parts(intake, loan, told, parts)
+    away = Away(told.out, told.back, member.name)
+    for key in (*(item for _, item, _ in parts if item is not None), *([thing.key] if is_kit else [])):
+        known.note_away(key, away)
+    known.loans[thing.key, member.key, told.out] = KnownLoan(loan, {**told.values, "back_on": told.back_on})
+    until = f"{told.out} to {told.back_on}" if told.back_on else f"due {told.values['due_on']}"
+    intake.told(told.line, thing.name, Outcome.NEW, f"to {member.name}, {until}")
+
+
+def _add_parts(intake: Intake, loan: UUID, told: Told, parts: list[Part]) -> None:
+    """The parts of a loan; of a kit that came back less than good, nobody knows which part it is."""
+    condition = told.condition if told.back_on is not None else None
+    of_each = condition is not None and (told.thing.kind != "kit" or condition.means is Condition.GOOD)
+    judged = condition if of_each else None
     for label, item, kit_part in parts:
-        judged = condition if not is_kit or all_good else None
         intake.add(
             LoanPart,
             loan_id=loan,
             label=label,
             equipment_id=item,
             kit_part_id=kit_part,
-            back_on=back_on,
+            back_on=told.back_on,
             condition_in=judged.means if judged else None,
             word_in=judged.word if judged else None,
             note_in=None if condition is None or judged else f"the kit came back {condition.shown}",
         )
-        if item is not None:
-            known.note_away(item, Away(out, back, member.name))
-    if is_kit:
-        known.note_away(thing.key, Away(out, back, member.name))
-    known.loans[thing.key, member.key, out] = KnownLoan(loan, dict(values) | {"back_on": back_on})
-    words = (
-        f"to {member.name}, {out} to {back_on}" if back_on else f"to {member.name}, due {values['due_on']}"
-    )
-    intake.told(line, thing.name, Outcome.NEW, words)
 
 
-def _refuse_clash(known: LoansKnown, thing: Found, out: date, back: date) -> None:
-    away = known.clash(thing.key, out, back)
+def _refuse_clash(known: LoansKnown, told: Told) -> None:
+    away = known.clash(told.thing.key, told.out, told.back)
     if away is not None:
-        raise WasOut(thing.name, away)
+        raise WasOut(told.thing.name, away)
 
 
 def _refuse_what_cannot_be_out(known: LoansKnown, thing: Found, member: Found) -> None:
@@ -215,14 +229,15 @@ def _refuse_what_cannot_be_out(known: LoansKnown, thing: Found, member: Found) -
         raise NotLent(thing.name, f"has been missing since {known.missing[thing.key]}")
 
 
-def _parts(known: LoansKnown, thing: Found, out: date, back: date) -> list[Part]:
+def _parts(known: LoansKnown, told: Told) -> list[Part]:
     """What went: the item, or those parts of the kit that were not away by themselves."""
+    thing = told.thing
     if thing.kind != "kit":
         return [(thing.name, thing.key, None)]
     return [
-        part
-        for part in known.parts.get(thing.key, [])
-        if part[1] is None or (known.clash(part[1], out, back) is None and part[1] not in known.missing)
+        (label, item, part)
+        for label, item, part in known.parts.get(thing.key, [])
+        if item is None or (known.clash(item, told.out, told.back) is None and item not in known.missing)
     ]
 
 

@@ -1,5 +1,6 @@
 """Members from a sheet, with how they are reached."""
 
+from collections.abc import Iterator
 from typing import Any
 from uuid import UUID
 
@@ -74,7 +75,7 @@ def _reach_words(reach: dict[str, Any]) -> str:
     return f"with {' and '.join(given)}" if given else ""
 
 
-def _on_record(intake: Intake) -> Any:
+def _on_record(intake: Intake) -> Iterator[tuple[str, UUID, dict[str, Any]]]:
     query = select(
         Member.name_key, Member.id, Member.name, Member.note, Contact.phone, Contact.email, Contact.address
     ).outerjoin(Contact, Contact.member_id == Member.id)

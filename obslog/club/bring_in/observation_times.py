@@ -6,14 +6,8 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from obslog.errors import WrongInput
-from obslog.times import (
-    YEAR,
-    OutsideNight,
-    local_instant_utc,
-    night_bounds_utc,
-    not_in_future,
-    read_dated_utc,
-)
+from obslog.grammar.typed_times import OutsideNight, local_instant_utc, read_dated_utc
+from obslog.times import YEAR, night_bounds_utc, not_in_future
 
 
 class TimeMissing(WrongInput):

@@ -1,5 +1,6 @@
 """Services from a sheet: work done on items that are on record."""
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 from uuid import UUID
@@ -38,9 +39,7 @@ def services_in(intake: Intake) -> None:
                 raise NextBeforeThis(told["next_on"], done_on)
             there = known.get((item.key, done_on, text))
             if there is not None:
-                others = differences(there, {c: told.get(c) for c in ("mechanical", "by", *BILL)})
-                if others:
-                    raise AnotherOnRecord(item.name, done_on, list(others))
+                _refuse_another(there, told, item.name)
                 intake.told(row.line, item.name, Outcome.SAME)
                 continue
         except ObslogError as error:
@@ -50,6 +49,13 @@ def services_in(intake: Intake) -> None:
         _add(intake, item.key, told)
         mechanical = "; mechanical: its pointing begins anew" if told.get("mechanical") else ""
         intake.told(row.line, item.name, Outcome.NEW, f"{done_on}{mechanical}")
+
+
+def _refuse_another(there: Mapping[str, Any], told: Mapping[str, Any], name: str) -> None:
+    """Raises AnotherOnRecord where the same work is on record with other particulars."""
+    others = differences(there, {column: told.get(column) for column in ("mechanical", "by", *BILL)})
+    if others:
+        raise AnotherOnRecord(name, told["done_on"], list(others))
 
 
 def _add(intake: Intake, item: UUID, told: dict[str, Any]) -> None:

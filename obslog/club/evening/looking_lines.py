@@ -6,7 +6,7 @@ from typing import Any
 from obslog.club.evening.asked import Asked, NothingMore, Said
 from obslog.club.evening.tending_lines import NoMountKnown, NoSiteKnown, NothingSaid
 from obslog.club.evening.verbs import VERBS, Verb
-from obslog.club.night.observations import list_observations
+from obslog.club.night.observation_lines import list_observations
 from obslog.club.night.open_night import NightChoice, NoOpenSetup, NoSuchNight
 from obslog.club.night.setups import show_setup
 from obslog.club.register.observing_site import ObservingSite, instant_at, observing_site

@@ -66,7 +66,7 @@ def _question_first_star(asked: Asked, role: Role, entry: ArrivalEntry) -> None:
             return
         from obslog.club.live.first_star import first_star_question
 
-        question = first_star_question(session, where, role, target, at_utc, (east, north))
+        question = first_star_question(session, where, target, at_utc, (east, north))
         if question is not None:
             question_all(lambda: _raise(question), lambda: question_arrival(tried, target, where))
 

@@ -131,7 +131,7 @@ def _step_meant(asked: Asked, typed: str) -> StepKey:
 def tick(asked: Asked) -> object:
     """Tick a step of the checklist: of the set-up that is open, else of the mount and site used last."""
     from obslog.club.checklist.step_ticks import tick_step
-    from obslog.times import instant_meant
+    from obslog.grammar.typed_times import instant_meant
 
     words = list(asked.line.words)
     if not words:

@@ -47,7 +47,6 @@ class FirstStarFarOff(Doubtful):
 def first_star_question(
     session: Session,
     where: Where,
-    role: Role,
     target: Target,
     at_utc: datetime,
     offset: tuple[float, float] | None,

@@ -5,8 +5,8 @@ from datetime import timedelta
 from obslog.club.live.answers import LiveAnswer, LiveKind
 from obslog.club.live.situation import Situation
 from obslog.club.night.arrivals import placed_target
-from obslog.club.night.solar_questions import caution_at
 from obslog.club.register.observing_site import place_of
+from obslog.club.sky.solar_questions import caution_at
 from obslog.grammar.target_names import target_named
 from obslog.sky.places.quick_altitude import quick_sun_alt_deg
 from obslog.times import shown_local

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import NamedTuple
 
-from obslog.club.night.solar_questions import body_alt_az_deg, body_alts_deg
+from obslog.club.sky.solar_questions import body_alt_az_deg, body_alts_deg
 from obslog.grammar.target_names import Target
 from obslog.sky.names.solar_system import Body
 from obslog.values import Place

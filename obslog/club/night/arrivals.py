@@ -18,8 +18,8 @@ from obslog.club.night.plausibility import (
     question_time,
 )
 from obslog.club.night.setups import ArrivalLine, numbered_line
-from obslog.club.night.solar_questions import caution_at
 from obslog.club.register.true_field import field_in_use_arcmin
+from obslog.club.sky.solar_questions import caution_at
 from obslog.errors import WrongInput, quoted
 from obslog.grammar.arrival_words import ArrivalSaid
 from obslog.grammar.target_names import Target, target_named

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session, aliased
 
-from obslog.club.night.observations import ObservationLine, observation_lines
+from obslog.club.night.observation_lines import ObservationLine, observation_lines
 from obslog.club.night.open_night import NightChoice, Where, chosen_night
 from obslog.club.night.setups import SetupPage, setup_page
 from obslog.club.night.snags import SnagLine, snags_of_night

@@ -10,15 +10,10 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog import fields
-from obslog.club.night.observations import (
-    ObservationEntry,
-    ObservationLine,
-    RecordedObservations,
-    apply_entry,
-    observation_lines,
-)
+from obslog.club.night.observation_lines import ObservationLine, observation_lines
+from obslog.club.night.observations import ObservationEntry, RecordedObservations, apply_entry
 from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night
-from obslog.club.night.solar_questions import caution_at
+from obslog.club.sky.solar_questions import caution_at
 from obslog.errors import NothingToChange, ObslogError
 from obslog.grammar.target_names import target_named
 from obslog.records.name_lookup import key_of

@@ -2,13 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
-from uuid import UUID
+from datetime import datetime
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog import fields
+from obslog.club.night.observation_lines import ObservationLine, observation_lines
 from obslog.club.night.open_night import (
     NightChoice,
     NoOpenSetup,
@@ -26,42 +25,17 @@ from obslog.club.night.plausibility import (
     same_entry,
     tube_of,
 )
-from obslog.club.night.solar_questions import caution_at
-from obslog.club.register.observing_site import zone_or_none
 from obslog.club.register.usual_choices import Me, myself
+from obslog.club.sky.solar_questions import caution_at
 from obslog.grammar.observation_words import ObservationSaid
 from obslog.grammar.target_names import Target, target_named
 from obslog.grammar.told_words import once
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Member, Night, Observation, Setup, Site
-from obslog.times import shown_local
 from obslog.vocabulary import WITHOUT_TELESCOPE, FindingMethod, Sighting, Vision, says_none
 
 _TEXTS = (("description", fields.DESCRIPTION), ("filter", fields.FILTER), ("sketch", fields.SKETCH))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ObservationLine:
-    """An observed object, numbered within its night in order of time, at the site's time of day. None is unknown."""
-
-    number: int
-    night: date
-    site: str
-    at: str
-    at_utc: datetime
-    target: str
-    sighting: Sighting
-    vision: Vision | None
-    found_by: FindingMethod | None
-    observer: str | None
-    eyepiece: str | None
-    magnification: float | None
-    filter: str | None
-    rating: int | None
-    alt_deg: float | None
-    sketch: str | None
-    description: str | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -237,49 +211,6 @@ def _is_the_setups(
         return False
     given = magnification_of(tube_of(session, setup), session.get(Eyepiece, record.eyepiece_id))
     return record.eyepiece_id == setup.eyepiece_id and record.magnification == given
-
-
-def list_observations(database: Database, choice: NightChoice) -> list[ObservationLine]:
-    """What was seen on a night, in order of time."""
-    with database.read() as session:
-        return [line for _, line in observation_lines(session, *chosen_night(session, choice))]
-
-
-def observation_lines(session: Session, night: Night, site: Site) -> list[tuple[UUID, ObservationLine]]:
-    """The observations of a night in order of time, each with its key."""
-    zone = zone_or_none(site)
-    query = (
-        select(Observation, Member.name, Eyepiece.name)
-        .outerjoin(Member, Observation.member_id == Member.id)
-        .outerjoin(Eyepiece, Observation.eyepiece_id == Eyepiece.id)
-        .where(Observation.night_id == night.id)
-        .order_by(Observation.at_utc, Observation.id)
-    )
-    return [
-        (
-            o.id,
-            ObservationLine(
-                number=number,
-                night=night.night_of,
-                site=site.name,
-                at=shown_local(o.at_utc, zone),
-                at_utc=o.at_utc,
-                target=o.target,
-                sighting=o.sighting,
-                vision=o.vision,
-                found_by=o.found_by,
-                observer=observer,
-                eyepiece=eyepiece,
-                magnification=o.magnification,
-                filter=o.filter,
-                rating=o.rating,
-                alt_deg=o.alt_deg,
-                sketch=o.sketch,
-                description=o.description,
-            ),
-        )
-        for number, (o, observer, eyepiece) in enumerate(session.execute(query), start=1)
-    ]
 
 
 def _place_of(

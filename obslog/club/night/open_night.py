@@ -10,9 +10,10 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.observing_site import zone_of, zone_or_none
 from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.grammar.typed_times import read_instant_utc
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Mount, Night, Setup, Site
-from obslog.times import night_of, not_in_future, read_instant_utc
+from obslog.times import night_of, not_in_future
 
 
 class NoOpenNight(ObslogError):

@@ -7,14 +7,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from obslog.club.register.rule_book import (
-    DEPRECIATION_YEARS_OF,
-    OF_CATEGORY,
-    WAYS_TO_DEPRECIATE,
-    Rules,
-    TwoWays,
-    category_word,
-)
+from obslog.club.register.rule_book import Rules, TwoWays, category_word
+from obslog.club.register.rule_table import DEPRECIATION_YEARS_OF, OF_CATEGORY, WAYS_TO_DEPRECIATE
 from obslog.times import months_later
 from obslog.vocabulary import counted
 

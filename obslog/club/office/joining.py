@@ -24,6 +24,7 @@ from obslog.records.tables.storeroom import Contact
 from obslog.vocabulary import counted
 
 MOST_NIGHTS_SAID = 3
+OfMember = Attendance | Contact | Reservation
 
 
 class SameMember(WrongInput):
@@ -96,7 +97,7 @@ def _join(
     session: Session, stays: Member, goes: Member, note: str, referring: Sequence[tuple[Any, str]]
 ) -> None:
     for record, column in referring:
-        if isinstance(record, (Attendance, Contact, Reservation)) and (twin := _twin(session, record, stays)):
+        if isinstance(record, OfMember) and (twin := _twin(session, record, stays)):
             _merge(record, twin)
             session.delete(record)
         else:
@@ -110,7 +111,7 @@ def _join(
     session.flush()
 
 
-def _twin(session: Session, record: Attendance | Contact | Reservation, stays: Member) -> Any | None:
+def _twin(session: Session, record: OfMember, stays: Member) -> OfMember | None:
     """The record of the one who stays that says the same, and beside which the other's may not stand."""
     if isinstance(record, Contact):
         return session.scalar(select(Contact).where(Contact.member_id == stays.id))
@@ -131,13 +132,13 @@ def _twin(session: Session, record: Attendance | Contact | Reservation, stays: M
     )
 
 
-def _merge(record: Attendance | Contact | Reservation, twin: Any) -> None:
+def _merge(record: OfMember, twin: OfMember) -> None:
     """What the other's record says and the one that stays does not; who asked first waited since then."""
     if isinstance(record, Contact):
         for way in FIELDS:
             if getattr(twin, way) is None:
                 setattr(twin, way, getattr(record, way))
-    elif isinstance(record, Reservation):
+    elif isinstance(record, Reservation) and isinstance(twin, Reservation):
         twin.asked_utc = min(twin.asked_utc, record.asked_utc)
 
 

@@ -1,7 +1,7 @@
 """Whom and what a log names, matched to what is on record by name, or made."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 from uuid import UUID
@@ -28,6 +28,34 @@ from obslog.records.tables.storeroom import Paper
 NOBODY_NAMES = frozenset(("", "not told", "unknown", "none", "anonymous"))
 _NEAR_MM = 0.05
 _Item = TypeVar("_Item", Tube, Eyepiece)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Told:
+    """What a log tells of a tube or an eyepiece; by `other_names` it is called where its name is another's."""
+
+    name: str
+    other_names: list[str]
+    sizes: Mapping[str, tuple[float | None, NumberField]]
+    vendor: str | None
+    lines: list[str]
+
+    @property
+    def held(self) -> dict[str, float | None]:
+        """Its sizes by their columns; None for one that is not told, or that no such thing has."""
+        return {
+            column: value if value is not None and may_hold.holds(value) else None
+            for column, (value, may_hold) in self.sizes.items()
+        }
+
+    @property
+    def odd(self) -> list[str]:
+        """Sizes that no such thing has, in words."""
+        return [
+            f"{column}: {value:g}"
+            for column, (value, may_hold) in self.sizes.items()
+            if value is not None and not may_hold.holds(value)
+        ]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -99,7 +127,10 @@ class LogNames:
             f"{scope.model} {_mm(scope.aperture_mm)}",
             f"{scope.model} {_mm(scope.focal_mm)} focal length",
         ]
-        return self._item(Tube, self._tubes, scope.model or "Scope", names, sizes, scope.vendor, lines)
+        told = _Told(
+            name=scope.model or "Scope", other_names=names, sizes=sizes, vendor=scope.vendor, lines=lines
+        )
+        return self._item(Tube, self._tubes, told)
 
     def eyepiece(self, eyepiece: LogEyepiece) -> Eyepiece:
         """The eyepiece of that name and focal length. Raises EmptyName."""
@@ -107,19 +138,18 @@ class LogNames:
             "focal_mm": (eyepiece.focal_mm, EYEPIECE_FOCAL_MM),
             "field_deg": (eyepiece.field_deg, APPARENT_FIELD_DEG),
         }
-        names = [f"{eyepiece.model} {_mm(eyepiece.focal_mm)}", f"{eyepiece.model} {eyepiece.field_deg}°"]
-        return self._item(
-            Eyepiece,
-            self._eyepieces,
-            eyepiece.model or "Eyepiece",
-            names,
-            sizes,
-            eyepiece.vendor,
-            [
-                *([f"max focal length: {eyepiece.longest_mm:g}"] if eyepiece.longest_mm else []),
-                *eyepiece.other,
+        longest = [f"max focal length: {eyepiece.longest_mm:g}"] if eyepiece.longest_mm else []
+        told = _Told(
+            name=eyepiece.model or "Eyepiece",
+            other_names=[
+                f"{eyepiece.model} {_mm(eyepiece.focal_mm)}",
+                f"{eyepiece.model} {eyepiece.field_deg}°",
             ],
+            sizes=sizes,
+            vendor=eyepiece.vendor,
+            lines=[*longest, *eyepiece.other],
         )
+        return self._item(Eyepiece, self._eyepieces, told)
 
     def tube_named(self, name: str) -> Tube:
         """The tube of that name, of which nothing else is told."""
@@ -129,51 +159,27 @@ class LogNames:
         """The eyepiece of that name, of which nothing else is told."""
         return self.eyepiece(LogEyepiece(id="", model=name))
 
-    def _item(
-        self,
-        kind: type[_Item],
-        known: dict[str, _Item],
-        name: str,
-        other_names: list[str],
-        sizes: dict[str, tuple[float | None, NumberField]],
-        vendor: str | None,
-        lines: Iterable[str],
-    ) -> _Item:
-        held: dict[str, float] = {}
-        odd: list[str] = []
-        for column, (value, may_hold) in sizes.items():
-            if value is not None and may_hold.holds(value):
-                held[column] = value
-            elif value is not None:
-                odd.append(f"{column}: {value:g}")
+    def _item(self, kind: type[_Item], known: dict[str, _Item], told: _Told) -> _Item:
+        """The one on record by a form of its name and of no other size, else a new one."""
         word = str(kind.__mapper__.polymorphic_identity)
-        forms = [checked_name(word, usable(form)) for form in (name, *other_names)]
+        forms = [checked_name(word, usable(form)) for form in (told.name, *told.other_names)]
         for place, form in enumerate(forms):
             there = known.get(name_key(form))
             if there is None and place == 0 and self._shared[word, form.casefold()] > 1:
                 continue  # several of the log are called so: each is then named with its size
             if there is None:
-                values = {column: held.get(column) for column in sizes}
-                return self._made(kind, known, form, values, vendor, [*odd, *lines])
-            if all(_agree(getattr(there, column), value) for column, value in held.items()):
+                return self._made(kind, known, form, told)
+            if all(_agree(getattr(there, column), value) for column, value in told.held.items()):
                 return there
         return known[name_key(forms[-1])]
 
-    def _made(
-        self,
-        kind: type[_Item],
-        known: dict[str, _Item],
-        name: str,
-        held: dict[str, Any],
-        vendor: str | None,
-        lines: list[str],
-    ) -> _Item:
-        note = with_lines("", lines, self.file)[:4000] or None
-        values = dict(held) if kind is Tube else {**held, "field_stop_mm": None}
+    def _made(self, kind: type[_Item], known: dict[str, _Item], name: str, told: _Told) -> _Item:
+        note = with_lines("", [*told.odd, *told.lines], self.file)[:4000] or None
+        values: dict[str, Any] = {**told.held} if kind is Tube else {**told.held, "field_stop_mm": None}
         record = kind(name=name, name_key=name_key(name), note=note, **values)
         self.intake.add(kind, key=record.id, name=name, name_key=name_key(name), note=note, **values)
-        if vendor:
-            maker = " ".join(usable(vendor).split())[:200]
+        if told.vendor:
+            maker = " ".join(usable(told.vendor).split())[:200]
             self.intake.add(Paper, equipment_id=record.id, maker=maker)
         known[name_key(name)] = record
         self.made.append(f"{kind.__mapper__.polymorphic_identity} {name}")

@@ -79,7 +79,7 @@ class _ClubLog:
         self.session, self.choice, self.log = session, choice, Log()
         self._things = LogThings(session, self.log, exact=choice.exact)
         self._readings = readings_by_night(session)
-        self._of_nights: dict[UUID, tuple[datetime, datetime, UUID, str]] = {}
+        self._of_nights: dict[UUID, tuple[datetime, datetime, UUID]] = {}
 
     def chosen(self) -> Sequence[Any]:
         mount = aliased(Equipment)
@@ -116,13 +116,8 @@ class _ClubLog:
         things, night_id, at_utc, site_id = self._things, row.night_id, row.at_utc, row.site_id
         site = things.site(site_id)
         if site is not None:
-            first, last, _, night = self._of_nights.get(night_id) or (
-                at_utc,
-                at_utc,
-                site_id,
-                f"night-{night_id}",
-            )
-            self._of_nights[night_id] = (min(first, at_utc), max(last, at_utc), site_id, night)
+            first, last, _ = self._of_nights.get(night_id, (at_utc, at_utc, site_id))
+            self._of_nights[night_id] = (min(first, at_utc), max(last, at_utc), site_id)
         observer = things.observer(row.member_id)
         target = things.target(row.target, observer)
         readings = self._readings.get(night_id, ())
@@ -134,7 +129,7 @@ class _ClubLog:
                 id=f"observation-{row.id}",
                 observer=observer,
                 site=site,
-                session=night if site is not None else None,
+                session=_session_id(night_id) if site is not None else None,
                 target=target,
                 begin=things.local(at_utc, site_id),
                 faintest_star=in_force(readings, SkyScale.NAKED_EYE_LIMIT, at_utc) if readings else None,
@@ -180,7 +175,8 @@ class _ClubLog:
         for night in self.session.scalars(select(Night).order_by(Night.night_of, Night.id)):
             if night.id not in self._of_nights:
                 continue
-            first, last, site_id, key = self._of_nights[night.id]
+            first, last, site_id = self._of_nights[night.id]
+            key = _session_id(night.id)
             begin = night.started_utc or first
             self.log.sessions[key] = LogSession(
                 id=key,
@@ -209,6 +205,10 @@ class _ClubLog:
                 f"Without a place on record, and so left out: {', '.join(sorted(self._things.unplaced))}."
             )
         return found
+
+
+def _session_id(night_id: UUID) -> str:
+    return f"night-{night_id}"
 
 
 def _text(value: object) -> str | None:

@@ -12,9 +12,10 @@ from obslog.club.register.typed_values import checked_name
 from obslog.errors import quoted
 from obslog.exchange.open_log.records import Log, LogSite
 from obslog.fields import ELEVATION_M, usable
+from obslog.grammar.typed_times import read_dated_utc
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Site
-from obslog.times import read_dated_utc, zone_named
+from obslog.times import zone_named
 
 SITE_NOT_TOLD = "Site not told"
 """A night is at a site, whatever a log leaves out: the name under which it is then kept."""

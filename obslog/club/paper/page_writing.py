@@ -15,10 +15,10 @@ from obslog.club.night.setup_corrections import note_flip, without_side
 from obslog.club.night.setups import begin_setup
 from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.snags import SnagLine, note_snag, snag_lines
-from obslog.club.night.solar_questions import caution_at
 from obslog.club.paper.page import FLIP, SIGHTINGS, SNAG, Heading, SetupHead, TriedLine
 from obslog.club.register.names_on_record import names_in
 from obslog.club.routine.club_steps import steps_in_force
+from obslog.club.sky.solar_questions import caution_at
 from obslog.errors import WrongInput
 from obslog.grammar.arrival_words import read_arrival
 from obslog.grammar.lines import Line

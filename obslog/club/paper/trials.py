@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.night.night_pages import NightPage, night_page
 from obslog.club.night.nights import finish_night
-from obslog.club.night.observations import ObservationLine, observation_lines
+from obslog.club.night.observation_lines import ObservationLine, observation_lines
 from obslog.club.night.open_night import Where
 from obslog.club.night.setups import SetupPage, question_order, setup_page
 from obslog.club.night.snags import SnagLine

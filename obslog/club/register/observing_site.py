@@ -5,18 +5,12 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from obslog.errors import ObslogError, quoted
+from obslog.grammar.typed_times import begins_with_a_date, instant_meant, read_full_utc
 from obslog.horizon import Horizon, read_horizon
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
-from obslog.times import (
-    begins_with_a_date,
-    instant_meant,
-    night_bounds_utc,
-    night_of,
-    read_full_utc,
-    zone_named,
-)
+from obslog.times import night_bounds_utc, night_of, zone_named
 from obslog.values import Place
 from obslog.vocabulary import SITE_OPTIONS
 

@@ -5,7 +5,6 @@ Nothing here decides who lends, leaves or is written off: where a wrong guess do
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
@@ -17,6 +16,7 @@ from obslog.records.tables.logbook_tables import Eyepiece, Member, Mount, Night,
 from obslog.settings import Person
 from obslog.vocabulary import MOUNT_OPTIONS, SITE_OPTIONS
 
+Choosable = Site | Member | Mount | Tube | Eyepiece
 Say = Callable[[str], None]
 Me = Callable[[], Person | None]
 NOTHING = "none"
@@ -217,23 +217,23 @@ def _last(session: Session, query: Select[str]) -> Usual | None:
     return Usual(name, _LAST_USED) if name is not None else None
 
 
-def _the_only(session: Session, table: Any) -> Usual | None:
+def _the_only(session: Session, table: type[Choosable]) -> Usual | None:
     names = session.scalars(select(table.name).where(table.retired_on.is_(None)).limit(2)).all()
     return Usual(names[0], _THE_ONLY) if len(names) == 1 else None
 
 
-def _in_use(session: Session, table: Any) -> list[str]:
+def _in_use(session: Session, table: type[Choosable]) -> list[str]:
     return list(session.scalars(select(table.name).where(table.retired_on.is_(None)).order_by(table.name)))
 
 
-def _taken(session: Session, table: Any, usual: Usual | None, say: Say, how: str) -> str:
+def _taken(session: Session, table: type[Choosable], usual: Usual | None, say: Say, how: str) -> str:
     if usual is None:
         raise NoneNamed(kind_of(table), how, _in_use(session, table))
     say(f"{kind_of(table)}: {usual.name} ({usual.why})")
     return usual.name
 
 
-def _said(session: Session, table: Any, last: Usual | None, say: Say) -> str | None:
+def _said(session: Session, table: type[Choosable], last: Usual | None, say: Say) -> str | None:
     usual = last or _the_only(session, table)
     if usual is None:
         return None

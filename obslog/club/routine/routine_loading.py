@@ -9,7 +9,8 @@ from typing import Any
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from obslog.club.register.rule_book import RULES, put_rule
+from obslog.club.register.rule_book import put_rule
+from obslog.club.register.rule_table import RULES
 from obslog.club.routine.club_routine import ClubRoutine, club_routine, shipped_routine
 from obslog.club.routine.file_values import RoutineFault
 from obslog.club.routine.loan_terms import SHIPPED_STATEMENTS, Terms

@@ -50,31 +50,35 @@ def look_up_names(
     """Find every name of the sheet; an unknown one becomes a new record, or a fault of each row that has it."""
     names = SheetNames()
     for column, kind in KIND_OF_COLUMN.items():
-        records = cast(Iterable[Named], session.scalars(select(table_of(kind))))
-        on_record = {record.name_key: record for record in records}
-        found: dict[str, str] = {}
-        unknown: dict[str, str] = {}
-        for text in dict.fromkeys(row[column] for row in rows if column in row):
-            record = on_record.get(name_key(text))
-            if record is None and create:
-                record = _made(session, kind, text, unknown, names)
-                if record is not None:
-                    on_record[record.name_key] = record
-            elif record is None:
-                unknown[text] = _unknown_words(kind, text, [known.name for known in on_record.values()])
-            if record is not None:
-                found[text] = str(record.id)
-                if isinstance(record, Site):
-                    names.zones[text] = record.zone
-                if isinstance(record, Mount) and record.controller is Controller.NONE:
-                    names.go_to_nothing.add(text)
-        if unknown:
-            faults.extend(
-                Fault(r["line"], column, unknown[r[column]]) for r in rows if r.get(column) in unknown
-            )
-        names.keys[column] = found
+        texts = dict.fromkeys(row[column] for row in rows if column in row)
+        unknown = _look_up(session, column, kind, texts, names, create=create)
+        faults.extend(Fault(r["line"], column, unknown[r[column]]) for r in rows if r.get(column) in unknown)
     session.flush()
     return names
+
+
+def _look_up(
+    session: Session, column: NameColumn, kind: str, texts: Iterable[str], names: SheetNames, *, create: bool
+) -> dict[str, str]:
+    """Put the records of a column's names into `names`; gives why each of the others is none."""
+    records = cast(Iterable[Named], session.scalars(select(table_of(kind))))
+    on_record = {record.name_key: record for record in records}
+    found, unknown = names.keys.setdefault(column, {}), dict[str, str]()
+    for text in texts:
+        record = on_record.get(name_key(text))
+        if record is None and create:
+            record = _made(session, kind, text, unknown, names)
+        elif record is None:
+            unknown[text] = _unknown_words(kind, text, [known.name for known in on_record.values()])
+        if record is None:
+            continue
+        on_record[record.name_key] = record
+        found[text] = str(record.id)
+        if isinstance(record, Site):
+            names.zones[text] = record.zone
+        if isinstance(record, Mount) and record.controller is Controller.NONE:
+            names.go_to_nothing.add(text)
+    return unknown
 
 
 def _unknown_words(kind: str, text: str, on_record: Sequence[str]) -> str:

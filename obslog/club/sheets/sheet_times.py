@@ -5,17 +5,8 @@ from functools import lru_cache
 
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_rows import Fault, SheetRow
-from obslog.times import (
-    YEAR,
-    ClockChanged,
-    FutureTime,
-    OutsideNight,
-    local_instant_utc,
-    night_bounds_utc,
-    not_in_future,
-    read_date,
-    zone_named,
-)
+from obslog.grammar.typed_times import ClockChanged, OutsideNight, local_instant_utc, read_date
+from obslog.times import YEAR, FutureTime, night_bounds_utc, not_in_future, zone_named
 
 # Local noon lies within these hours of noon UTC in every zone: all that can be asked where the zone is unknown.
 _EARLIEST, _LATEST = timedelta(hours=-14), timedelta(hours=12)

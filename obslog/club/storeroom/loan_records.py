@@ -182,24 +182,21 @@ def _open(
     waiting = first_waiting(session, what)
     if waiting is not None and waiting.id != borrower.id and not going.pass_over:
         raise NotFirst(what.name)
-    due, deposit, is_kit = (
-        going.due or _due(session, what, going.day),
-        going.papers.deposit,
-        isinstance(what, Kit),
-    )
+    due = going.due or _due(session, what, going.day)
     if due < going.day:
         raise BadDate("The due date", due, going.day)
-    fields.DEPOSIT.check(deposit)
+    papers, is_kit = going.papers, isinstance(what, Kit)
+    fields.DEPOSIT.check(papers.deposit)
     loan = Loan(
         member_id=borrower.id,
         out_on=going.day,
         due_on=due,
         kit_id=what.id if is_kit else None,
         equipment_id=None if is_kit else what.id,
-        terms_agreed=going.papers.terms_agreed,
-        trained=going.papers.trained,
-        deposit=deposit,
-        note=going.papers.note,
+        terms_agreed=papers.terms_agreed,
+        trained=papers.trained,
+        deposit=papers.deposit,
+        note=papers.note,
     )
     session.add(loan)
     _flush_or_say_it_is_out(session, what.name)

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from typing import Any
+from uuid import UUID
 
 import numpy as np
 from sqlalchemy import select
@@ -191,8 +191,8 @@ def _targets(session: Session, member: Member) -> Sequence[str]:
     return session.scalars(query).all()
 
 
-def _scales_by_night(session: Session) -> dict[Any, set[SkyScale]]:
-    scales: dict[Any, set[SkyScale]] = {}
+def _scales_by_night(session: Session) -> dict[UUID, set[SkyScale]]:
+    scales: dict[UUID, set[SkyScale]] = {}
     for night, scale in session.execute(select(SkyReading.night_id, SkyReading.scale).distinct()):
         scales.setdefault(night, set()).add(scale)
     return scales

@@ -1,7 +1,9 @@
 """What a plan of targets goes by: the equipment and the sky on record, and the judgement that they allow."""
 
+from dataclasses import dataclass
 from typing import NamedTuple
 
+import numpy as np
 from sqlalchemy.orm import Session
 
 from obslog.club.performance.landing_chance import LandingChance, landing_chance
@@ -13,8 +15,10 @@ from obslog.club.targets.planned_targets import Wish
 from obslog.optics import LimitFormula, limiting_magnitude
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Eyepiece, Mount, Tube
+from obslog.sky.evening.dark_windows import Windows
 from obslog.sky.evening.object_arrays import Catalogue
 from obslog.sky.evening.sky_behind import SkyBehind, sky_behind
+from obslog.sky.evening.visibility import Spell
 from obslog.sky.places.kernel import Instants
 from obslog.values import Place
 
@@ -42,6 +46,24 @@ class Judge(NamedTuple):
         """The sky behind each thing at its own instant, and how far each is above the threshold there."""
         behind = sky_behind(catalogue.directions, when_utc, self.place, self.sky_mag)
         return behind, judge(catalogue, behind, self.judged_in.views(), self.judged_in.aperture_mm)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Evening:
+    """What a plan chooses from, and by: the things and when each is up in the dark, the wish, and what is on record."""
+
+    view: ObservingSite
+    spell: Spell
+    catalogue: Catalogue
+    windows: Windows
+    wish: Wish
+    gear: Gear
+    by: Judge
+
+    @property
+    def done_utc(self) -> np.datetime64:
+        """When all targets that were asked for would be done."""
+        return self.spell.from_utc + self.wish.most * np.timedelta64(round(self.wish.minutes_each * 60), "s")
 
 
 def gear_for(session: Session, view: ObservingSite, wish: Wish) -> Gear:

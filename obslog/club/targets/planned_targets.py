@@ -43,6 +43,11 @@ class Wish:
     minutes_each: float = 10.0
     wanderers: bool = False
 
+    @property
+    def is_of_a_list(self) -> bool:
+        """Whether a list or names were given, and not all objects are meant."""
+        return self.listed is not None or self.names is not None
+
 
 @dataclass(frozen=True, slots=True)
 class UpTime:

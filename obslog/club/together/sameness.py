@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
+from uuid import UUID
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -227,7 +228,7 @@ def _both_out(session: Session, stays: Equipment | Kit, goes: Equipment | Kit) -
     )
 
 
-def _nights_of(session: Session, mount_id: Any) -> set[date]:
+def _nights_of(session: Session, mount_id: UUID) -> set[date]:
     query = select(Night.night_of).join(Setup, Setup.night_id == Night.id).where(Setup.mount_id == mount_id)
     return set(session.scalars(query))
 

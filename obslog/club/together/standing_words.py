@@ -1,7 +1,7 @@
 """What is to be settled by people after a merge, in sentences: what cannot stand beside what, and what to do."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -159,52 +159,103 @@ def _told(words: Describing, kind: str, record_id: str, aside: Aside, more: int)
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _InTheWay:
+    """A record of the store-room that waits, and what stands in its way; `thing` is what both are about."""
+
+    words: Describing
+    record_id: str
+    against: str
+    waits: Mapping[str, Any]
+    stands: Mapping[str, Any]
+    thing: str
+
+    @property
+    def drop(self) -> str:
+        return f"obslog conflicts drop {short(self.record_id)}"
+
+
 def _of_things(words: Describing, kind: str, record_id: str, aside: Aside) -> tuple[str, str] | None:
     """What is in the way of a record of the store-room, and how it is settled; None of any other."""
-    if aside.why not in (Why.TAKEN, Why.BLANK) or aside.against is None:
+    told = _TOLD_OF.get(kind)
+    if aside.why not in (Why.TAKEN, Why.BLANK) or aside.against is None or told is None:
         return None
-    fields, stands = words.fields(kind, record_id), words.fields(kind, aside.against)
-    thing = words.thing(kind, fields)
-    drop = f"obslog conflicts drop {short(record_id)}"
-    if kind == "Paper" and aside.why is Why.BLANK:
-        other = words.thing(kind, stands)
-        return (
-            f"{thing} was given the tag {stands.get('tag')}, which {other} has; {thing} stands without.",
-            f"Give it another: obslog store note {quoted(thing)} --tag TAG",
+    if kind == "Paper" and aside.why is not Why.BLANK:
+        return None
+    fields = words.fields(kind, record_id)
+    return told(
+        _InTheWay(
+            words=words,
+            record_id=record_id,
+            against=aside.against,
+            waits=fields,
+            stands=words.fields(kind, aside.against),
+            thing=words.thing(kind, fields),
         )
-    if kind == "Loan":
-        sentence = _capital(
-            f"{words.words(kind, record_id)} cannot stand beside {words.words(kind, aside.against)}"
-        )
-        back = f"obslog loan back {quoted(thing)}"
-        return f"{sentence}, and waits.", f"End the one that stands: {back}; or drop the other: {drop}"
-    if kind == "LoanPart":
-        loans = [str(one.get("loan_id")) for one in (fields, stands)]
-        waits, out = (words.words("Loan", loan) for loan in loans)
-        back = f"obslog loan back {quoted(words.thing('Loan', words.fields('Loan', loans[1])))}"
-        return (
-            f"{thing} is out twice: it counts to {out}, and waits in {waits}.",
-            f"End the one to which it counts: {back}; or drop the other: {drop}",
-        )
-    if kind == "Absence":
-        return (
-            f"{thing} was said to be missing twice, since {stands.get('since')} and since {fields.get('since')}.",
-            f"When it is found both end: obslog store found {quoted(thing)}. To keep the first alone: {drop}",
-        )
-    if kind == "Reservation":
-        who = words.member(kind, fields)
-        return f"{who} waits for {thing} twice; the first place stands.", f"To keep it alone: {drop}"
-    if kind == "KitPart":
-        label, here, there = fields.get("label"), words.kit(kind, stands), words.kit(kind, fields)
-        if here == there:
-            return f"{label} was put into the kit {here} twice; it is there once.", f"To keep it so: {drop}"
-        out = f"obslog kit remove {quoted(here)} {quoted(str(stands.get('label')))}"
-        return (
-            f"{thing} was put into two kits: it is in {here}, and {there} waits for it.",
-            f"If the kits are one: obslog same {quoted(here)} {quoted(there)}. If two, to give it to {there}: {out}; "
-            f"to leave it in {here}: {drop}",
-        )
-    return None
+    )
+
+
+def _of_tags(two: _InTheWay) -> tuple[str, str]:
+    other = two.words.thing("Paper", two.stands)
+    return (
+        f"{two.thing} was given the tag {two.stands.get('tag')}, which {other} has; {two.thing} stands without.",
+        f"Give it another: obslog store note {quoted(two.thing)} --tag TAG",
+    )
+
+
+def _of_loans(two: _InTheWay) -> tuple[str, str]:
+    waits, stands = (two.words.words("Loan", key) for key in (two.record_id, two.against))
+    back = f"obslog loan back {quoted(two.thing)}"
+    return (
+        f"{_capital(waits)} cannot stand beside {stands}, and waits.",
+        f"End the one that stands: {back}; or drop the other: {two.drop}",
+    )
+
+
+def _of_parts_lent(two: _InTheWay) -> tuple[str, str]:
+    loans = [str(one.get("loan_id")) for one in (two.waits, two.stands)]
+    waits, out = (two.words.words("Loan", loan) for loan in loans)
+    back = f"obslog loan back {quoted(two.words.thing('Loan', two.words.fields('Loan', loans[1])))}"
+    return (
+        f"{two.thing} is out twice: it counts to {out}, and waits in {waits}.",
+        f"End the one to which it counts: {back}; or drop the other: {two.drop}",
+    )
+
+
+def _of_absences(two: _InTheWay) -> tuple[str, str]:
+    first, second = two.stands.get("since"), two.waits.get("since")
+    return (
+        f"{two.thing} was said to be missing twice, since {first} and since {second}.",
+        f"When it is found both end: obslog store found {quoted(two.thing)}. To keep the first alone: {two.drop}",
+    )
+
+
+def _of_waiting(two: _InTheWay) -> tuple[str, str]:
+    who = two.words.member("Reservation", two.waits)
+    return f"{who} waits for {two.thing} twice; the first place stands.", f"To keep it alone: {two.drop}"
+
+
+def _of_parts_of_kits(two: _InTheWay) -> tuple[str, str]:
+    here, there = (two.words.kit("KitPart", one) for one in (two.stands, two.waits))
+    if here == there:
+        label = two.waits.get("label")
+        return f"{label} was put into the kit {here} twice; it is there once.", f"To keep it so: {two.drop}"
+    out = f"obslog kit remove {quoted(here)} {quoted(str(two.stands.get('label')))}"
+    return (
+        f"{two.thing} was put into two kits: it is in {here}, and {there} waits for it.",
+        f"If the kits are one: obslog same {quoted(here)} {quoted(there)}. If two, to give it to {there}: {out}; "
+        f"to leave it in {here}: {two.drop}",
+    )
+
+
+_TOLD_OF: Mapping[str, Callable[[_InTheWay], tuple[str, str]]] = {
+    "Paper": _of_tags,
+    "Loan": _of_loans,
+    "LoanPart": _of_parts_lent,
+    "Absence": _of_absences,
+    "Reservation": _of_waiting,
+    "KitPart": _of_parts_of_kits,
+}
 
 
 def _sentences(kind: str, record_id: str, why: Why, what: str, beside: str | None) -> tuple[str, str]:

@@ -51,14 +51,12 @@ def take_sheet(
 ) -> Outcome:
     """Put the rows of a sheet into their table; what is wrong goes to `faults`."""
     sheet = sheet_of(table)
-    outcome = Outcome()
     try:
         with plain_file(folder / resource.file) as file:
-            has_bytes = any(column.holds is Holds.BYTES for column in sheet.columns)
-            reader = SheetReader(file, _LONGEST_LINE_OF_BYTES if has_bytes else LONGEST_LINE)
+            reader = SheetReader(file, _longest_line(sheet))
             if not _heads_are_known(reader.heads, sheet, resource.file, faults):
                 lost.add_sheet(table.name)
-                return outcome
+                return Outcome()
             intake = _Intake(
                 session=session,
                 table=table,
@@ -68,25 +66,20 @@ def take_sheet(
                 faults=faults,
                 lost=lost,
             )
-            loaded = 0
-            for line, cells in reader.rows():
-                intake.add(line, cells)
-                if len(intake.waiting) >= CHUNK or reader.bytes_read - loaded >= _MOST_BYTES:
-                    intake.load(tick)
-                    loaded = reader.bytes_read
-                if faults.is_full:
-                    return outcome
-            intake.load(tick)
-            intake.loader.tie(faults, lost)
-            outcome.rows = reader.facts.rows
-            outcome.differs = _difference(reader.facts, resource)
+            if intake.take_all(reader, tick):
+                return Outcome(reader.facts.rows, _difference(reader.facts, resource))
     except NotToBeRead as error:
         faults.add(resource.file, error.reason, error.remedy)
         lost.add_sheet(table.name)
     except BadLine as error:
         faults.add(resource.file, error.reason, error.remedy, line=error.line)
         lost.add_sheet(table.name)
-    return outcome
+    return Outcome()
+
+
+def _longest_line(sheet: SheetTable) -> int:
+    has_bytes = any(column.holds is Holds.BYTES for column in sheet.columns)
+    return _LONGEST_LINE_OF_BYTES if has_bytes else LONGEST_LINE
 
 
 @dataclass(slots=True, kw_only=True)
@@ -109,6 +102,20 @@ class _Intake:
         self.readers = [
             ColumnReader(self.sheet.column(head), check_of(self.sheet.name, head)) for head in self.heads
         ]
+
+    def take_all(self, reader: SheetReader, tick: Tick) -> bool:
+        """Whether it came to the sheet's end, a part at a time: with as many faults as are told it goes no further."""
+        loaded = 0
+        for line, cells in reader.rows():
+            self.add(line, cells)
+            if len(self.waiting) >= CHUNK or reader.bytes_read - loaded >= _MOST_BYTES:
+                self.load(tick)
+                loaded = reader.bytes_read
+            if self.faults.is_full:
+                return False
+        self.load(tick)
+        self.loader.tie(self.faults, self.lost)
+        return True
 
     def add(self, line: int, cells: list[str]) -> None:
         if len(cells) != len(self.heads):

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation, Supposed, all_supposed
+from obslog.pointing.mistakes.landings import all_supposed
 from obslog.pointing.mistakes.prior import NO_PAST, Past, prior_shares
+from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, Situation, Supposed
 from obslog.pointing.mistakes.words import WORDS
 from obslog.pointing.model.frames import FloatArray, equatorial_direction, separation_deg
 from obslog.vocabulary import Cause

@@ -72,12 +72,6 @@ def image_of(record: Any, was: Mapping[str, Any] = _NOTHING) -> dict[str, Any]:
     return image
 
 
-def as_stored(kind: TypeEngine[Any], value: Any) -> Any:
-    """The value of a column as SQLite stores it, which is plain JSON."""
-    to_stored = _to_stored(kind)
-    return value if to_stored is None else to_stored(value)
-
-
 def read_image(kind: RecordKind, image: Image) -> dict[str, Any]:
     """The attributes of an image as the program has them; what the kind does not know any more is left out."""
     return {

@@ -6,6 +6,7 @@ from obslog import __version__
 from obslog.club.office.handing_over import DUE_WITHIN_DAYS, HandedOver
 from obslog.club.office.health import astray
 from obslog.club.routine.club_routine import RoutineStanding, standing_words
+from obslog.club.storeroom.loan_pages import LoanLine
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.vocabulary import counted
 
@@ -29,18 +30,27 @@ def handover_page(office: HandedOver) -> Page:
 
 
 def _sections(office: HandedOver) -> Iterator[Section]:
+    yield from _where_things_are(office)
+    yield from _what_is_to_be_done(office)
+    yield _table(
+        "Rules that the club has set itself",
+        "Rules other than the defaults; all are shown by obslog rule list",
+        ["rule", "value", "what it is for"],
+        [[rule.name, rule.words, rule.meaning] for rule in office.rules],
+        "All rules are the defaults: obslog rule list",
+    )
+    yield _routine(office.routine)
+    yield _health(office)
+    yield _where(office)
+
+
+def _where_things_are(office: HandedOver) -> Iterator[Section]:
     yield _table(
         "Out",
         "Loans, the first due first",
         ["item", "who", "since", "due", "state"],
         [
-            [
-                loan.what,
-                loan.member or "",
-                f"{loan.out_on}",
-                f"{loan.due_on}",
-                _state(loan.overdue, loan.due_soon),
-            ]
+            [loan.what, loan.member or "", f"{loan.out_on}", f"{loan.due_on}", _state(loan)]
             for loan in office.out
         ],
         "Nothing is out.",
@@ -57,14 +67,14 @@ def _sections(office: HandedOver) -> Iterator[Section]:
         "Kits with what is not in its place",
         ["kit", "parts"],
         [
-            [
-                kit.name,
-                ", ".join(f"{part.part}: {part.where}" for part in astray(kit)),
-            ]
+            [kit.name, ", ".join(f"{part.part}: {part.where}" for part in astray(kit))]
             for kit in office.incomplete
         ],
         "Every kit is complete.",
     )
+
+
+def _what_is_to_be_done(office: HandedOver) -> Iterator[Section]:
     yield _table(
         "Broken, or to be looked at",
         "Open snags about items, the newest first",
@@ -89,16 +99,6 @@ def _sections(office: HandedOver) -> Iterator[Section]:
         ],
         "Nobody waits.",
     )
-    yield _table(
-        "Rules that the club has set itself",
-        "Rules other than the defaults; all are shown by obslog rule list",
-        ["rule", "value", "what it is for"],
-        [[rule.name, rule.words, rule.meaning] for rule in office.rules],
-        "All rules are the defaults: obslog rule list",
-    )
-    yield _routine(office.routine)
-    yield _health(office)
-    yield _where(office)
 
 
 def _routine(routine: RoutineStanding) -> Section:
@@ -135,8 +135,8 @@ def _table(title: str, caption: str, columns: Sequence[str], rows: Rows, nothing
     return Section(title, [Table(caption=caption, columns=columns, rows=rows)])
 
 
-def _state(overdue: bool, due_soon: bool) -> str:
-    return "overdue" if overdue else "due soon" if due_soon else "in time"
+def _state(loan: LoanLine) -> str:
+    return "overdue" if loan.overdue else "due soon" if loan.due_soon else "in time"
 
 
 def _day(day: object) -> str:

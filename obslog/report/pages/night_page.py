@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from obslog.club.night.night_pages import SkyLine
-from obslog.club.night.observations import ObservationLine
+from obslog.club.night.observation_lines import ObservationLine
 from obslog.club.night.snags import SnagLine
 from obslog.club.pages.night_facts import NightFacts
 from obslog.report.pages.content import Page, Paragraph, Part, Section, Table

@@ -10,7 +10,7 @@ from uuid import UUID
 import pytest
 
 from obslog.cli.answers.merged import Merged
-from obslog.cli.terminal.screen import plain
+from obslog.cli.look.shown_values import plain
 from obslog.values import Interval
 from tests.cli.answers.held import schema_types
 

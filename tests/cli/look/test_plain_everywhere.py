@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from obslog.cli.look.layout import Picture
 from obslog.cli.look.look import Look
 from obslog.cli.terminal.help_pages import paragraphs
-from obslog.cli.terminal.layout import Picture
 from obslog.cli.terminal.screen import Screen
 from tests.cli.commands import all_commands, command_at
 from tests.cli.program import Program, Terminal

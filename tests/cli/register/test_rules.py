@@ -6,7 +6,8 @@ from collections.abc import Iterator
 import pytest
 
 from obslog.cli.register.rules import show_rules
-from obslog.club.register.rule_book import RULES, RuleLine
+from obslog.club.register.rule_book import RuleLine
+from obslog.club.register.rule_table import RULES
 from tests.cli.program import Program
 from tests.cli.screens import Shown, screens, shown_by
 

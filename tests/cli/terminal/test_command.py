@@ -16,7 +16,7 @@ from obslog.cli.terminal.options import day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
-from obslog.times import UnreadableDate
+from obslog.grammar.typed_times import UnreadableDate
 from tests.cli.commands import all_commands
 
 NOW = datetime(2026, 3, 2, 21, 40, 0, 123456, tzinfo=UTC)

@@ -38,6 +38,20 @@ def test_five_years_are_remembered() -> None:
     assert (dict(past.counts), past.setups) == ({Cause.CLOCK: 1}, 1)
 
 
+def test_mistakes_are_told_in_the_order_in_which_they_were_first_made() -> None:
+    one_each = [
+        Cause.LATITUDE,
+        Cause.CLOCK,
+        Cause.WRONG_STAR,
+        Cause.DATE,
+        Cause.LONGITUDE_SIGN,
+        Cause.TIME_ZONE,
+    ]
+    made = [nights_ago(30 - place, cause) for place, cause in enumerate(one_each)]
+    past = PastMistakes((*reversed(made), nights_ago(1, Cause.LATITUDE))).before(TONIGHT)
+    assert list(past.counts) == one_each
+
+
 def test_what_answers_are_weighed_by_is_one_line_with_its_counts() -> None:
     assert (
         past_words(Past())

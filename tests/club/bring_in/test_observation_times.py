@@ -8,7 +8,8 @@ import pytest
 
 from obslog.club.bring_in.observation_times import NoZoneForTime, TimeMissing, TwoTimes, row_instant
 from obslog.errors import ObslogError
-from obslog.times import AmbiguousTime, FutureTime, OutsideNight
+from obslog.grammar.typed_times import AmbiguousTime, OutsideNight
+from obslog.times import FutureTime
 
 NOW = datetime(2026, 11, 20, 12, tzinfo=UTC)
 BERLIN = ZoneInfo("Europe/Berlin")

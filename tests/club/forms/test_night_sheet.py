@@ -10,9 +10,9 @@ from obslog.club.forms.night_sheet import STAR_COLUMNS, Wanted, night_sheet, whe
 from obslog.club.paper.questions import OF_NIGHT, OF_SETUP
 from obslog.club.register.observing_site import observing_site
 from obslog.errors import UnknownName
+from obslog.grammar.typed_times import OutsideNight
 from obslog.records.opening import Database
 from obslog.sky.names.stars import all_stars
-from obslog.times import OutsideNight
 from tests.club.forms.star_altitudes import altitude_deg
 
 TONIGHT = date(2026, 3, 2)

@@ -21,11 +21,9 @@ HERON = SetupChoice(mount="Heron")
 AN_HOUR_EAST = (15.04 * 60 * float(np.cos(np.radians(11.97))), 0.0)
 
 
-def asked(evening, offset, role=Role.SYNC, star="Regulus"):
+def asked(evening, offset, star="Regulus"):
     with evening.read() as session:
-        return first_star_question(
-            session, chosen_setup(session, HERON), role, target_named(star), AT, offset
-        )
+        return first_star_question(session, chosen_setup(session, HERON), target_named(star), AT, offset)
 
 
 def test_an_hour_of_summer_time_is_asked_about_before_the_sync_is_taken(evening):

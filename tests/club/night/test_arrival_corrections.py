@@ -9,34 +9,16 @@ from obslog.club.night.arrival_corrections import NoSuchArrival, edit_arrival, r
 from obslog.club.night.arrivals import (
     AlreadyRecorded,
     ArrivalEntry,
-    RecordedArrival,
-    record_arrival,
 )
-from obslog.club.night.open_night import SetupChoice
-from obslog.club.night.setups import ArrivalLine, show_setup, start_setup
+from obslog.club.night.setups import ArrivalLine, start_setup
 from obslog.club.register import named_records
 from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange
 from obslog.offsets import read_offset_or_landing as stood
 from obslog.records.opening import Database
 from obslog.vocabulary import PierSide, Role
+from tests.club.night.typed_arrivals import OPEN, arrivals, record
 from tests.known import known
-
-OPEN = SetupChoice()
-# 1000 mm and a 25 mm eyepiece of 52 degrees: 40 times, 1.3 degrees, 78 arcminutes.
-FIELD_ARCMIN = 78.0
-
-
-def record(
-    database: Database, now: datetime, target: str = "Vega", role: Role = Role.SYNC, **said: object
-) -> RecordedArrival:
-    if isinstance(said.get("where"), str):
-        said["where"] = stood(str(said["where"]))
-    return record_arrival(database, role, ArrivalEntry(target=target, **said), OPEN, now)  # type: ignore[arg-type]
-
-
-def arrivals(database: Database) -> list[ArrivalLine]:
-    return show_setup(database, OPEN).arrivals
 
 
 def test_an_arrival_is_removed_and_comes_back_by_undo(evening: Database, now: datetime) -> None:

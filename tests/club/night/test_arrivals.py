@@ -14,17 +14,17 @@ from obslog.club.night.arrivals import (
     ArrivalEntry,
     GoesToNothing,
     KeysMoveOtherwise,
-    RecordedArrival,
     record_arrival,
 )
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice, NightIsOver, NoOpenSetup, SetupChoice, WhichOne
 from obslog.club.night.plausibility import BeforeItsSetup, BelowHorizon
-from obslog.club.night.setups import ArrivalLine, show_setup, start_setup
+from obslog.club.night.setups import show_setup, start_setup
 from obslog.club.register import named_records
 from obslog.club.register.typed_values import UnusableText
 from obslog.errors import OutOfRange, UnknownName, WrongInput
+from obslog.grammar.typed_times import UnreadableTime
 from obslog.offsets import (
     OffsetNeedsDeclination,
     OffsetNeedsField,
@@ -33,25 +33,13 @@ from obslog.offsets import (
 from obslog.offsets import read_offset_or_landing as stood
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member
-from obslog.times import FutureTime, UnreadableTime
+from obslog.times import FutureTime
 from obslog.vocabulary import Controller, Landing, Role
+from tests.club.night.typed_arrivals import OPEN, arrivals, record
 from tests.known import known
 
-OPEN = SetupChoice()
 # 1000 mm and a 25 mm eyepiece of 53 degrees: 40 times, 1.325 degrees, 79.5 arcminutes.
 FIELD_ARCMIN = 79.5
-
-
-def record(
-    database: Database, now: datetime, target: str = "Vega", role: Role = Role.SYNC, **said: object
-) -> RecordedArrival:
-    if isinstance(said.get("where"), str):
-        said["where"] = stood(str(said["where"]))
-    return record_arrival(database, role, ArrivalEntry(target=target, **said), OPEN, now)  # type: ignore[arg-type]
-
-
-def arrivals(database: Database) -> list[ArrivalLine]:
-    return show_setup(database, OPEN).arrivals
 
 
 def test_an_arrival_is_recorded_now_in_the_open_setup(evening: Database, now: datetime) -> None:

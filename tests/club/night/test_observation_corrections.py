@@ -10,7 +10,8 @@ from obslog.club.night.observation_corrections import (
     remove_observation,
     show_observation,
 )
-from obslog.club.night.observations import ObservationEntry, list_observations, record_observations
+from obslog.club.night.observation_lines import list_observations
+from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice
 from obslog.club.night.plausibility import BelowHorizon
 from obslog.club.register.undo import undo

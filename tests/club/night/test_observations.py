@@ -6,12 +6,8 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.night.nights import end_night, start_night
-from obslog.club.night.observations import (
-    ObservationEntry,
-    ObservationLine,
-    list_observations,
-    record_observations,
-)
+from obslog.club.night.observation_lines import ObservationLine, list_observations
+from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import (
     NightChoice,
     NightIsOver,
@@ -102,22 +98,6 @@ def test_an_empty_or_long_target_is_refused(evening: Database, now: datetime, ta
 def test_a_future_time_is_refused(evening: Database, now: datetime) -> None:
     with pytest.raises(FutureTime):
         record_observation(evening, "M 13", now, at="22:15")
-
-
-def test_observations_are_listed_in_order_of_time(evening: Database, now: datetime) -> None:
-    record_observation(evening, "M 13", now)
-    early = record_observation(evening, "M 31", now, at="20:00")
-    assert early.target == "M 31"
-    assert [line.target for line in list_observations(evening, OPEN)] == ["M 31", "M 13"]
-
-
-def test_observations_of_another_night_are_apart(evening: Database, now: datetime) -> None:
-    record_observation(evening, "M 13", now)
-    start_night(evening, "Mill Field", now + timedelta(days=1))
-    assert list_observations(evening, OPEN) == []
-    assert len(list_observations(evening, NightChoice(night=date(2026, 3, 2)))) == 1
-    with pytest.raises(NoSuchNight):
-        list_observations(evening, NightChoice(night=date(2026, 1, 1)))
 
 
 def test_what_is_found_without_a_telescope_has_no_eyepiece_and_no_magnification(

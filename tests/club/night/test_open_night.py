@@ -21,10 +21,11 @@ from obslog.club.night.open_night import (
     open_setup,
 )
 from obslog.club.night.setups import start_setup
+from obslog.grammar.typed_times import OutsideNight
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Night, Site
-from obslog.times import FutureTime, OutsideNight
+from obslog.times import FutureTime
 
 
 def night_of(database: Database, choice: NightChoice, *, must_be_open: bool = False) -> tuple[date, str]:

@@ -7,7 +7,8 @@ from sqlalchemy import select
 
 from obslog.club.night.arrivals import ArrivalEntry, record_arrival
 from obslog.club.night.nights import EndsTooEarly
-from obslog.club.night.observations import ObservationEntry, list_observations, record_observations
+from obslog.club.night.observation_lines import list_observations
+from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice, NoOpenSetup, SetupChoice
 from obslog.club.night.setup_corrections import (
     BeginsTooEarly,
@@ -20,10 +21,11 @@ from obslog.club.night.setups import SetupPage, show_setup, start_setup
 from obslog.club.night.snags import add_snag, list_snags
 from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange, UnknownName
+from obslog.grammar.typed_times import OutsideNight
 from obslog.offsets import read_offset_or_landing
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member, Setup
-from obslog.times import FutureTime, OutsideNight
+from obslog.times import FutureTime
 from obslog.vocabulary import Role, Step
 
 OPEN = SetupChoice()

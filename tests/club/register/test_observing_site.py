@@ -22,9 +22,9 @@ from obslog.club.register.observing_site import (
     zone_or_utc,
 )
 from obslog.errors import OutOfRange, UnknownName, WrongInput
+from obslog.grammar.typed_times import AmbiguousTime, ImpossibleTime, UnreadableTime
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
-from obslog.times import AmbiguousTime, ImpossibleTime, UnreadableTime
 from obslog.values import Place
 
 SUMMER_EVENING = datetime(2026, 7, 1, 21, 0, tzinfo=UTC)  # 22:00 by the clocks of London

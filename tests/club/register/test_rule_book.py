@@ -6,16 +6,8 @@ from math import inf, nan
 import pytest
 
 from obslog.club.register.named_records import add
-from obslog.club.register.rule_book import (
-    CURRENCY,
-    RULES,
-    NotWhole,
-    Rules,
-    TwoWays,
-    list_rules,
-    rules_in_force,
-    set_rule,
-)
+from obslog.club.register.rule_book import NotWhole, Rules, TwoWays, list_rules, rules_in_force, set_rule
+from obslog.club.register.rule_table import CURRENCY, RULES
 from obslog.club.register.undo import undo
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.opening import Database
@@ -57,13 +49,6 @@ def test_the_list_has_every_rule_in_the_order_of_the_book_and_the_currency_last(
     lines = list_rules(club)
     assert [line.name for line in lines] == [*RULES, CURRENCY]
     assert {line.name: line.value for line in lines if line.own} == {"battery-percent": 50}
-
-
-@pytest.mark.parametrize("name", RULES)
-def test_the_ends_of_a_rule_are_allowed_and_hold_its_default(name: str) -> None:
-    rule = RULES[name]
-    assert rule.low < rule.high
-    assert rule.default is None or rule.low <= rule.default <= rule.high
 
 
 @pytest.mark.parametrize(("value", "allowed"), [(1, True), (3660, True), (0, False), (3661, False)])

@@ -5,7 +5,8 @@ from datetime import date
 
 import pytest
 
-from obslog.club.register.rule_book import RULES, Rules
+from obslog.club.register.rule_book import Rules
+from obslog.club.register.rule_table import RULES
 from obslog.club.review.verdict_rules import enough_to_judge, mount_reasons, standing_reasons
 from obslog.club.review.verdicts import (
     Growth,

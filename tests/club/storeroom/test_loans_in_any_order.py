@@ -5,62 +5,48 @@ any of them, beside a model on paper that knows nothing of the program.
 """
 
 import shutil
-import tempfile
 from collections.abc import Callable
-from contextlib import suppress
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, timedelta
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import (
-    RuleBasedStateMachine,
     invariant,
     precondition,
     rule,
-    run_state_machine_as_test,
 )
 from sqlalchemy import select
 
 from obslog.club.annual.inventory_year import utilisation
 from obslog.club.annual.report_records import Period
 from obslog.club.annual.storeroom_year import read_storeroom
-from obslog.club.register.named_records import add
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.custody import holders
-from obslog.club.storeroom.kits import add_kit, list_kits, replace_part
+from obslog.club.storeroom.kits import list_kits, replace_part
 from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
 from obslog.club.storeroom.missing import part_goes_missing, part_is_found
 from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import reserve, waiting_list, withdraw
 from obslog.errors import ObslogError
-from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from obslog.records.tables.lending import Absence, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.vocabulary import Condition
+from tests.club.storeroom.any_order import FIRST, AnyOrder, hold_in_any_order
 from tests.club.storeroom.lending_model import LABELS, MISSING, RETIRED, STORE, StoreRoomOnPaper
 
 MEMBERS = ("Ines", "Bram", "Cleo")
 THINGS = ("One", "Two", "Three", "Four")
 KITS = {"Left": ["One", "Two", *LABELS], "Right": ["Three"]}
-FIRST = datetime(2026, 1, 1, 20, tzinfo=UTC)
 members, things, kits = st.sampled_from(MEMBERS), st.sampled_from(THINGS), st.sampled_from(sorted(KITS))
 names = st.one_of(things, kits)
 
 
-class StoreRoom(RuleBasedStateMachine):
-    template: Path
-
+class StoreRoom(AnyOrder):
     def __init__(self) -> None:
         super().__init__()
-        self.folder = Path(tempfile.mkdtemp())
-        path = shutil.copy(self.template, self.folder / "club.db")
-        self.database = Database(make_engine(str(path)), str(path))
-        self.now = FIRST
         self.paper = StoreRoomOnPaper(
             dict.fromkeys(THINGS, STORE), {kit: list(parts) for kit, parts in KITS.items()}, FIRST.date()
         )
@@ -221,11 +207,6 @@ class StoreRoom(RuleBasedStateMachine):
             assert counted == (days["out"], days["out"] + days["store"], days["missing"]), line.name
             assert sum(days.values()) == period.days
 
-    def teardown(self) -> None:
-        self.database.close()
-        with suppress(OSError):
-            shutil.rmtree(self.folder)
-
     def _lost(self, name: str) -> dict[str, tuple[Condition, str | None]]:
         went = self.paper.loans[name].went if name in self.paper.loans else [name]
         return {went[0]: (Condition.MISSING, None)}
@@ -239,22 +220,4 @@ def test_every_thing_is_in_one_place_and_every_day_counted_once(
     sqlite_template: Path, tmp_path: Path
 ) -> None:
     path = Path(shutil.copy(sqlite_template, tmp_path / "club.db"))
-    database = Database(make_engine(str(path)), str(path))
-    for member in MEMBERS:
-        add(database, "member", member, {}, FIRST)
-    for thing in THINGS:
-        add(database, "eyepiece", thing, {}, FIRST)
-    for kit, parts in KITS.items():
-        add_kit(database, kit, parts, FIRST)
-    database.close()
-
-    class Filled(StoreRoom):
-        template = path
-
-    quick = settings(
-        max_examples=15,
-        stateful_step_count=25,
-        deadline=None,
-        suppress_health_check=[HealthCheck.too_slow],
-    )
-    run_state_machine_as_test(Filled, settings=quick)
+    hold_in_any_order(StoreRoom, path, MEMBERS, THINGS, KITS)

@@ -4,21 +4,17 @@ The model beside the program is a dictionary of places and a list of what was do
 """
 
 import shutil
-import tempfile
-from contextlib import suppress
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, timedelta
 from itertools import permutations
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_state_machine_as_test
+from hypothesis.stateful import invariant, rule
 
-from obslog.club.register.named_records import add
 from obslog.club.register.things import thing_named
 from obslog.club.storeroom.custody import StoreStatus
-from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import be_found, go_missing
 from obslog.club.storeroom.retirement import reinstate, retire, write_off
@@ -26,13 +22,11 @@ from obslog.club.storeroom.store_list import store_list
 from obslog.club.storeroom.store_page import Event, Phase, Told, history_of, in_order_of_time
 from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError
-from obslog.records.engine import make_engine
-from obslog.records.opening import Database
+from tests.club.storeroom.any_order import AnyOrder, hold_in_any_order
 
 MEMBERS = ("Ines", "Bram")
 KIT, PARTS, ALONE = "Box", ("One", "Two"), "Three"
 THINGS = (*PARTS, ALONE)
-FIRST = datetime(2026, 1, 1, 20, tzinfo=UTC)
 things, members = st.sampled_from(THINGS), st.sampled_from(MEMBERS)
 IN, OUT, MISSING = StoreStatus.IN, StoreStatus.OUT, StoreStatus.MISSING
 RETIRED, GONE = StoreStatus.RETIRED, StoreStatus.WRITTEN_OFF
@@ -46,15 +40,9 @@ def whereabouts(events: list[tuple[date, str]]) -> list[tuple[date, str]]:
     ]
 
 
-class Losses(RuleBasedStateMachine):
-    template: Path
-
+class Losses(AnyOrder):
     def __init__(self) -> None:
         super().__init__()
-        self.folder = Path(tempfile.mkdtemp())
-        path = shutil.copy(self.template, self.folder / "club.db")
-        self.database = Database(make_engine(str(path)), str(path))
-        self.now = FIRST
         self.place = dict.fromkeys(THINGS, IN)
         self.lost = dict.fromkeys(THINGS, False)  # missing, whatever else it is
         self.went: set[str] = set()  # the parts that are out with the kit
@@ -193,32 +181,10 @@ class Losses(RuleBasedStateMachine):
             assert sorted(told) == sorted(done)
             assert whereabouts(told) == whereabouts(done)
 
-    def teardown(self) -> None:
-        self.database.close()
-        with suppress(OSError):
-            shutil.rmtree(self.folder)
-
 
 def test_places_and_histories_hold_after_any_sequence(sqlite_template: Path, tmp_path: Path) -> None:
     path = Path(shutil.copy(sqlite_template, tmp_path / "club.db"))
-    database = Database(make_engine(str(path)), str(path))
-    for member in MEMBERS:
-        add(database, "member", member, {}, FIRST)
-    for thing in THINGS:
-        add(database, "eyepiece", thing, {}, FIRST)
-    add_kit(database, KIT, PARTS, FIRST)
-    database.close()
-
-    class Filled(Losses):
-        template = path
-
-    quick = settings(
-        max_examples=15,
-        stateful_step_count=25,
-        deadline=None,
-        suppress_health_check=[HealthCheck.too_slow],
-    )
-    run_state_machine_as_test(Filled, settings=quick)
+    hold_in_any_order(Losses, path, MEMBERS, THINGS, {KIT: PARTS})
 
 
 events = st.builds(

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation, all_supposed
+from obslog.pointing.mistakes.landings import all_supposed
+from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, Situation
 from obslog.vocabulary import Cause, MountType
 from seed_demo.mount_model import Head, with_head_error
 

@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation, precession_deg
+from obslog.pointing.mistakes.landings import precession_deg
 from obslog.pointing.mistakes.posterior import landed_from_offset, likely_causes
 from obslog.pointing.mistakes.prior import Past, UnknownMistake, prior_shares
+from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, Situation
 from obslog.vocabulary import Cause, MountType
 
 LAT_DEG, LON_DEG, ZONE_HOURS = 47.3, 8.6, 2.0

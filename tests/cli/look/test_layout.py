@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 from rich.console import Console
 
-from obslog.cli.terminal.layout import block, table_fits, without_empty_columns, wrapped
+from obslog.cli.look.layout import block, table_fits, without_empty_columns, wrapped
 from tests.cli.program import Program, Terminal, written_once
 from tests.cli.screens import shown_by
 

@@ -8,8 +8,8 @@ from itertools import permutations
 import pytest
 from sqlalchemy import event, select
 
+from obslog.club.finding import NothingToFind, find_text
 from obslog.club.night.snags import add_snag
-from obslog.club.register.text_search import NothingToFind, find_text
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member, Mount, Night, Observation, Setup, Site
 from obslog.vocabulary import Role, Step

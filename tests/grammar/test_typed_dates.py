@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from obslog.errors import OutOfRange
-from obslog.times import NoSuchDay, UnreadableDate, lasting_date, read_date, read_full_utc
+from obslog.grammar.typed_times import NoSuchDay, UnreadableDate, lasting_date, read_date, read_full_utc
 
 
 @pytest.mark.parametrize("text", ["", "2026-02-30", "02/03/2026", "tomorrow", "2026-13-01"])

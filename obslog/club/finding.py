@@ -4,9 +4,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
+from uuid import UUID
 
 from sqlalchemy import ColumnElement, Select, func, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from obslog.club.register.observing_site import zone_or_utc
 from obslog.errors import WrongInput
@@ -62,12 +63,14 @@ def find_text(database: Database, words: str, *, most: int = 50) -> list[FoundTe
     return sorted(found, key=lambda hit: hit.day or date.min, reverse=True)
 
 
-def holds(column: Any, terms: Iterable[str]) -> list[ColumnElement[bool]]:
+def holds(column: InstrumentedAttribute[str | None], terms: Iterable[str]) -> list[ColumnElement[bool]]:
     """What a search text must fulfil: it holds every term, with characters like % meant as they are."""
     return [column.is_not(None), *(column.contains(term, autoescape=True) for term in terms)]
 
 
-def _newest(session: Session, kind: type[Observation] | type[Arrival], terms: list[str], most: int) -> Any:
+def _newest(
+    session: Session, kind: type[Observation] | type[Arrival], terms: list[str], most: int
+) -> Select[UUID]:
     """The keys of the newest rows that hold every term, chosen before anything is joined to them."""
     rarest = _rarest_first(session, kind, terms)
     return select(kind.id).where(*holds(kind.search_text, rarest)).order_by(kind.at_utc.desc()).limit(most)

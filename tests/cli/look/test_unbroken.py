@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.console import Console
 
-from obslog.cli.terminal.layout import wrapped
+from obslog.cli.look.layout import wrapped
 from obslog.cli.terminal.screen import Screen
 from tests.cli.program import Program
 from tests.cli.screens import PIPED, shown_by

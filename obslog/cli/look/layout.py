@@ -55,6 +55,12 @@ def without_empty_columns(
     return [columns[place] for place in filled], [[row[place] for place in filled] for row in cells]
 
 
+def drawn_only(columns: Sequence[str], cells: list[list[str]]) -> tuple[Sequence[str], list[list[str]]]:
+    """The table without the pictures in which there is nothing to be seen."""
+    kept = [place for place, name in enumerate(columns) if name or not isinstance(name, Picture)]
+    return [columns[place] for place in kept], [[row[place] for place in kept] for row in cells]
+
+
 def block(
     console: "Console", columns: Sequence[str], row: Sequence[str], long: Sequence[bool]
 ) -> Iterator[str]:
@@ -100,6 +106,6 @@ def _packed(console: "Console", parts: Sequence[str]) -> Iterator[str]:
 
 
 def _folded(console: "Console", text: str, width: int) -> list[str]:
-    from obslog.cli.terminal.unbroken import Unbroken
+    from obslog.cli.look.unbroken import Unbroken
 
     return [line.plain for line in Unbroken(text).wrap(console, width)]

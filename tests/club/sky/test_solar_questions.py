@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from obslog.club.night.solar_questions import body_alt_az_deg, caution_at
+from obslog.club.sky.solar_questions import body_alt_az_deg, caution_at
 from obslog.grammar.target_names import Target, target_named
 from obslog.records.tables.logbook_tables import Site
 from obslog.sky.names.solar_system import Body
@@ -64,7 +64,7 @@ def test_a_body_stands_where_the_ephemeris_has_it_and_nowhere_beyond() -> None:
 def test_a_star_at_night_needs_neither_numpy_nor_the_ephemeris() -> None:
     code = (
         "import sys; from datetime import UTC, datetime; from types import SimpleNamespace as S;"
-        "from obslog.club.night.solar_questions import caution_at;"
+        "from obslog.club.sky.solar_questions import caution_at;"
         "from obslog.grammar.target_names import target_named;"
         "site = S(lat_deg=52.2, lon_deg=0.12, elevation_m=0.0);"
         "assert caution_at(target_named('Vega'), datetime(2026, 3, 2, 21, 40, tzinfo=UTC), site) is None;"
