@@ -21,9 +21,9 @@ from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_n
 from obslog.club.night.solar_questions import caution_at
 from obslog.errors import NothingToChange, ObslogError
 from obslog.grammar.target_names import target_named
-from obslog.records.name_lookup import key_of
+from obslog.records.name_lookup import key_of_member
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Act, Change, Member, Observation
+from obslog.records.tables.logbook_tables import Act, Change, Observation
 
 _TOLD = (
     "at_utc", "target", "sighting", "vision", "found_by", "magnification", "filter", "rating", "sketch",
@@ -88,7 +88,7 @@ def edit_observation(
         thing = target_named(record.target if target is None else fields.TARGET.checked(target))
         record.target = thing.name
         if observer is not None:
-            record.member_id = key_of(session, Member, observer)
+            record.member_id = key_of_member(session, observer)
         if entry.at is not None:
             record.at_utc = instant_in_night(entry.at, night, site, now)
         with session.no_autoflush:

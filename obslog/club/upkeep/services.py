@@ -14,7 +14,7 @@ from obslog.club.routine.service_routine import routine_in_force
 from obslog.club.upkeep.service_bills import NO_BILL, Bill, add_bill, checked_bill
 from obslog.club.upkeep.work_orders import mend, snags_meant
 from obslog.records.history.recorder import call_act
-from obslog.records.name_lookup import by_name, table_of
+from obslog.records.name_lookup import by_name, member_here, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Item, Member, Service
@@ -82,7 +82,7 @@ def add_service(
         sort = item.sort if isinstance(item, Item) else None
         tasks = routine_in_force(session).checked(tasks, item.kind, sort)
         snags = snags_meant(session, item, mends, on)
-        doer = by_name(session, Member, by) if by else None
+        doer = member_here(session, by) if by else None
         service = Service(
             equipment_id=item.id,
             done_on=on,
