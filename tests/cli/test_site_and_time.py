@@ -99,7 +99,7 @@ def test_at_sites_of_different_dates_yesterday_is_asked_about(in_club: Program) 
 
 
 def test_where_no_site_is_on_record_days_are_those_of_utc(program: Program) -> None:
-    program.must("item", "add", "Case")
+    program.must("item", "add", "Case", "--category", "case")
     program.must("service", "add", "Case", "greased", "--on", "yesterday")
     assert [row["done_on"] for row in program.document("service", "list")] == ["2026-03-01"]
 
