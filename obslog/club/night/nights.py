@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from obslog import fields
 from obslog.club.night.night_pages import NightPage, night_page
-from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night
+from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night, long_past
 from obslog.club.night.sky_readings import ScaleReading
 from obslog.club.register.observing_site import zone_of, zone_or_utc
 from obslog.errors import UnknownName, WrongInput, quoted
@@ -29,7 +29,7 @@ from obslog.records.tables.logbook_tables import (
 )
 from obslog.times import FutureTime, night_bounds_utc, night_of, shown_local
 
-A_DAY, A_MINUTE = timedelta(days=1), timedelta(minutes=1)
+A_MINUTE = timedelta(minutes=1)
 
 
 class EndsTooEarly(WrongInput):
@@ -140,7 +140,7 @@ def note_night(
     with database.write(now, f"add {' and '.join(what) or 'nothing'} to the night") as session:
         record, site = chosen_night(session, choice)
         if choice.night is None and not record.open:
-            _refuse_long_past(record, site, now)
+            refuse_long_past(record, site, now)
         _attend(session, record, present)
         _note_sky(session, record, sky, _when_read(at, record, site, now))
         _add_note(record, note)
@@ -219,8 +219,9 @@ def _members_named(session: Session, told: str) -> list[Member]:
     return [member_here(session, part) for part in parts]
 
 
-def _refuse_long_past(night: Night, site: Site, now: datetime) -> None:
-    if now > night_bounds_utc(night.night_of, zone_or_utc(site.zone))[1] + A_DAY:
+def refuse_long_past(night: Night, site: Site, now: datetime) -> None:
+    """Nothing is changed in the newest night where nobody named it and it is long over. Raises NightLongPast."""
+    if long_past(night, site, now):
         raise NightLongPast(night, site)
 
 

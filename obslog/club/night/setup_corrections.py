@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from obslog import fields
 from obslog.club.night.nights import EndsBeforeSetup, EndsTooEarly
-from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
+from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night, setup_to_change
 from obslog.club.night.plausibility import magnification_of, question_time, tube_of
 from obslog.club.night.setups import (
     A_MINUTE,
@@ -98,12 +98,12 @@ class CorrectedSetup:
 def edit_setup(database: Database, entry: SetupEntry, choice: SetupChoice, now: datetime) -> CorrectedSetup:
     """Correct the set-up that was chosen, the open one or the newest.
 
-    Raises NothingToChange, UnknownName, BeginsTooLate, BeginsTooEarly, and what reading times raises.
+    Raises NothingToChange, UnknownName, SetupLongPast, BeginsTooLate, BeginsTooEarly, and what reading times raises.
     """
     if entry == SetupEntry():
         raise NothingToChange("the set-up")
     with database.write(now, "correct the set-up") as session:
-        where = chosen_setup(session, choice, or_newest=True)
+        where = setup_to_change(session, choice, now)
         call_act(session, f"correct the set-up {where.mount.name}")
         setup, remarks = where.setup, []
         if entry.start is not None:
