@@ -71,7 +71,7 @@ def times_words(interval: Interval) -> str:
 
 def percent_words(share: float) -> str:
     """A share of a whole: `38 %`."""
-    return f"{100 * share:.0f} %"
+    return f"{100 * share:z.0f} %"
 
 
 def chance_words(chance: float) -> str:

@@ -1,6 +1,11 @@
 """The words of the trade and of this program, each with one meaning: `obslog words` and docs/glossary.md show them."""
 
 from collections.abc import Mapping
+from difflib import get_close_matches
+
+from obslog.errors import WrongInput, nearest_names
+
+_ALIKE = 0.7  # a slip in a word of four letters still is; judged
 
 WORDS: Mapping[str, str] = {
     "airless altitude": "The altitude that an object would have if the air bent no light; the one seen is higher.",
@@ -97,8 +102,25 @@ WORDS: Mapping[str, str] = {
 }
 
 
+class NoSuchWord(WrongInput):
+    def __init__(self, word: str) -> None:
+        near = nearest_words(word)
+        hint = f"Did you mean {' or '.join(near)}? " if near else ""
+        super().__init__(f"There is no word named {word!r}.", f"{hint}See them all: obslog words")
+
+
 def near_words(text: str) -> list[str]:
     """The words that are meant by a text: the one of that name, or else all that hold it."""
     typed = " ".join(text.split()).casefold()
     exact = [word for word in WORDS if word.casefold() == typed]
     return exact or [word for word in WORDS if typed and typed in word.casefold()]
+
+
+def nearest_words(text: str, most: int = 3) -> list[str]:
+    """The words that look most like a text that is none; else those of several words of which one looks like it."""
+    alike = nearest_names(text, list(WORDS), most)
+    if alike:
+        return alike
+    parts = [part for word in WORDS for part in word.casefold().split()]
+    near = get_close_matches(text.casefold(), parts, n=most, cutoff=_ALIKE)
+    return [word for word in WORDS if set(word.casefold().split()) & set(near)][:most]

@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.grammar.typed_times import read_date
 from obslog.settings import resource_dir
 
 if TYPE_CHECKING:
@@ -30,7 +30,13 @@ Into = Annotated[
 
 Until = Annotated[
     date | None,
-    day("--until", help="Its last night; the same night makes the same club.", show_default="last night"),
+    typer.Option(
+        "--until",
+        help="Its last night; the same night makes the same club.",
+        show_default="last night",
+        parser=read_date,  # before there is a club, no clocks say what yesterday is
+        metavar="DATE",
+    ),
 ]
 
 

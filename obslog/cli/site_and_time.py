@@ -1,11 +1,17 @@
-"""A site and a time there, for the commands that look at the sky: with the option goes what is meant by it."""
+"""A site and a time there, for the commands that look at the sky: with the option goes what is meant by it.
 
+Today and yesterday, where any command asks for a date, are dates by the clocks of the site.
+"""
+
+from collections.abc import Mapping
+from contextlib import nullcontext
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from obslog.cli.terminal.options import MomentAt, PlannedAt, Site
 from obslog.cli.terminal.state import State
+from obslog.grammar.typed_times import DayWord
 
 if TYPE_CHECKING:
     from obslog.club.register.observing_site import ObservingSite
@@ -51,3 +57,21 @@ def view_meant(database: "Database", site: str | None, state: State) -> "Observi
     from obslog.club.register.usual_choices import site_meant
 
     return observing_site(database, site_meant(database, site, state.taken.append))
+
+
+def with_dates(given: Mapping[str, Any], database: "Database | None", state: State) -> dict[str, Any]:
+    """What was typed, with dates in place of the words for days: by the site that was named, else by all of them.
+
+    Raises WhichDay where the sites are so far apart that they have different dates now, and UnknownName.
+    """
+    if not any(isinstance(value, DayWord) for value in given.values()):
+        return dict(given)
+    from obslog.club.register.observing_site import day_said
+
+    with nullcontext(database) if database is not None else state.database() as opened:
+        return {
+            name: day_said(opened, value, state.now(), given.get("site"))
+            if isinstance(value, DayWord)
+            else value
+            for name, value in given.items()
+        }

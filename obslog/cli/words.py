@@ -33,10 +33,9 @@ def add_to(app: typer.Typer) -> None:
 
         obslog words "cone error"
         """
-        from obslog.errors import UnknownName
-        from obslog.glossary import WORDS, near_words
+        from obslog.glossary import WORDS, NoSuchWord, near_words
 
         found = list(WORDS) if word is None else near_words(word)
         if not found and word is not None:
-            raise UnknownName("word", word, list(WORDS), see="See them all: obslog words")
+            raise NoSuchWord(word)
         return [Word(name, WORDS[name]) for name in found]

@@ -3,6 +3,7 @@
 `Vega 3E 2N`, `vega 3E2Npw`, `m31 edge pier east`, `Regulus pw 12E 5N eyepiece Wide`.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -47,8 +48,18 @@ class NotAPlace(WrongInput):
         super().__init__(
             f"Behind {target.name}, {text!r} is not a place where it stood.",
             f"Did you mean {meant}?" if meant else
-            f"Write it like 3E 2N or 0.4f W, or one of {', '.join(Landing)}; a remark stands behind a semicolon.",
+            f"Write it like 3E 2N or 0.4f W, or one of {', '.join(Landing)}; a remark goes with --note.",
         )  # fmt: skip
+
+
+class TimeInPlace(WrongInput):
+    """A time of the day among the words of where something stood."""
+
+    def __init__(self, target: Target, text: str, time: str) -> None:
+        super().__init__(
+            f"Behind {target.name}, {text!r} has a time in it, and no place has.",
+            f"Give the time with --at {time}.",
+        )
 
 
 class NoTarget(WrongInput):
@@ -160,6 +171,8 @@ def _place(
     try:
         return read_offset_or_landing(text)
     except UnreadableOffset as error:
+        if time := re.search(r"(?<!\S)\d{1,2}:\d\d(?!\S)", text):
+            raise TimeInPlace(target, text, time[0]) from None
         if any(c.isdigit() for c in text) or type(error) is not UnreadableOffset:
             raise
         raise NotAPlace(target, place, misspelt_longer_name(target, words, rest)) from None

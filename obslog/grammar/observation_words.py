@@ -45,7 +45,7 @@ class UnclearText(WrongInput):
     def __init__(self, target: Target, text: str, ends: str) -> None:
         super().__init__(
             f"Was {target.name} {ends}, or is that a part of the text {text!r}?",
-            f"Write {ends} directly behind the name, or put a semicolon before the text.",
+            f"Write {ends} directly behind the name, or the text in quotes.",
         )
 
 
@@ -53,7 +53,7 @@ class OtherTarget(WrongInput):
     def __init__(self, target: Target, words: str, longer: str) -> None:
         super().__init__(
             f"{words!r} begins with {target.name}, but looks like {longer}.",
-            f"Write {longer}, or put a semicolon directly behind {target.name}.",
+            f"Write {longer}, or put all that stands behind {target.name} in quotes.",
         )
 
 

@@ -35,7 +35,7 @@ class UnclearEnd(WrongInput):
     def __init__(self, keyword: str, words: Sequence[str]) -> None:
         super().__init__(
             f"Where the name behind {keyword!r} ends is not clear: {' '.join(words)}.",
-            "Put a semicolon before the text, or quotes round all of it.",
+            "Put the text in quotes.",
         )
 
 

@@ -3,6 +3,7 @@
 import re
 from calendar import monthrange
 from datetime import UTC, date, datetime, time, timedelta
+from enum import StrEnum
 from zoneinfo import ZoneInfo
 
 from obslog.errors import WrongInput
@@ -14,8 +15,18 @@ _CLOCK = re.compile(
 _DATE_ALONE = re.compile(r"\s*\d{4}-?\d\d-?\d\d\s*")
 _YEAR_MONTH_DAY = re.compile(r"(\d{4})-?(\d\d)-?\d\d")
 _DATE_FIRST = re.compile(r"\s*\d{4}-?\d\d-?\d\d")
-_DAYS_AGO = {"today": 0, "yesterday": 1}
 _EARLY, _NINE = time(6), time(21)
+
+
+class DayWord(StrEnum):
+    """A day by its distance from now: which date that is depends on the clocks of the place."""
+
+    TODAY = "today"
+    YESTERDAY = "yesterday"
+
+    def date_at(self, now: datetime, zone: ZoneInfo) -> date:
+        """The date that the word means now by the clocks of a zone."""
+        return now.astimezone(zone).date() - timedelta(days=1 if self is DayWord.YESTERDAY else 0)
 
 
 class UnreadableTime(WrongInput):
@@ -29,6 +40,15 @@ class UnreadableTime(WrongInput):
 class UnreadableDate(WrongInput):
     def __init__(self, text: str) -> None:
         super().__init__(f"The date {text!r} cannot be read.", "Write it like 2026-03-02.")
+
+
+class UnreadableDay(UnreadableDate):
+    """The same where the words for days are read too."""
+
+    def __init__(self, text: str) -> None:
+        WrongInput.__init__(
+            self, f"The date {text!r} cannot be read.", "Write it like 2026-03-02, or today or yesterday."
+        )
 
 
 class NoSuchDay(UnreadableDate):
@@ -135,10 +155,23 @@ def _no_date(text: str) -> UnreadableDate:
 
 def lasting_date(text: str, now: datetime, zone: ZoneInfo) -> str:
     """`today` and `yesterday` as the date that they are now by the zone's clocks; any other text as it is."""
-    days_ago = _DAYS_AGO.get(text.strip().casefold())
-    if days_ago is None:
-        return text
-    return (now.astimezone(zone).date() - timedelta(days=days_ago)).isoformat()
+    word = _day_word(text)
+    return text if word is None else word.date_at(now, zone).isoformat()
+
+
+def read_day(text: str) -> date | DayWord:
+    """A date as `read_date` reads it, or a word for a day; raises as that, or UnreadableDay for what is neither."""
+    try:
+        return _day_word(text) or read_date(text)
+    except NoSuchDay:
+        raise
+    except UnreadableDate as error:
+        raise UnreadableDay(text.strip()) from error
+
+
+def _day_word(text: str) -> DayWord | None:
+    word = text.strip().casefold()
+    return DayWord(word) if word in set(DayWord) else None
 
 
 def read_instant_utc(text: str, night: date, zone: ZoneInfo, now: datetime | None = None) -> datetime:

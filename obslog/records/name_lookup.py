@@ -8,6 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.errors import UnknownName, WholeNameNeeded, quoted
+from obslog.records.nameless import refuse_who_left
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.logbook_tables import Equipment, Eyepiece, Item, Member, Mount, Site, Tube
 from obslog.vocabulary import EYEPIECE_OPTIONS, MOUNT_OPTIONS, SITE_OPTIONS, TUBE_OPTIONS, with_article
@@ -110,3 +111,15 @@ def names(session: Session, table: type[Named] | type[N]) -> Sequence[str]:
 def key_of(session: Session, table: type[N], name: str | None, otherwise: UUID | None = None) -> UUID | None:
     """The key of the record of that name; `otherwise` where no name is given. Raises UnknownName."""
     return by_name(session, table, name).id if name else otherwise
+
+
+def member_here(session: Session, name: str) -> Member:
+    """The member of that name, of whom something new is written. Raises HasLeft, and as `by_name`."""
+    member = by_name(session, Member, name)
+    refuse_who_left(member.name)
+    return member
+
+
+def key_of_member(session: Session, name: str | None, otherwise: UUID | None = None) -> UUID | None:
+    """The key of such a member; `otherwise` where no name is given. Raises as `member_here`."""
+    return member_here(session, name).id if name else otherwise

@@ -212,13 +212,13 @@ def _blocks(lines: Sequence[str], columns: Sequence[str]) -> list[Row]:
 
 
 def _unit_back(part: str, named: Sequence[str]) -> str:
-    """`altitude 44°` of a column `altitude °` as the column has it: `altitude ° 44`."""
+    """`altitude 44°` of a column `altitude °` as the column has it: `altitude ° 44`; so `offset 2.0'E 3.0'N`."""
     for name in named:
         stem, _, unit = name.rpartition(" ")
-        if unit in ("°", "'", "%") and (
-            found := re.fullmatch(rf"{re.escape(stem)} ([-+\d.]+) ?{unit}", part)
-        ):
-            return f"{name} {found[1]}"
+        cell = part.removeprefix(f"{stem} ")
+        measured = re.match(rf"[-+\d.]+ ?{unit}", cell) or re.fullmatch("[a-z]+", cell)
+        if unit in ("°", "'", "%") and cell != part and measured:
+            return f"{name} {re.sub(rf'(?<=[0-9]) ?{unit}', '', cell)}"
     return part
 
 

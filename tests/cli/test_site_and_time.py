@@ -3,16 +3,19 @@
 Mill Field keeps London's time, an hour ahead of UTC in summer.
 """
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
 
+import obslog
 from obslog.cli.site_and_time import MomentThere, PlannedThere
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import NightChoice
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from tests.cli.commands import command_at
+from tests.cli.program import Program
 from tests.cli.states import state_at
 
 MORNING = datetime(2026, 7, 1, 9, 0, tzinfo=UTC)
@@ -62,3 +65,46 @@ def test_without_a_site_the_last_used_is_taken_and_said_back(
     state = state_at(MORNING)
     assert kind().seen(club, state)[0].site == "Kestrel Ridge"
     assert state.taken == ["site: Kestrel Ridge (the last used)"]
+
+
+# Kestrel Ridge is two hours ahead of UTC: half past ten in London is half past midnight there, the 3rd
+IN_BETWEEN = timedelta(minutes=50)
+
+
+def test_yesterday_is_a_night_where_a_night_is_asked_for(in_club: Program) -> None:
+    in_club.must("night", "start", "Mill Field", "--night", "yesterday", "--with", "Ines")
+    assert in_club.document("night", "show", "--night", "Yesterday")["night"] == "2026-03-01"
+    assert in_club("night", "show", "--night", "today").code == 1  # no night of that evening is on record
+    in_club.must("service", "add", "Heron", "greased", "--on", "today")
+    assert [row["done_on"] for row in in_club.document("service", "list")] == ["2026-03-02"]
+
+
+def test_at_sites_of_different_dates_yesterday_is_asked_about(in_club: Program) -> None:
+    in_club.must("night", "start", "Kestrel Ridge", "--night", "2026-03-01")
+    in_club.now += IN_BETWEEN
+    answer = in_club("night", "show", "--night", "yesterday")
+    assert answer.code == 2
+    assert answer.error_lines == [
+        "Yesterday is 2026-03-01 at Mill Field and 2026-03-02 at Kestrel Ridge.",
+        "Write the date that you mean.",
+    ]
+    shown = in_club("night", "show", "--night", "yesterday", "--site", "Mill Field")
+    assert shown.error_lines[0] == "There is no such night on record."
+    in_club.must("night", "start", "Kestrel Ridge", "--night", "yesterday")
+    assert in_club.document("night", "show")["night"] == "2026-03-02"
+    in_club.must("site", "retire", "Kestrel Ridge")
+    assert in_club.document("night", "show", "--night", "2026-03-01")["site"] == "Kestrel Ridge"
+    in_club.must("service", "add", "Heron", "greased", "--on", "yesterday")
+    assert [row["done_on"] for row in in_club.document("service", "list")] == ["2026-03-01"]
+
+
+def test_where_no_site_is_on_record_days_are_those_of_utc(program: Program) -> None:
+    program.must("item", "add", "Case", "--category", "case")
+    program.must("service", "add", "Case", "greased", "--on", "yesterday")
+    assert [row["done_on"] for row in program.document("service", "list")] == ["2026-03-01"]
+
+
+def test_every_date_that_a_command_asks_for_may_be_yesterday() -> None:
+    for path in sorted((Path(obslog.__file__).parent / "cli").rglob("*.py")):
+        if "parser=read_date" in path.read_text(encoding="utf-8"):
+            assert path.name == "demo.py", path  # where there is no club yet

@@ -182,7 +182,16 @@ def test_words_are_told_whole_in_part_and_as_json(program: Program) -> None:
     assert near_words("field") == ["apparent field", "field stop", "true field"]
 
 
-def test_a_word_that_is_not_there_names_the_nearest(program: Program) -> None:
-    answer = program("words", "squarness")
+@pytest.mark.parametrize(
+    ("typed", "hint"),
+    [
+        ("squarness", "Did you mean squareness? See them all: obslog words"),
+        ("conne", "Did you mean cone error? See them all: obslog words"),
+        ("feild", "Did you mean apparent field or field stop or true field? See them all: obslog words"),
+        ("xyzzy", "See them all: obslog words"),
+    ],
+)
+def test_a_word_that_is_not_there_names_the_nearest(program: Program, typed: str, hint: str) -> None:
+    answer = program("words", typed)
     assert answer.code == 2
-    assert answer.error_lines[-1] == "Did you mean squareness? See them all: obslog words"
+    assert answer.error_lines == [f"There is no word named {typed!r}.", hint]

@@ -8,7 +8,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from obslog.errors import OutOfRange
-from obslog.grammar.typed_times import NoSuchDay, UnreadableDate, lasting_date, read_date, read_full_utc
+from obslog.grammar.typed_times import (
+    DayWord,
+    NoSuchDay,
+    UnreadableDate,
+    lasting_date,
+    read_date,
+    read_day,
+    read_full_utc,
+)
 
 
 @pytest.mark.parametrize("text", ["", "2026-02-30", "02/03/2026", "tomorrow", "2026-13-01"])
@@ -37,6 +45,20 @@ def test_a_day_that_its_month_does_not_have_is_told_so(text: str, days: int) -> 
 def test_yesterday_is_a_date_by_the_clocks_of_the_site(text: str, zone: str, meant: str) -> None:
     now = datetime(2026, 3, 3, 9 if zone == "Pacific/Honolulu" else 12, 30, tzinfo=UTC)
     assert lasting_date(text, now, ZoneInfo(zone)) == meant
+
+
+@pytest.mark.parametrize("text", ["yesterday", " TODAY "])
+def test_a_word_for_a_day_is_kept_until_its_place_is_known(text: str) -> None:
+    assert read_day(text) == DayWord(text.strip().lower())
+    assert read_day("2026-03-02") == date(2026, 3, 2)
+
+
+def test_what_is_no_day_is_told_what_may_be_written() -> None:
+    with pytest.raises(UnreadableDate) as caught:
+        read_day("tomorrow")
+    assert caught.value.hint == "Write it like 2026-03-02, or today or yesterday."
+    with pytest.raises(NoSuchDay):
+        read_day("2026-11-31")
 
 
 @pytest.mark.parametrize("text", ["0001-01-01", "1899-12-31", "2201-01-01", "9999-12-31"])

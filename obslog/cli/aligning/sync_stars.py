@@ -1,6 +1,7 @@
 """Before the first star: which stars to sync on, and the plan of a pointing run."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -51,10 +52,25 @@ class StarLimits:
         return limits_of(self.lowest, self.highest, self.faintest, horizon)
 
 
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What is planned, where and for when; and by day, when the stars can be seen."""
+
+    words: str
+    by_day: str | None
+
+    @classmethod
+    def of(cls, what: str, view: "ObservingSite", instant: datetime) -> "Heading":
+        from obslog.club.sky.by_day import by_day_words
+
+        words = f"{what} at {view.site}, {instant.astimezone(view.zone):%Y-%m-%d %H:%M}"
+        return cls(words, by_day_words(view, instant))
+
+
 def add_to(app: typer.Typer) -> None:
     """Put the plans among the commands of pointing."""
     command(app, "stars", show=show_stars, document=first_of)(stars)
-    command(app, "run-plan", show=show_run_plan)(run_plan)
+    command(app, "run-plan", show=show_run_plan, document=first_of)(run_plan)
 
 
 def stars(
@@ -68,7 +84,7 @@ def stars(
     target: Targets = None,
     field: Field = None,
     limits: StarLimits,
-) -> "tuple[StarPlan, str]":
+) -> "tuple[StarPlan, Heading]":
     """Choose the stars to sync on, and say where go-tos land.
 
     obslog pointing stars Heron --site "Mill Field" --at 21:00 --syncs 3 --field 73
@@ -81,13 +97,13 @@ def stars(
     plan = plan_stars(
         database, mount, tube, view, instant, syncs, limits.at(view), targets=target, field_arcmin=field
     )
-    return plan, f"{plan.mount} at {view.site}, {instant.astimezone(view.zone):%Y-%m-%d %H:%M}"
+    return plan, Heading.of(plan.mount, view, instant)
 
 
-def show_stars(screen: Screen, planned: "tuple[StarPlan, str]") -> None:
+def show_stars(screen: Screen, planned: "tuple[StarPlan, Heading]") -> None:
     plan, heading = planned
     show_caution(screen, plan.caution)
-    screen.line(heading, style="bold")
+    _show_heading(screen, heading)
     for words in plan.basis:
         screen.line(words, indent=2)
     screen.line()
@@ -101,7 +117,7 @@ def run_plan(
     *,
     there: PlannedThere,
     limits: StarLimits,
-) -> "RunPage":
+) -> "tuple[RunPage, Heading]":
     """Plan a pointing run: the acceptance test of a mount.
 
     It takes one sync, then checks without another.
@@ -113,19 +129,25 @@ def run_plan(
 
     mount = mount_meant(database, mount, state.taken.append)
     view, instant = there.seen(database, state)
-    return plan_pointing_run(database, mount, view, instant, limits.at(view))
+    plan = plan_pointing_run(database, mount, view, instant, limits.at(view))
+    return plan, Heading.of(f"Pointing run of {plan.mount}", view, instant)
 
 
-def show_run_plan(screen: Screen, plan: "RunPage") -> None:
+def show_run_plan(screen: Screen, planned: "tuple[RunPage, Heading]") -> None:
+    plan, heading = planned
     show_caution(screen, plan.caution)
-    screen.line(
-        f"Pointing run of {plan.mount}: sync on the first star, check the others, about {plan.minutes:.0f} min",
-        style="bold",
-    )
+    _show_heading(screen, heading)
+    screen.line(f"sync on the first star, check the others, about {plan.minutes:.0f} min", indent=2)
     _show_steps(screen, plan.stars)
     told = ", ".join(f"{RUN_TERMS[term]} to ±{sd:.1f}'" for term, sd in plan.sd_arcmin.items())
     enough = ", ".join(RUN_TERMS[term] for term in plan.determines) or "none of them"
     screen.line(f"It would tell {told}. Well enough to judge the mount by: {enough}.")
+
+
+def _show_heading(screen: Screen, heading: Heading) -> None:
+    screen.line(heading.words, style="bold")
+    if heading.by_day:
+        screen.line(heading.by_day, indent=2)
 
 
 def _show_steps(screen: Screen, steps: "list[StarStep]", landings: "list[Expected] | None" = None) -> None:

@@ -3,6 +3,7 @@
 Widths are in character cells: a wide sign of East Asia takes two.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ GAP = 2
 READABLE = 16  # cells that a column of longer text needs, so that folding it does not chop it to pieces
 HEADED = 2  # the first cells of a row, which say which row it is
 LEAST = 10  # cells that are left for text beside any indent
+_A_NUMBER = re.compile(r"\d+(?:\.\d+)?")
 UNITS = (" °", " '", " %")  # in which the name of a column ends that has a unit
 
 
@@ -80,9 +82,10 @@ def block(
 
 
 def _named(name: str, cell: str) -> str:
-    """A cell behind the name of its column; a sign of a unit in which the name ends stands behind a number instead."""
-    if name.endswith(UNITS) and is_number(cell):
-        return f"{name[:-2]} {cell}{' %' if name.endswith('%') else name[-1]}"
+    """A cell behind the name of its column; a unit in which the name ends stands behind each number instead."""
+    if name.endswith(UNITS):
+        unit = " %" if name.endswith("%") else name[-1]
+        return f"{name[:-2]} {_A_NUMBER.sub(lambda number: number[0] + unit, cell)}"
     return f"{name} {cell}".strip()
 
 

@@ -10,7 +10,7 @@ from obslog.cli.pages.written_out import PageFile, show_nothing
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Mount, Officer, SiteOption, StocktakeDay
 from obslog.cli.terminal.state import State
-from obslog.grammar.typed_times import read_date
+from obslog.grammar.typed_times import read_day
 
 if TYPE_CHECKING:
     from obslog.club.pages.mount_facts import MountFacts
@@ -23,8 +23,8 @@ app = typer.Typer(help=HELP, no_args_is_help=True)
 TheNight = Annotated[
     date,
     typer.Argument(
-        help="The night, by the date of its evening: 2026-03-02.",
-        parser=read_date,
+        help="The night, by its evening: 2026-03-02, yesterday.",
+        parser=read_day,
         metavar="DATE",
         show_default=False,
     ),

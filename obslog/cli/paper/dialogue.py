@@ -1,5 +1,6 @@
 """Questions asked one after the other: a bad answer is explained and asked again, a good one can be gone back to."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Protocol, TypeVar
@@ -163,8 +164,18 @@ class Dialogue:
             self.screen.note(f"{number:>2}  {name}{answer.text or 'not known'}", hang=4)
 
 
+_SAID_OTHERWISE = (
+    ("add --sure", "end the line with !"),
+    ("add --as-written", "end the line with !"),
+    ("a remark goes with --note", "a remark stands behind a semicolon"),
+    ("Give the time with --at", "Put the time in front of the line:"),
+    ("Give a later time with --at", "Give a later time"),
+)
+_EDIT_SETUP = re.compile(r"obslog setup edit(?:(?: \"[^\"]*\"| \S+)? --start TIME)?")
+
+
 def _in_a_line(hint: str) -> str:
     """A hint with what is done in a line instead of the options that the commands have."""
-    for option in ("--sure", "--as-written"):
-        hint = hint.replace(f"add {option}", "end the line with !")
-    return hint.replace("obslog setup edit", "change NUMBER")
+    for there, here in _SAID_OTHERWISE:
+        hint = hint.replace(there, here)
+    return _EDIT_SETUP.sub("change NUMBER", hint)

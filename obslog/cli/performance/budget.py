@@ -16,9 +16,6 @@ if TYPE_CHECKING:
     from obslog.records.opening import Database
     from obslog.report.pictures.picture import Picture
 
-WORTH_A_LINE = 0.95
-"""A remedy is told where half would land within so much of what they do now."""
-
 
 def add_to(app: typer.Typer) -> None:
     """Put the command among those of pointing."""
@@ -39,6 +36,8 @@ def budget(database: "Database", mount: Mount, tube: TubeUsed = None) -> "MountB
 
 
 def show_budget(screen: Screen, found: "MountBudget") -> None:
+    from obslog.club.landing.error_budget import worth_mending
+
     first, *others = found.words
     screen.line(first, style="bold")
     for words in others:
@@ -48,9 +47,8 @@ def show_budget(screen: Screen, found: "MountBudget") -> None:
         ["cause", "adds", "from", "to", "share", "half without", "from", "to"],
         [_cells(one) for one in found.causes],
     )
-    for one in found.causes:
-        if one.half_without_arcmin.value < WORTH_A_LINE * found.half_arcmin.value:
-            screen.line(f"{one.cause}: {one.remedy}")
+    for one in worth_mending(found):
+        screen.line(f"{one.cause}: {one.remedy}")
     screen.note(
         f"In arcminutes, 95 % intervals from and to; of {counted(found.go_tos, 'go-to')} after a sync in "
         f"{counted(found.setups, 'set-up')} since {found.since}, with {found.tube or 'no tube named'}. Adds: the "

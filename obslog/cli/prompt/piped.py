@@ -32,7 +32,7 @@ class SomeRefused(ObslogError):
         kept = f"the {'other is' if done == 1 else f'{done} others are'} kept" if done else "nothing was kept"
         super().__init__(
             f"{counted(len(refused), 'line')} refused, {kept}.",
-            f"Mend and send only {'that one' if len(refused) == 1 else 'those'}: line {numbers}.",
+            f"Mend and send only {'that one: line' if len(refused) == 1 else 'those: lines'} {numbers}.",
         )
 
 

@@ -75,6 +75,7 @@ def show_standing(screen: Screen, now: "Standing") -> None:
         ["place", "items", "seen", "elsewhere", "not seen"],
         [[one.place, one.items, one.seen, one.elsewhere, one.not_seen] for one in place_counts(now.items)],
     )
+    screen.line()
     screen.table(
         ["place", "item", "kind", "tag", "found", "seen at"],
         [
@@ -83,6 +84,7 @@ def show_standing(screen: Screen, now: "Standing") -> None:
             if item.should_be_there or item.found in (Found.BACK, Found.AGAINST_RECORD)
         ],
     )
+    screen.line()
     for found, words in ((Found.ON_LOAN, "On loan"), (Found.STILL_MISSING, "Missing before")):
         names = [item.name for item in now.those(found)]
         if names:
@@ -174,10 +176,14 @@ def show_finish(screen: Screen, plan: "Finish") -> None:
         _moved(screen, plan.moved)
     _names(
         screen,
-        "Seen, against the record (left as it is: settle it by loan back or store reinstate)",
+        "Seen, against the record (nothing is changed; settle it by loan back or store reinstate)",
         plan.against_record,
     )
-    _names(screen, "Not on record (left as it is: put it on record by item add)", plan.not_on_record)
+    _names(
+        screen,
+        "Not on record (nothing is changed; to put one on record: obslog item add)",
+        plan.not_on_record,
+    )
     if plan.done:
         screen.line("To take all of it back: obslog undo")
     else:

@@ -11,7 +11,8 @@
 
 What the function asks for by one of the names in `HANDED_IN` is handed to it: `database` is opened for it and closed
 again, `now` is the clock to the second, `state` is the rest. Its other parameters are the command's arguments and
-options, which it declares as Typer has them; a date is declared with `options.day` and arrives as a date. What it
+options, which it declares as Typer has them; a date is declared with `options.day` and arrives as a date, also where
+today or yesterday was typed. What it
 returns is printed as one JSON document with --json, an option that each command with a `show` gets, and is else given
 to `show` with the screen. `show` is also handed those of the command's options (and `now`) that it names after the
 first two. The function itself stays as it is, to be called from elsewhere.
@@ -43,6 +44,7 @@ from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar, cast, ov
 import typer
 
 from obslog.cli.server.second_try import tried_again
+from obslog.cli.site_and_time import with_dates
 from obslog.cli.terminal.help_pages import PlainCommand
 from obslog.cli.terminal.options import AsJson, PictureFile
 from obslog.cli.terminal.screen import Screen
@@ -97,7 +99,9 @@ def command(
             as_json = show is not None and given.pop("as_json")
             picture_file = _picture_file(given) if picture is not None else None
             with ExitStack() as opened:
-                ours, typed = _handed_in(handed, state, opened), gathered(asked, given)
+                ours = _handed_in(handed, state, opened)
+                given = with_dates(given, ours.get("database"), state)
+                typed = gathered(asked, given)
                 value = tried_again(lambda: function(**ours, **typed), ours.get("database"), state)
             state.screen.begin_answer()
             state.say_what_was_taken()

@@ -7,13 +7,16 @@ from typing import Annotated, Any
 
 import typer
 
-from obslog.grammar.typed_times import read_date
+from obslog.grammar.typed_times import read_day
 from obslog.vocabulary import Step
 
 
 def day(*names: str, help: str, show_default: str | bool = False) -> Any:
-    """A date as an option: `Annotated[date | None, day("--on", help="The day.")]` hands in a date."""
-    return typer.Option(*names, help=help, show_default=show_default, parser=read_date, metavar="DATE")
+    """A date as an option: `Annotated[date | None, day("--on", help="The day.")]` hands in a date.
+
+    Today and yesterday are read too, by the clocks of the site: `command` looks up which date that is.
+    """
+    return typer.Option(*names, help=help, show_default=show_default, parser=read_day, metavar="DATE")
 
 
 def _time(words: str, left_out: str) -> Any:
@@ -46,9 +49,7 @@ Site = Annotated[
     typer.Option("--site", "-s", help="The site.", show_default="the last used"),
 ]
 SiteOption = Annotated[str | None, typer.Option("--site", "-s", help="The site.")]
-NightOption = Annotated[
-    date | None, day("--night", help="The night, by the date of its evening: 2026-03-02.")
-]
+NightOption = Annotated[date | None, day("--night", help="The night, by its evening: 2026-03-02, yesterday.")]
 SetupOption = Annotated[int | None, typer.Option("--setup", help="Which set-up of that mount in that night.")]
 TubeUsed = Annotated[str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")]
 SetUpBy = Annotated[str | None, typer.Option("--member", help="Who sets it up.", show_default="you")]
@@ -63,7 +64,7 @@ StocktakeDay = Annotated[
     date | None,
     typer.Argument(
         help="A day of the stocktake: on which it ended, began or went on.",
-        parser=read_date,
+        parser=read_day,
         metavar="DATE",
         show_default="the open one, else the last",
     ),

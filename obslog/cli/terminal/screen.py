@@ -228,7 +228,9 @@ class Screen:
         table = Table(box=None, pad_edge=False, header_style=head, show_edge=False)
         for place, name in enumerate(columns):
             numeric = all(is_number(row[place]) for row in cells)
-            table.add_column(name, justify="right" if numeric and cells else "left", overflow="fold")
+            table.add_column(
+                Unbroken(name), justify="right" if numeric and cells else "left", overflow="fold"
+            )
         for row in cells:
             table.add_row(*(Unbroken(cell) for cell in row))
         self._out.console.print(table)

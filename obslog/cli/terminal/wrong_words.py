@@ -52,9 +52,14 @@ def _guesses(typed: str, context: Any) -> Iterator[str]:
         yield f"Is it a night? Then --night {quoted(typed)}. "
     if "--mount" in options:
         yield f"Is it a mount? Then --mount {quoted(typed)}. "
+    scale = (context.params.get("sky") or [None])[-1] if "--sky" in options else None
+    if scale and typed[:1].isdigit():
+        yield f"Is it the reading of the sky? Then in quotes: --sky {quoted(f'{scale} {typed}')}. "
     last = _last_argument(context)
     if last:
         yield f"Is it one name? Then in quotes: {quoted(f'{last} {typed}')}. "
+    if "--note" in options:
+        yield f"Is it a note? Then --note {quoted(typed)}. "
 
 
 def _last_argument(context: Any) -> str | None:

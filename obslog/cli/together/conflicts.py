@@ -53,12 +53,14 @@ def show_conflicts(screen: Screen, found: "Conflicts | Decided") -> None:
     show_to_settle(screen, found.to_settle)
 
 
-def show_to_settle(screen: Screen, to_settle: "Sequence[ToSettle]") -> None:
+def show_to_settle(screen: Screen, to_settle: "Sequence[ToSettle]", *, only_look: bool = False) -> None:
+    """What is left to people; after a look not how to settle it, for typed now it would end what still stands."""
     if to_settle:
-        screen.line("To be settled:", style="bold")
+        screen.line("To be settled after the merge:" if only_look else "To be settled:", style="bold")
     for one in to_settle:
         screen.line(f"{one.reference}  {one.sentence}", indent=2, hang=8)
-        screen.line(one.settle, indent=10)
+        if not only_look:
+            screen.line(one.settle, indent=10)
 
 
 def _show_field(screen: Screen, conflict: "Conflict") -> None:

@@ -37,9 +37,10 @@ def show_merged(screen: Screen, merged: "Merged") -> None:
     for sentence in merged.joined:
         screen.line(sentence)
     _show_forgotten(screen, merged)
-    show_to_settle(screen, merged.to_settle)
+    show_to_settle(screen, merged.to_settle, only_look=not merged.done)
     if merged.overwritten:
-        screen.note(f"Fields that two laptops wrote: {merged.overwritten}. See them: obslog conflicts")
+        see = "See them: obslog conflicts" if merged.done else "After the merge obslog conflicts shows them."
+        screen.note(f"Fields that two laptops wrote: {merged.overwritten}. {see}")
     if merged.copy:
         screen.note(f"A copy of the file as it was: {merged.copy}")
     if merged.removed:
@@ -52,8 +53,9 @@ def show_merged(screen: Screen, merged: "Merged") -> None:
 
 def _show_forgotten(screen: Screen, merged: "Merged") -> None:
     for name in merged.forgotten:
+        becomes = "is" if merged.done else "would be"
         screen.line(
-            f"A member was made nameless on another laptop, and is {name} here too. It cannot be undone."
+            f"A member was made nameless on another laptop, and {becomes} {name} here too. It cannot be undone."
         )
     if merged.copies:
         screen.line("These copies still hold the name; delete them when you need them no more:")

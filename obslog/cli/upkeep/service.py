@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import Cost, On, day
+from obslog.cli.terminal.options import Cost, ItemName, On, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.upkeep import battery, service_show
 from obslog.money import known_money
@@ -28,7 +28,9 @@ class Kind(StrEnum):
     ITEM = "item"
 
 
-KindOption = Annotated[Kind, typer.Option("--kind", help="What kind of item it is.")]
+KindOption = Annotated[
+    Kind | None, typer.Option("--kind", help="The kind of item, if the name is ambiguous.")
+]
 
 
 def show_service(screen: Screen, line: "ServiceLine") -> None:
@@ -43,9 +45,7 @@ def show_service(screen: Screen, line: "ServiceLine") -> None:
 def add_service(
     database: "Database",
     now: datetime,
-    item: Annotated[
-        str, typer.Argument(help="The mount; or another item, with its --kind.", show_default=False)
-    ],
+    item: ItemName,
     words: Annotated[list[str], typer.Argument(metavar="TEXT", help="What was done.", show_default=False)],
     on: On = None,
     mechanical: Annotated[
@@ -76,7 +76,7 @@ def add_service(
     next_when: Annotated[
         str | None, typer.Option("--next-when", help="The next is due when this is so, in words.")
     ] = None,
-    kind: KindOption = Kind.MOUNT,
+    kind: KindOption = None,
 ) -> "ServiceLine":
     """Record a service.
 
@@ -137,10 +137,8 @@ def service_lines(found: "ServiceList") -> "Sequence[ServiceLine]":
 @command(app, "list", show=show_services, document=service_lines)
 def list_services(
     database: "Database",
-    item: Annotated[
-        str | None, typer.Argument(help="One item only; a mount, unless --kind is given.", show_default="all")
-    ] = None,
-    kind: KindOption = Kind.MOUNT,
+    item: Annotated[str | None, typer.Argument(help="One item only.", show_default="all")] = None,
+    kind: KindOption = None,
 ) -> "ServiceList":
     """List the services, the newest first.
 

@@ -13,7 +13,7 @@ from obslog.club.register.usual_choices import Me, myself
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.errors import WrongInput, quoted
 from obslog.records.history.recorder import call_act
-from obslog.records.name_lookup import by_name
+from obslog.records.name_lookup import by_name, member_here
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Site, Tick
 from obslog.times import (
@@ -84,7 +84,7 @@ def tick_step(
             raise NoSuchStep(step, mount.name)
         where = open_setup(session, mount.name)
         setup = where.setup if where and _holds(where, site, at_utc) else None
-        member = by_name(session, Member, member_name) if member_name else None
+        member = member_here(session, member_name) if member_name else None
         if member is None and setup is not None and setup.member_id is not None:
             member = session.get(Member, setup.member_id)
         elif member is None and me is not None:

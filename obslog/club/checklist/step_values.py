@@ -8,6 +8,7 @@ import numpy as np
 
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import ObservingSite
+from obslog.club.sky.by_day import by_day_words
 from obslog.club.sky.pole import pole_now
 from obslog.club.sky.sky_words import pole_words
 from obslog.pointing.model.altitude_scale import scale_setting, sideways_from_tilt_arcmin
@@ -32,11 +33,15 @@ def scale_value(lat_deg: float, record: PolarRecord | None) -> str:
 
 
 def pole_values(view: ObservingSite | None, at_utc: datetime) -> list[str]:
-    """Where the pole star stands about the pole; nothing outside the ephemeris, or where the place is not known."""
+    """Where the pole star stands about the pole, and by day when it can be seen.
+
+    Nothing outside the ephemeris, or where the place is not known.
+    """
     if view is None:
         return []
     try:
-        return [pole_words(pole_now(view, at_utc))]
+        by_day = by_day_words(view, at_utc)
+        return [pole_words(pole_now(view, at_utc)), *([by_day] if by_day else [])]
     except DateOutsideEphemeris:
         return []
 

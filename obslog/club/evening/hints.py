@@ -19,6 +19,8 @@ _SAID_OTHERWISE = (
     ("Add --at 21:40 for that night", "Put the time first for that night, like 21:40 sync vega"),
     ("give another time with --at", "put another time first"),
     ("Give a later time with --at", "Put a later time first"),
+    ("Give the time with --at", "Put the time in front of the line:"),
+    ("a remark goes with --note", "a remark stands behind a semicolon"),
     ("obslog setup show", "list"),
     ("obslog night show", "night"),
     ("obslog edit --target NAME", "edit NAME"),

@@ -99,6 +99,20 @@ def lines_of(found: Budget, mount_type: MountType) -> list[CauseLine]:
     return [_line(part, found.mean_square, mount_type) for part in found.parts]
 
 
+def worth_mending(found: MountBudget) -> list[CauseLine]:
+    """The causes whose remedy is told, those first without which most is gained; none of few set-ups.
+
+    They surely add something: without a cause that may add nothing, half can land nearer by chance alone.
+    """
+    return [] if found.setups < FEW_SETUPS else _worth_mending(found.causes, found.half_arcmin)
+
+
+def _worth_mending(lines: list[CauseLine], half: Interval) -> list[CauseLine]:
+    within = (1.0 - LITTLE) * half.value
+    sure = [line for line in lines if line.adds_arcmin.low is not None and line.adds_arcmin.low > 0.0]
+    return [line for line in sure if line.half_without_arcmin.value < within]
+
+
 def _made(fits: MountFits, mount: UUID, tube: UUID | None) -> MountBudget:
     placed = fits.placed(mount, tube)
     examined = examined_of(placed)
@@ -140,8 +154,7 @@ def _words(placed: PlacedArrivals, found: Budget, lines: list[CauseLine]) -> lis
             f"set-ups. Since {since} half landed within {half}."
         ]
     said = [f"Since {since} half of {placed.mount}'s go-tos land within {half}. {mostly_words(found)}"]
-    first = lines[0]
-    if first.half_without_arcmin.value < (1.0 - LITTLE) * found.half_arcmin.value:
+    for first in _worth_mending(lines, found.half_arcmin)[:1]:
         within = radius_words(first.half_without_arcmin)
         where = IN_WORDS.get(first.cause, first.cause)
         said.append(

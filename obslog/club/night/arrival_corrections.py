@@ -14,7 +14,7 @@ from obslog.club.night.arrivals import (
     recorded_arrival,
     refuse_twin,
 )
-from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
+from obslog.club.night.open_night import SetupChoice, Where, instant_in_night, setup_to_change
 from obslog.club.night.setups import ArrivalLine, arrivals_in_order, numbered_line
 from obslog.errors import NothingToChange, ObslogError
 from obslog.grammar.target_names import target_named
@@ -50,12 +50,12 @@ def edit_arrival(
 ) -> RecordedArrival:
     """Correct the arrival of that number, or the last one that was typed in.
 
-    Raises NoSuchArrival, NothingToChange, and what recording raises.
+    Raises NoSuchArrival, NothingToChange, SetupLongPast, and what recording raises.
     """
     if entry == ArrivalEntry():
         raise NothingToChange("the arrival")
     with database.write(now, f"edit arrival {number or ''}".strip()) as session:
-        where = chosen_setup(session, choice, or_newest=True)
+        where = setup_to_change(session, choice, now)
         arrival = _of_number(session, number, where)
         target = target_named(arrival.target)
         if entry.target is not None:
@@ -79,10 +79,10 @@ def remove_arrival(
 ) -> RemovedArrival:
     """Take an arrival off the record, that of the number or the last one typed in.
 
-    Raises NoSuchArrival, NoOpenSetup, WhichOne.
+    Raises NoSuchArrival, NoOpenSetup, WhichOne, SetupLongPast.
     """
     with database.write(now, f"remove arrival {number or ''}".strip()) as session:
-        where = chosen_setup(session, choice, or_newest=True)
+        where = setup_to_change(session, choice, now)
         arrival = _of_number(session, number, where)
         line = numbered_line(session, arrival, where)
         session.delete(arrival)

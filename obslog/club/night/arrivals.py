@@ -25,9 +25,10 @@ from obslog.grammar.arrival_words import ArrivalSaid
 from obslog.grammar.target_names import Target, target_named
 from obslog.grammar.told_words import once
 from obslog.offsets import OffsetOrLanding
-from obslog.records.name_lookup import key_of
+from obslog.records.name_lookup import key_of_member
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Arrival, Member, Setup
+from obslog.records.tables.logbook_tables import Arrival, Setup
+from obslog.times import shown_local
 from obslog.vocabulary import Controller, Landing, MountType, PierSide, Role, says_none
 
 
@@ -120,10 +121,12 @@ def recorded_arrival(
     session: Session, arrival: Arrival, target: Target, entry: ArrivalEntry, where: Where
 ) -> RecordedArrival:
     """An arrival that is on record now, and what should be said about it."""
+    line = numbered_line(session, arrival, where)
+    remarks = [*arrival_remarks(target, entry, where), *_turned_over_remarks(arrival, where)]
     return RecordedArrival(
         mount=where.mount.name,
-        arrival=numbered_line(session, arrival, where),
-        remarks=[*arrival_remarks(target, entry, where), *_turned_over_remarks(arrival, where)],
+        arrival=line,
+        remarks=[*remarks, *_early_remarks(arrival, line, where)],
         caution=caution_at(placed_target(target, arrival), arrival.at_utc, where.site),
         night=where.night.night_of,
     )
@@ -184,6 +187,17 @@ def _turned_over_remarks(arrival: Arrival, where: Where) -> list[str]:
     return [
         f"The tube was on the {side} side of the pier, and on the way to {arrival.target} a mount turns over: "
         "no side is recorded. With pier east or pier west one is."
+    ]
+
+
+def _early_remarks(arrival: Arrival, line: ArrivalLine, where: Where) -> list[str]:
+    """Says so where the first arrival is from before the set-up's beginning; what is much earlier was questioned."""
+    began = where.setup.started_utc
+    if line.number > 1 or began is None or arrival.at_utc >= began.replace(second=0):
+        return []
+    return [
+        f"On record this set-up began at {shown_local(began, where.zone)}, after {line.at}. To put that right: "
+        f"obslog setup edit {quoted(where.mount.name)} --start TIME"
     ]
 
 
@@ -256,7 +270,7 @@ def _given(session: Session, arrival: Arrival, entry: ArrivalEntry, where: Where
         "note": fields.NOTE.checked(entry.note) if entry.note else None,
         "ra_hours": entry.ra_hours,
         "dec_deg": entry.dec_deg,
-        "member_id": key_of(session, Member, entry.observer),
+        "member_id": key_of_member(session, entry.observer),
     }
     if entry.field_arcmin is not None:
         given["field_arcmin"] = entry.field_arcmin

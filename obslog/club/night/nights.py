@@ -9,17 +9,18 @@ from sqlalchemy.orm import Session
 
 from obslog import fields
 from obslog.club.night.night_pages import NightPage, night_page
-from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night
+from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night, long_past
 from obslog.club.night.sky_readings import ScaleReading
 from obslog.club.register.observing_site import zone_of, zone_or_utc
 from obslog.errors import UnknownName, WrongInput, quoted
 from obslog.records.history.recorder import call_act
-from obslog.records.name_lookup import by_name
+from obslog.records.name_lookup import by_name, member_here
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
     Arrival,
     Attendance,
     Member,
+    Mount,
     Night,
     Observation,
     Setup,
@@ -28,7 +29,7 @@ from obslog.records.tables.logbook_tables import (
 )
 from obslog.times import FutureTime, night_bounds_utc, night_of, shown_local
 
-A_DAY = timedelta(days=1)
+A_MINUTE = timedelta(minutes=1)
 
 
 class EndsTooEarly(WrongInput):
@@ -36,6 +37,14 @@ class EndsTooEarly(WrongInput):
         super().__init__(
             f"{what} cannot end at {ended}: its last entry is of {last}.",
             "Give a later time with --at, or correct that entry first.",
+        )
+
+
+class EndsBeforeSetup(WrongInput):
+    def __init__(self, ended: str, mount: str, began: str) -> None:
+        super().__init__(
+            f"The end cannot be at {ended}: the set-up of {mount} began at {began}.",
+            f"Give a later time with --at, or correct the set-up: obslog setup edit {quoted(mount)} --start TIME",
         )
 
 
@@ -131,7 +140,7 @@ def note_night(
     with database.write(now, f"add {' and '.join(what) or 'nothing'} to the night") as session:
         record, site = chosen_night(session, choice)
         if choice.night is None and not record.open:
-            _refuse_long_past(record, site, now)
+            refuse_long_past(record, site, now)
         _attend(session, record, present)
         _note_sky(session, record, sky, _when_read(at, record, site, now))
         _add_note(record, note)
@@ -160,7 +169,7 @@ def finish_night(
 ) -> None:
     """Close a night and its set-ups, within a transaction.
 
-    When it ended is not known where it is typed in later without `at`. Raises EndsTooEarly.
+    When it ended is not known where it is typed in later without `at`. Raises EndsTooEarly, EndsBeforeSetup.
     """
     typed_later = night.started_utc is None or night_of(now, zone_of(site)) != night.night_of
     ended = None if at is None and typed_later else instant_in_night(at, night, site, now)
@@ -176,9 +185,13 @@ def _refuse_early_end(session: Session, night: Night, site: Site, ended: datetim
     arrivals = select(func.max(Arrival.at_utc)).join(Setup).where(Setup.night_id == night.id)
     seen = select(func.max(Observation.at_utc)).where(Observation.night_id == night.id)
     known = [when for when in (session.scalar(arrivals), session.scalar(seen)) if when is not None]
-    if known and max(known) > ended + timedelta(minutes=1):
-        zone = zone_of(site)
+    zone = zone_of(site)
+    if known and max(known) > ended + A_MINUTE:
         raise EndsTooEarly("The night", shown_local(ended, zone), shown_local(max(known), zone))
+    setups = select(Mount.name, Setup.started_utc).join(Mount, Setup.mount_id == Mount.id)
+    begun = setups.where(Setup.night_id == night.id, Setup.started_utc > ended + A_MINUTE)
+    for mount, began in session.execute(begun.order_by(Setup.started_utc.desc()).limit(1)):
+        raise EndsBeforeSetup(shown_local(ended, zone), mount, shown_local(began, zone))
 
 
 def _close(session: Session, night: Night, ended: datetime | None) -> None:
@@ -199,15 +212,16 @@ def _members_named(session: Session, told: str) -> list[Member]:
     """The member of that name; else those whose names stand in it with commas between."""
     parts = [part.strip() for part in told.split(",") if part.strip()]
     try:
-        return [by_name(session, Member, told)]
+        return [member_here(session, told)]
     except UnknownName:
         if len(parts) < 2:
             raise
-    return [by_name(session, Member, part) for part in parts]
+    return [member_here(session, part) for part in parts]
 
 
-def _refuse_long_past(night: Night, site: Site, now: datetime) -> None:
-    if now > night_bounds_utc(night.night_of, zone_or_utc(site.zone))[1] + A_DAY:
+def refuse_long_past(night: Night, site: Site, now: datetime) -> None:
+    """Nothing is changed in the newest night where nobody named it and it is long over. Raises NightLongPast."""
+    if long_past(night, site, now):
         raise NightLongPast(night, site)
 
 

@@ -10,15 +10,16 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog import fields
+from obslog.club.night.nights import refuse_long_past
 from obslog.club.night.observation_lines import ObservationLine, observation_lines
 from obslog.club.night.observations import ObservationEntry, RecordedObservations, apply_entry
 from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night
 from obslog.club.sky.solar_questions import caution_at
 from obslog.errors import NothingToChange, ObslogError
 from obslog.grammar.target_names import target_named
-from obslog.records.name_lookup import key_of
+from obslog.records.name_lookup import key_of_member
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Act, Change, Member, Observation
+from obslog.records.tables.logbook_tables import Act, Change, Night, Observation, Site
 
 _TOLD = (
     "at_utc", "target", "sighting", "vision", "found_by", "magnification", "filter", "rating", "sketch",
@@ -73,17 +74,17 @@ def edit_observation(
 ) -> RecordedObservations:
     """Change what an entry says, the one of that number or the last one typed in; the old words stay on record.
 
-    Raises as record_observations, NoSuchObservation.
+    Raises as record_observations, NoSuchObservation, NightLongPast.
     """
     if entry == ObservationEntry() and target is None and observer is None:
         raise NothingToChange(f"observation {number or ''}".strip())
     with database.write(now, f"correct observation {number or ''}".strip()) as session:
-        night, site = chosen_night(session, choice or NightChoice())
+        night, site = _night_to_change(session, choice or NightChoice(), now)
         record = _numbered(session, number, choice or NightChoice())
         thing = target_named(record.target if target is None else fields.TARGET.checked(target))
         record.target = thing.name
         if observer is not None:
-            record.member_id = key_of(session, Member, observer)
+            record.member_id = key_of_member(session, observer)
         if entry.at is not None:
             record.at_utc = instant_in_night(entry.at, night, site, now)
         with session.no_autoflush:
@@ -101,11 +102,12 @@ def remove_observation(
 ) -> RemovedObservation:
     """Take an entry off the record, that of the number or the last one typed in; those behind it count one less.
 
-    Raises NoSuchObservation.
+    Raises NoSuchObservation, NightLongPast.
     """
     with database.write(now, f"remove observation {number or ''}".strip()) as session:
+        night = _night_to_change(session, choice or NightChoice(), now)
         record = _numbered(session, number, choice or NightChoice())
-        lines = dict(observation_lines(session, *chosen_night(session, choice or NightChoice())))
+        lines = dict(observation_lines(session, *night))
         session.delete(record)
         return RemovedObservation(lines[record.id])
 
@@ -116,6 +118,13 @@ def show_observation(database: Database, number: int, choice: NightChoice) -> Ob
         record = _numbered(session, number, choice)
         lines = dict(observation_lines(session, *chosen_night(session, choice)))
         return ObservationPage(lines[record.id], _corrections(session, record.id))
+
+
+def _night_to_change(session: Session, choice: NightChoice, now: datetime) -> tuple[Night, Site]:
+    night, site = chosen_night(session, choice)
+    if choice == NightChoice() and not night.open:
+        refuse_long_past(night, site, now)
+    return night, site
 
 
 def _numbered(session: Session, number: int | None, choice: NightChoice) -> Observation:

@@ -30,9 +30,9 @@ from obslog.club.sky.solar_questions import caution_at
 from obslog.grammar.observation_words import ObservationSaid
 from obslog.grammar.target_names import Target, target_named
 from obslog.grammar.told_words import once
-from obslog.records.name_lookup import by_name, key_of
+from obslog.records.name_lookup import key_of, key_of_member, member_here
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Eyepiece, Member, Night, Observation, Setup, Site
+from obslog.records.tables.logbook_tables import Eyepiece, Night, Observation, Setup, Site
 from obslog.vocabulary import WITHOUT_TELESCOPE, FindingMethod, Sighting, Vision, says_none
 
 _TEXTS = (("description", fields.DESCRIPTION), ("filter", fields.FILTER), ("sketch", fields.SKETCH))
@@ -123,7 +123,7 @@ def _who_saw(
     session: Session, place: ObservingPlace, told: Sequence[str | None], me: Me | None
 ) -> Sequence[str | None]:
     """Each who is told, by the whole name and once; None where it is the set-up's observer, or nobody knows."""
-    names = [by_name(session, Member, name).name if name else None for name in told]
+    names = [member_here(session, name).name if name else None for name in told]
     if None in names and me is not None and (place.setup is None or place.setup.member_id is None):
         here = myself(session, me())
         names = [name or (here.name if here else None) for name in names]
@@ -151,7 +151,7 @@ def note_observation(
         at_utc=instant_in_night(entry.at, place.night, place.site, now),
         target=thing.name,
         setup_id=setup.id if setup else None,
-        member_id=key_of(session, Member, observer, setup.member_id if setup else None),
+        member_id=key_of_member(session, observer, setup.member_id if setup else None),
         eyepiece_id=setup.eyepiece_id if setup and not without_telescope else None,
     )
     remarks = [] if thing.known else [thing.unknown_words()]

@@ -2,18 +2,20 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
-from obslog.club.register.observing_site import zone_of, zone_or_none
+from obslog.club.register.observing_site import zone_of, zone_or_none, zone_or_utc
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.grammar.typed_times import read_instant_utc
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Mount, Night, Setup, Site
-from obslog.times import night_of, not_in_future
+from obslog.times import night_bounds_utc, night_of, not_in_future
+
+A_DAY = timedelta(days=1)
 
 
 class NoOpenNight(ObslogError):
@@ -50,6 +52,15 @@ class NightIsOver(ObslogError):
         super().__init__(
             f"The open night is {which}, and it is past its noon.",
             f"Add --at 21:40 for that night, or start tonight's: obslog night start {quoted(site.name)}",
+        )
+
+
+class SetupLongPast(WrongInput):
+    def __init__(self, mount: str, night: date, site: str) -> None:
+        super().__init__(
+            f"No set-up is open, and the newest, of {mount} in the night of {night} at {site}, is over for more than "
+            "a day.",
+            f"If you mean it, add --night {night}.",
         )
 
 
@@ -150,6 +161,22 @@ def chosen_setup(session: Session, choice: SetupChoice, *, or_newest: bool = Fal
         ]
         raise WhichOne("set-ups", listed, "--mount MOUNT")
     return Where(*rows[0])
+
+
+def setup_to_change(session: Session, choice: SetupChoice, now: datetime) -> Where:
+    """The set-up that is corrected: as `chosen_setup` or the newest, but none long past where nothing was named.
+
+    Raises SetupLongPast, and as `chosen_setup`.
+    """
+    where = chosen_setup(session, choice, or_newest=True)
+    if choice == SetupChoice() and not where.setup.open and long_past(where.night, where.site, now):
+        raise SetupLongPast(where.mount.name, where.night.night_of, where.site.name)
+    return where
+
+
+def long_past(night: Night, site: Site, now: datetime) -> bool:
+    """Whether a night has been over for more than a day."""
+    return now > night_bounds_utc(night.night_of, zone_or_utc(site.zone))[1] + A_DAY
 
 
 def _none_open(session: Session, choice: SetupChoice) -> NoOpenSetup:

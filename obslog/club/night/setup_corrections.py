@@ -13,8 +13,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog import fields
-from obslog.club.night.nights import EndsTooEarly
-from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
+from obslog.club.night.nights import EndsBeforeSetup, EndsTooEarly
+from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night, setup_to_change
 from obslog.club.night.plausibility import magnification_of, question_time, tube_of
 from obslog.club.night.setups import (
     A_MINUTE,
@@ -27,7 +27,7 @@ from obslog.club.night.setups import (
 from obslog.club.register.true_field import field_in_use_arcmin
 from obslog.errors import NothingToChange, WrongInput
 from obslog.records.history.recorder import call_act
-from obslog.records.name_lookup import by_name
+from obslog.records.name_lookup import by_name, member_here
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
     Arrival,
@@ -98,12 +98,12 @@ class CorrectedSetup:
 def edit_setup(database: Database, entry: SetupEntry, choice: SetupChoice, now: datetime) -> CorrectedSetup:
     """Correct the set-up that was chosen, the open one or the newest.
 
-    Raises NothingToChange, UnknownName, BeginsTooLate, BeginsTooEarly, and what reading times raises.
+    Raises NothingToChange, UnknownName, SetupLongPast, BeginsTooLate, BeginsTooEarly, and what reading times raises.
     """
     if entry == SetupEntry():
         raise NothingToChange("the set-up")
     with database.write(now, "correct the set-up") as session:
-        where = chosen_setup(session, choice, or_newest=True)
+        where = setup_to_change(session, choice, now)
         call_act(session, f"correct the set-up {where.mount.name}")
         setup, remarks = where.setup, []
         if entry.start is not None:
@@ -111,7 +111,7 @@ def edit_setup(database: Database, entry: SetupEntry, choice: SetupChoice, now: 
         if entry.note is not None:
             setup.note = fields.NOTE.checked_or_none(entry.note)
         if entry.observer is not None:
-            remarks += _give_to(session, setup, by_name(session, Member, entry.observer))
+            remarks += _give_to(session, setup, member_here(session, entry.observer))
         if entry.tube is not None or entry.eyepiece is not None:
             remarks += _change_optics(session, setup, entry.tube, entry.eyepiece)
         session.flush()
@@ -119,7 +119,10 @@ def edit_setup(database: Database, entry: SetupEntry, choice: SetupChoice, now: 
 
 
 def end_setup(database: Database, choice: SetupChoice, now: datetime, *, at: str | None = None) -> SetupPage:
-    """End an open set-up; its night stays open. Raises NoOpenSetup, EndsTooEarly, what reading times raises."""
+    """End an open set-up; its night stays open.
+
+    Raises NoOpenSetup, EndsTooEarly, EndsBeforeSetup, and what reading times raises.
+    """
     with database.write(now, "end the set-up") as session:
         where = chosen_setup(session, choice)
         call_act(session, f"end the set-up {where.mount.name}")
@@ -127,6 +130,10 @@ def end_setup(database: Database, choice: SetupChoice, now: datetime, *, at: str
         last = last_entry(session, where.setup)
         if last is not None and last > ended + A_MINUTE:
             raise EndsTooEarly("The set-up", shown_local(ended, where.zone), shown_local(last, where.zone))
+        began = where.setup.started_utc
+        if began is not None and began > ended + A_MINUTE:
+            told = shown_local(ended, where.zone), where.mount.name, shown_local(began, where.zone)
+            raise EndsBeforeSetup(*told)
         where.setup.open, where.setup.ended_utc = False, ended
         session.flush()
         return setup_page(session, where)

@@ -20,7 +20,7 @@ from obslog.club.register.observing_site import zone_or_none
 from obslog.errors import WrongInput
 from obslog.offsets import offset_words
 from obslog.records.history.recorder import call_act
-from obslog.records.name_lookup import by_name, key_of
+from obslog.records.name_lookup import by_name, key_of, key_of_member
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
     Arrival,
@@ -189,7 +189,7 @@ def begin_setup(
         mount_id=mount.id,
         ordinal=ordinal,
         tube_id=key_of(session, Tube, tube),
-        member_id=key_of(session, Member, observer),
+        member_id=key_of_member(session, observer),
         eyepiece_id=None if says_none(eyepiece) else key_of(session, Eyepiece, eyepiece),
         started_utc=started_utc,
         open=True,

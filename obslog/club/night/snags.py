@@ -14,7 +14,7 @@ from obslog.club.register.usual_choices import Me, myself
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.history.recorder import call_act
-from obslog.records.name_lookup import by_name, key_of
+from obslog.records.name_lookup import by_name, key_of, key_of_member
 from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Night, Setup, Site, Snag
@@ -109,7 +109,7 @@ def note_snag(
     Who is not told is the set-up's observer, else `me`, the person at this machine.
     Raises UnknownName, NobodyOfThatName, UnusableText.
     """
-    member_id = key_of(session, Member, member, where.setup.member_id if where else None)
+    member_id = key_of_member(session, member, where.setup.member_id if where else None)
     if member_id is None and me is not None:
         here = myself(session, me())
         member_id = here.id if here else None

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 from obslog.club.checklist.look_first import LookFirst
-from obslog.club.landing.error_budget import FEW_SETUPS, CauseLine, MountBudget
+from obslog.club.landing.error_budget import CauseLine, MountBudget, worth_mending
 from obslog.club.pages.step_snags import StepSnags
 from obslog.club.review.review import Reviewed
 from obslog.club.review.verdicts import Status, gravest_words
@@ -13,8 +13,6 @@ from obslog.estimate_words import arcmin_words
 from obslog.vocabulary import counted
 
 MOST = 3
-WORTH_DOING = 0.95
-"""A remedy is worth it where half would then land within so much of what they do now."""
 OFTEN = 2
 """So many snags at one step that nobody has mended are worth a word."""
 WHAT_TO_DO = {Status.SERVICE: "Have it serviced", Status.WATCH: "Watch it on the next nights"}
@@ -48,10 +46,8 @@ def _of_review(reviewed: Reviewed) -> Iterator[NextStep]:
 
 
 def _of_budget(budget: MountBudget | None) -> Iterator[NextStep]:
-    if budget is None or budget.setups < FEW_SETUPS:
-        return
-    for cause in budget.causes:
-        if cause.half_without_arcmin.value < WORTH_DOING * budget.half_arcmin.value:
+    if budget is not None:
+        for cause in worth_mending(budget):
             yield NextStep(_as_a_sentence(cause.remedy), _gain_words(cause, budget))
 
 

@@ -23,8 +23,8 @@ from obslog.errors import WrongInput
 from obslog.grammar.arrival_words import read_arrival
 from obslog.grammar.lines import Line
 from obslog.grammar.observation_words import read_observation
-from obslog.records.name_lookup import by_name
-from obslog.records.tables.logbook_tables import Member, Night, Site
+from obslog.records.name_lookup import member_here
+from obslog.records.tables.logbook_tables import Night, Site
 from obslog.vocabulary import PierSide, Role, StepKey
 
 
@@ -67,7 +67,7 @@ def set_up(session: Session, begun: Begun, head: SetupHead, now: datetime) -> Be
     night, site = begun.night, begun.site
     if head.mount is None:
         if head.observer is not None:
-            by_name(session, Member, head.observer)
+            member_here(session, head.observer)
         return Begun(night, site, head, None)
     started = start_of(begun, head, now)
     where = begin_setup(

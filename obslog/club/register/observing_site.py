@@ -1,11 +1,14 @@
 """A site one observes from: its place, zone and horizon, and what a time said there means."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from obslog.errors import ObslogError, quoted
-from obslog.grammar.typed_times import begins_with_a_date, instant_meant, read_full_utc
+from sqlalchemy import select
+
+from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.grammar.typed_times import DayWord, begins_with_a_date, instant_meant, read_full_utc
 from obslog.horizon import Horizon, read_horizon
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -48,6 +51,14 @@ class SiteWithoutZone(ObslogError):
         )
 
 
+class WhichDay(WrongInput):
+    """Today, or yesterday, at sites that have different dates now."""
+
+    def __init__(self, word: str, dates: Mapping[date, str]) -> None:
+        told = " and ".join(f"{day} at {site}" for day, site in sorted(dates.items()))
+        super().__init__(f"{word.capitalize()} is {told}.", "Write the date that you mean.")
+
+
 def place_of(site: Site) -> Place | None:
     """Where a site lies, at sea level where its height is not on record; None where its place is not."""
     if site.lat_deg is None or site.lon_deg is None:
@@ -69,6 +80,21 @@ def zone_or_none(site: Site) -> ZoneInfo | None:
 def zone_or_utc(zone: str | None) -> ZoneInfo:
     """The zone of that name, by which nights are told apart; UTC where a site's is not on record."""
     return zone_named(zone or "UTC")
+
+
+def day_said(database: Database, word: DayWord, now: datetime, site_name: str | None) -> date:
+    """The date that the word means at the site of that name, else at those in use; by UTC where no zone is on record.
+
+    Raises UnknownName, and WhichDay where the sites have different dates.
+    """
+    with database.read() as session:
+        in_use = select(Site).where(Site.retired_on.is_(None)).order_by(Site.name.desc())
+        sites = [by_name(session, Site, site_name)] if site_name else session.scalars(in_use).all()
+        zones = [(zone, site.name) for site in sites if (zone := zone_or_none(site)) is not None]
+    dates = {word.date_at(now, zone): name for zone, name in zones}
+    if len(dates) > 1:
+        raise WhichDay(word, dates)
+    return next(iter(dates), word.date_at(now, zone_or_utc(None)))
 
 
 def observing_site(database: Database, site_name: str) -> ObservingSite:

@@ -18,7 +18,7 @@ from obslog.club.shelves.seen import Outcome, Seen
 from obslog.club.storeroom.custody import custody_of
 from obslog.errors import ObslogError, WrongInput, nearest_names
 from obslog.records.history.recorder import call_act
-from obslog.records.name_lookup import key_of
+from obslog.records.name_lookup import key_of_member
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit
@@ -66,7 +66,7 @@ def start(database: Database, now: datetime, member: str | None = None) -> Start
         earlier = open_stocktake_or_none(session)
         if earlier is not None:
             raise StocktakeOpen(earlier.started_on)
-        counts = key_of(session, Member, member)
+        counts = key_of_member(session, member)
         session.add(Stocktake(started_on=now.date(), member_id=counts))
         who = session.get_one(Member, counts).name if counts else None
     return Started(now.date(), who)

@@ -16,9 +16,8 @@ from obslog.club.storeroom.loan_records import (
     pass_loan_on,
 )
 from obslog.records.history.recorder import call_act
-from obslog.records.name_lookup import by_name, key_of
+from obslog.records.name_lookup import key_of_member, member_here
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Member
 from obslog.times import day_meant
 
 
@@ -54,10 +53,10 @@ def lend(
     """
     going = _going(now, **how)
     with database.write(now, f"lend {name} to {member}") as session:
-        what, borrower = lendable(session, name, kind), by_name(session, Member, member)
+        what, borrower = lendable(session, name, kind), member_here(session, member)
         call_act(session, f"lend {what.name} to {borrower.name}")
         loan = begin_loan(session, what, borrower, going)
-        loan.issued_by_id = key_of(session, Member, by)
+        loan.issued_by_id = key_of_member(session, by)
         return loan_page(session, loan, now.date())
 
 
@@ -83,7 +82,7 @@ def take_back(
         call_act(session, f"take {what.name} back")
         loan = loan_that_is_out(session, what)
         end_loan(session, loan, day, conditions or {}, all_good=all_good)
-        loan.received_by_id, loan.deposit_returned = key_of(session, Member, by), deposit_returned
+        loan.received_by_id, loan.deposit_returned = key_of_member(session, by), deposit_returned
         session.flush()
         return loan_page(session, loan, now.date())
 
@@ -117,7 +116,7 @@ def hand_over(
     """
     going = _going(now, **how)
     with database.write(now, f"hand {name} over to {to}") as session:
-        what, borrower = lendable(session, name, kind), by_name(session, Member, to)
+        what, borrower = lendable(session, name, kind), member_here(session, to)
         call_act(session, f"hand {what.name} over to {borrower.name}")
         return loan_page(session, pass_loan_on(session, what, borrower, going), now.date())
 

@@ -11,7 +11,7 @@ from obslog.club.storeroom.custody import name_told, open_loan
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.history.recorder import call_act
 from obslog.records.merging.same_aliases import close_waiting
-from obslog.records.name_lookup import by_name
+from obslog.records.name_lookup import by_name, member_here
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
@@ -64,7 +64,7 @@ def reserve(
 ) -> list[WaitingLine]:
     """Put a member at the end of the waiting list. Raises UnknownName, WhichKind, WaitsAlready, HasIt."""
     with database.write(now, f"reserve {name} for {member}") as session:
-        what, who = lendable(session, name, kind), by_name(session, Member, member)
+        what, who = lendable(session, name, kind), member_here(session, member)
         call_act(session, f"reserve {what.name} for {who.name}")
         loan = open_loan(session, what)
         if loan is not None and loan.member_id == who.id:

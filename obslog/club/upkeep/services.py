@@ -9,12 +9,13 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import currency_of
+from obslog.club.register.things import thing_named
 from obslog.club.register.typed_values import written
 from obslog.club.routine.service_routine import routine_in_force
 from obslog.club.upkeep.service_bills import NO_BILL, Bill, add_bill, checked_bill
 from obslog.club.upkeep.work_orders import mend, snags_meant
 from obslog.records.history.recorder import call_act
-from obslog.records.name_lookup import by_name, table_of
+from obslog.records.name_lookup import member_here
 from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Item, Member, Service
@@ -55,7 +56,7 @@ class ServiceList:
 
 def add_service(
     database: Database,
-    kind: str,
+    kind: str | None,
     name: str,
     text: str,
     now: datetime,
@@ -70,19 +71,18 @@ def add_service(
     """Note work done on a mount, tube, eyepiece or item, with its bill and the tasks of the schedule that it did.
 
     `mends` are references of snags of that item, or steps: all its open snags at that step. They are mended by it.
-    Raises UnknownName, FutureDate, UnusableText, NoSuchTask, what checked_bill raises, and what snags_meant raises.
+    Raises FutureDate, UnusableText, NoSuchTask, and what thing_named, checked_bill and snags_meant raise.
     """
     text = written(text, "The service")
     not_a_future_date(on, now)
     with database.write(now, f"note a service of {name}") as session:
-        item = by_name(session, table_of(kind), name)
-        assert isinstance(item, Equipment)
+        item = thing_named(session, name, kind)
         call_act(session, f"note a service of {item.name}")
         bill = checked_bill(bill, item, on)
         sort = item.sort if isinstance(item, Item) else None
         tasks = routine_in_force(session).checked(tasks, item.kind, sort)
         snags = snags_meant(session, item, mends, on)
-        doer = by_name(session, Member, by) if by else None
+        doer = member_here(session, by) if by else None
         service = Service(
             equipment_id=item.id,
             done_on=on,
@@ -99,10 +99,12 @@ def add_service(
         return _lines(session, service.id)[0]
 
 
-def list_services(database: Database, *, name: str | None = None, kind: str = "mount") -> list[ServiceLine]:
+def list_services(
+    database: Database, *, name: str | None = None, kind: str | None = None
+) -> list[ServiceLine]:
     """The services on record, the newest first; of one item where it is named."""
     with database.read() as session:
-        item = by_name(session, table_of(kind), name).id if name is not None else None
+        item = thing_named(session, name, kind).id if name is not None else None
         return _lines(session, item=item)
 
 

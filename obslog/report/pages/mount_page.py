@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
+from obslog.club.landing.error_budget import worth_mending
 from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOverTime
 from obslog.club.pages.mount_facts import MountFacts, Pointing
-from obslog.club.pages.next_steps import WORTH_DOING
 from obslog.club.performance.mount_fit import MountFit
 from obslog.estimate_words import arcmin_words, estimate_words
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
@@ -141,12 +141,7 @@ def _budget(pointing: Pointing) -> Iterator[Part]:
         f"These are the {counted(budget.go_tos, 'go-to')} after a sync whose distance was measured. Over the months "
         "those told in a word, such as centred, count too: the two radii may differ."
     )
-    helping = [
-        cause
-        for cause in budget.causes
-        if cause.half_without_arcmin.value < WORTH_DOING * budget.half_arcmin.value
-    ]
-    if helping:
+    if helping := worth_mending(budget):
         yield Table(
             caption=f"What would help: now half land within {arcmin_words(budget.half_arcmin.value)}",
             columns=["without", "half within", "what helps"],

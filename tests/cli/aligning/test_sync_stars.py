@@ -3,10 +3,11 @@
 from functools import partial
 from typing import Any
 
-from obslog.cli.aligning.sync_stars import show_run_plan, show_stars
+from obslog.cli.aligning.sync_stars import Heading, show_run_plan, show_stars
 from obslog.club.aligning.sync_star_plan import Expected, RunPage, StarPlan
 from obslog.vocabulary import PierSide
 from tests.cli.checklist.briefings import star
+from tests.cli.program import Program
 from tests.cli.screens import shown_by
 
 STEPS = ("", "star", "mag", "altitude °", "azimuth °", "tube")
@@ -24,19 +25,23 @@ def a_plan(**changed: Any) -> StarPlan:
 
 
 def test_the_stars_stand_in_their_order_with_what_each_sync_brings() -> None:
-    for shown in shown_by(lambda screen: show_stars(screen, (a_plan(), "Heron at Mill Field"))):
+    for shown in shown_by(
+        lambda screen: show_stars(screen, (a_plan(), Heading("Heron at Mill Field", None)))
+    ):
         assert shown.lines[:2] == ["Heron at Mill Field", "  from 8 set-ups"]
         assert [list(row.values()) for row in shown.rows(*STEPS, *LANDINGS)] == [
             ["1", "Capella", "1.0", "71", "280", "east", "31.3", "70.0", "40"],
             ["2", "Regulus", "1.0", "36", "122", "west", "7.4", "15.7", ""],
         ]
-    for shown in shown_by(lambda screen: show_stars(screen, (a_plan(caution="The Sun."), "Heron"))):
-        assert shown.lines[0] == "CAUTION. The Sun."
+    for shown in shown_by(
+        lambda screen: show_stars(screen, (a_plan(caution="The Sun."), Heading("Heron", "It is light.")))
+    ):
+        assert shown.lines[:3] == ["CAUTION. The Sun.", "Heron", "  It is light."]
 
 
 def test_a_long_basis_stays_indented_where_it_is_wrapped() -> None:
     plan = a_plan(basis=["only the last sync counts, " * 5])
-    for shown in shown_by(lambda screen: show_stars(screen, (plan, "Heron"))):
+    for shown in shown_by(lambda screen: show_stars(screen, (plan, Heading("Heron", None)))):
         assert all(line.startswith("  ") for line in shown.lines[1 : shown.lines.index("")])
 
 
@@ -48,10 +53,23 @@ def test_a_run_says_how_well_it_would_tell_what() -> None:
     told = "It would tell cone error to ±1.3', squareness to ±2.5', sag to ±4.0'. Well enough to judge the mount by: "
     for determines, words in ((["cone", "sag"], "cone error, sag."), ([], "none of them.")):
         page = RunPage(**run, determines=determines)
-        for shown in shown_by(partial(show_run_plan, plan=page)):
+        for shown in shown_by(partial(show_run_plan, planned=(page, Heading("Pointing run of Heron", None)))):
             assert shown.in_order(
-                "Pointing run of Heron: sync on the first star, check the others, about 42 min", told + words
+                "Pointing run of Heron",
+                "sync on the first star, check the others, about 42 min",
+                told + words,
             )
             assert [list(row.values()) for row in shown.rows(*STEPS)][:2] == [
                 ["1", "Capella", "1.0", "71", "280", "east"], ["2", "Regulus", "1.0", "36", "122", "west"],
             ]  # fmt: skip
+
+
+def test_by_day_the_plan_says_when_stars_can_be_seen(in_club: Program) -> None:
+    for name in ("stars", "run-plan"):
+        words = ("pointing", name, "Heron", "--site", "Mill Field", "--at")
+        by_day = in_club.must(*words, "2026-03-02T13:00Z").out
+        assert "Mill Field, 2026-03-02 13:00" in by_day
+        hint = by_day[by_day.index('--at "') + len('--at "') :].split('"')[0]
+        by_night = in_club.must(*words, hint).out
+        assert f"Mill Field, {hint}" in by_night
+        assert "too light" not in by_night

@@ -83,8 +83,21 @@ def test_in_a_block_a_unit_stands_behind_its_number() -> None:
     columns = ["", "star", "mag", "altitude °", "half within '", "in the field %", "offset '"]
     row = ["1", "Izar", "2.4", "44", "-67.4", "88", "2.0E 3.0N"]
     assert list(block(console(90), columns, row, [False] * 7))[1].strip() == (
-        "altitude 44°, half within -67.4', in the field 88 %, offset ' 2.0E 3.0N"
+        "altitude 44°, half within -67.4', in the field 88 %, offset 2.0'E 3.0'N"
     )
+
+
+@pytest.mark.parametrize(
+    ("cell", "told"),
+    [
+        ("2.0E 0.0N", "far off 2.0'E 0.0'N"),
+        ("3.1 ± 0.4", "far off 3.1' ± 0.4'"),
+        ("unknown", "far off unknown"),
+    ],
+)
+def test_in_a_block_a_unit_stands_behind_each_number_of_a_cell(cell: str, told: str) -> None:
+    lines = list(block(console(80), ["at", "star", "far off '"], ["20:31", "Izar", cell], [False] * 3))
+    assert lines[1].strip() == told
 
 
 def test_what_is_empty_makes_room_before_a_table_is_given_up() -> None:

@@ -39,6 +39,17 @@ def test_no_line_of_a_cell_begins_with_the_sign(width: int) -> None:
         assert shown.rows("name", "share", "what") == [{"name": "Heron", "share": "78 %", "what": SENTENCE}]
 
 
+@pytest.mark.parametrize("width", range(40, 80))
+def test_no_line_of_a_heading_is_a_unit_alone(width: int) -> None:
+    def show(screen: Screen) -> None:
+        screen.table(["star", "then half within '", "in the field %"], [["Izar", "9.1", "88"]])
+
+    for shown in shown_by(show, (width,)):
+        headings = shown.out[: shown.out.index("Izar")]
+        assert "within '" in headings
+        assert "field %" in headings
+
+
 @given(st.text("ab 5%é望", max_size=60), st.integers(20, 60))
 def test_nothing_is_added_or_lost(text: str, width: int) -> None:
     console = Console(width=width)

@@ -57,7 +57,8 @@ def test_landings_as_people_write_them(outside: Program, words: str, target: str
         ("Castor 4s E @16x 3s N @8x", "Write it like 3E 2N"),
         ("Castor centerd", "Did you mean centred?"),
         ("Castor 1,234E", "Write it like 3E 2N"),
-        ("Castor windy", "a remark stands behind a semicolon"),
+        ("Castor windy", "a remark goes with --note"),
+        ("Castor at 21:10 3E", "Give the time with --at 21:10."),
         ("Castor pier north", "pier east or pier west"),
         ("Vegaa 3E", "Did you mean Vega"),
         ("my double star", "--as-written"),
@@ -126,8 +127,8 @@ def test_how_it_was_seen(outside: Program) -> None:
         ("Sombrerro big glow", "Did you mean Sombrero Galaxy?"),
         ("the whole sky was green", "--as-written"),
         ("Saturn Nebla blue", "Write Saturn Nebula"),
-        ("M 31 dust lane suspected", "put a semicolon before the text"),
-        ("M 31 filter UHC oval glow", "Put a semicolon before the text"),
+        ("M 31 dust lane suspected", "or the text in quotes"),
+        ("M 31 filter UHC oval glow", "Put the text in quotes"),
     ],
 )
 def test_no_sentence_is_kept_as_a_name(outside: Program, words: str, mend: str) -> None:
@@ -135,6 +136,21 @@ def test_no_sentence_is_kept_as_a_name(outside: Program, words: str, mend: str) 
     assert (answer.code, len(answer.error_lines)) == (2, 2)
     assert mend in answer.error_lines[1]
     assert seen(outside) == []
+
+
+@pytest.mark.parametrize(
+    ("words", "text"),
+    [
+        (("M", "31", "dust lane suspected"), "dust lane suspected"),
+        (("M", "31", "filter", "UHC", "oval glow"), "oval glow"),
+        (("Saturn", "Nebla blue"), "Nebla blue"),
+    ],
+)
+def test_what_is_put_in_quotes_as_the_hint_says_is_the_text(
+    outside: Program, words: tuple[str, ...], text: str
+) -> None:
+    (entry,) = outside.document("saw", *words, "--sure")["entries"]
+    assert entry["description"] == text
 
 
 def test_an_unknown_object_is_kept_as_written(outside: Program) -> None:

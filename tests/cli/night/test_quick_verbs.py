@@ -1,6 +1,7 @@
 """The quick verbs: one short line each, in the dark."""
 
 import shlex
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -131,3 +132,36 @@ def test_a_second_star_far_off_and_a_first_one_near_are_not_remarked_upon(in_clu
     begun(in_club)
     assert in_club("sync", "Regulus", "170E", "--at", "21:30").err == ""
     assert in_club("check", "Procyon", AN_HOUR, "--at", "21:34").err == ""
+
+
+LONG_PAST = [
+    ("edit", "1", "--remove"),
+    ("edit", "1", "--where", "3E 2N"),
+    ("setup", "edit", "--start", "20:30"),
+    ("observation", "edit", "1", "--remove"),
+    ("observation", "edit", "1", "--text", "fox"),
+]
+
+
+@pytest.mark.parametrize("words", LONG_PAST, ids=" ".join)
+def test_what_is_long_past_is_changed_only_where_its_night_is_named(
+    outside: Program, words: tuple[str, ...]
+) -> None:
+    outside.must("saw", "M 44")
+    outside.must("night", "end")
+    outside.now += timedelta(days=3)
+    before = outside.document("history", "--most", "1")
+    answer = outside(*words)
+    assert answer.code == 2
+    assert "is over for more than a day." in answer.error_lines[0]
+    assert "If you mean it, add --night 2026-03-02" in answer.error_lines[1]
+    assert outside.document("history", "--most", "1") == before
+    outside.must(*words, "--night", "2026-03-02")
+
+
+@pytest.mark.parametrize("words", LONG_PAST, ids=" ".join)
+def test_the_morning_after_it_need_not_be_named(outside: Program, words: tuple[str, ...]) -> None:
+    outside.must("saw", "M 44")
+    outside.must("night", "end")
+    outside.now += timedelta(hours=12)
+    outside.must(*words)

@@ -353,6 +353,19 @@ def test_what_is_no_line_is_refused(at_keyboard: Type, text: str) -> None:
         assert answer.document["observations"] == []
 
 
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("21:05 check Castor windy", "a remark stands behind a semicolon."),
+        ("21:04 check Castor at 21:05 3E", "Put the time in front of the line: 21:05."),
+    ],
+)
+def test_hints_are_those_of_a_line(at_keyboard: Type, text: str, hint: str) -> None:
+    said = at_keyboard(*PAGE, text, "", "no").err
+    assert hint in " ".join(said.split())
+    assert "--" not in said[said.index("Castor") :]
+
+
 def test_how_lines_go_is_told_once_and_not_with_each(at_keyboard: Type) -> None:
     answer = at_keyboard(*PAGE, *LINES[:2], "back", LINES[1], "", "yes")
     assert answer.err.count("Now a line for each act") == 1

@@ -100,7 +100,7 @@ def test_what_is_refused_is_told_with_its_number_and_the_rest_is_kept(piped: Pip
         answer.error_lines[4],
         answer.error_lines[5],
         "3 lines refused, the 3 others are kept.",
-        "Mend and send only those: line 5, 7, 8.",
+        "Mend and send only those: lines 5, 7, 8.",
     ]
     assert answer.error_lines[4].startswith("line 8: Canopus stood ")
     page = in_club.document("setup", "show")

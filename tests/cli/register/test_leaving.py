@@ -195,3 +195,35 @@ def test_texts_lose_the_name_with_and_without_the_option(in_club: Program, optio
     in_club.must("mount", "edit", "Heron", "--note", "as Ines left it")
     in_club.must("member", "leave", "Ines", "--yes", *options)
     assert in_club.document("mount", "show", "Heron")["note"] == "as Former member left it"
+
+
+LEFT_ALREADY = [
+    ("loan", "out", "Heron", "{left}"),
+    ("loan", "reserve", "Heron", "{left}"),
+    ("night", "note", "--with", "Ines, {left}"),
+    ("setup", "start", "Heron", "--observer", "{left}"),
+    ("setup", "edit", "--observer", "{left}"),
+    ("goto", "M 81", "centred", "--observer", "{left}"),
+    ("edit", "1", "--observer", "{left}"),
+    ("saw", "M 81", "--observer", "{left}"),
+    ("snag", "add", "power", "cable loose", "--member", "{left}"),
+    ("service", "add", "Heron", "greased", "--by", "{left}"),
+    ("stocktake", "start", "--member", "{left}"),
+    ("checklist", "Heron", "--tick", "power", "--member", "{left}"),
+]
+
+
+@pytest.mark.parametrize("words", LEFT_ALREADY, ids=lambda words: " ".join(words[:2]))
+def test_nothing_new_is_written_of_who_has_left(outside: Program, words: tuple[str, ...]) -> None:
+    outside.must("member", "add", "Quentin")
+    outside.must("member", "leave", "Quentin", "--yes")
+    left = next(
+        row["name"]
+        for row in outside.document("member", "list", "--all")
+        if row["name"].startswith("Former member ")
+    )
+    before = outside.document("history", "--most", "1")
+    answer = outside(*(word.format(left=left) for word in words))
+    assert answer.code == 1
+    assert answer.error_lines == [f"{left} has already left.", "See who is here: obslog member list"]
+    assert outside.document("history", "--most", "1") == before

@@ -25,6 +25,10 @@ from tests.cli.test_wrong_input import refused, words
          'Is it where it stood? Then --where "2E 2N". See its help: obslog edit --help'),
         ("edit 3 edge", "edge",
          "Is it where it stood? Then --where edge. See its help: obslog edit --help"),
+        ("night start mill --sky antoniadi 2", "2",
+         'Is it the reading of the sky? Then in quotes: --sky "antoniadi 2". See its help: obslog night start --help'),
+        ("night note dew on the tube", "dew on the tube",
+         'Is it a note? Then --note "dew on the tube". See its help: obslog night note --help'),
         ("db where here", "here", "See its help: obslog db where --help"),
     ],
 )  # fmt: skip

@@ -56,6 +56,28 @@ def test_json_has_all_that_came_of_it(two_laptops: Program) -> None:
     assert [one["why"] for one in document["to_settle"]] == ["taken"]
 
 
+def test_a_look_names_no_command_that_would_end_what_still_stands(two_laptops: Program) -> None:
+    two_laptops.must("--db", "a.db", "loan", "out", "Lead battery", "Ines")
+    two_laptops.must("--db", "b.db", "loan", "out", "Lead battery", "Bram Ostler")
+    two_laptops.must("--db", "b.db", "bundle", "write", "b.bundle")
+    looked = two_laptops.must("--db", "a.db", "merge", "b.bundle", "--look").out
+    assert "To be settled after the merge:" in looked
+    assert "cannot stand beside" in " ".join(looked.split())
+    assert "obslog loan back" not in looked
+    done = two_laptops.must("--db", "a.db", "merge", "b.bundle").out
+    assert "To be settled:" in done
+    assert 'obslog loan back "Lead battery"' in done
+
+
+def test_a_look_says_of_who_left_elsewhere_what_would_be(two_laptops: Program) -> None:
+    two_laptops.must("--db", "b.db", "member", "leave", "Ines", "--yes")
+    two_laptops.must("--db", "b.db", "bundle", "write", "b.bundle")
+    looked = two_laptops.must("--db", "a.db", "merge", "b.bundle", "--look").out
+    assert "and would be Former member" in looked
+    two_laptops.must("--db", "a.db", "member", "show", "Ines")
+    assert "and is Former member" in two_laptops.must("--db", "a.db", "merge", "b.bundle").out
+
+
 def test_a_file_that_is_no_bundle_is_refused_in_a_sentence(two_laptops: Program) -> None:
     Path("letter.txt").write_text("Dear club")
     for name in ("letter.txt", "missing.bundle"):

@@ -210,3 +210,15 @@ def test_a_mechanical_service_starts_a_new_era_of_the_fit(in_club: Program) -> N
     assert eras() == {"2026-02-03", "2026-03-15"}
     in_club.must("undo")
     assert eras() == {"2026-02-03"}
+
+
+def test_the_item_of_a_service_is_found_whatever_its_kind(store: Program) -> None:
+    store.must("service", "add", "batt", "charged", "--on", "2026-03-01")
+    store.must("service", "add", "Heron", "greased")
+    assert [row["name"] for row in store.document("service", "list", "battery")] == ["Battery"]
+    assert [row["text"] for row in store.document("service", "list", "heron")] == ["greased"]
+    store.must("item", "add", "Heron", "--category", "case")
+    answer = store("service", "add", "Heron", "greased")
+    assert answer.code == 2
+    assert "--kind" in answer.error_lines[-1]
+    assert store.document("service", "add", "Heron", "oiled", "--kind", "item")["kind"] == "item"

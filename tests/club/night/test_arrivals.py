@@ -20,6 +20,7 @@ from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice, NightIsOver, NoOpenSetup, SetupChoice, WhichOne
 from obslog.club.night.plausibility import BeforeItsSetup, BelowHorizon
+from obslog.club.night.setup_corrections import SetupEntry, edit_setup
 from obslog.club.night.setups import show_setup, start_setup
 from obslog.club.register import named_records
 from obslog.club.register.typed_values import UnusableText
@@ -185,6 +186,16 @@ def test_a_time_long_before_the_set_up_is_questioned(evening: Database, now: dat
     with pytest.raises(BeforeItsSetup):
         record(evening, now, "Polaris", at="13:00")
     assert arrivals(evening) == []
+
+
+def test_of_a_first_star_before_the_set_up_it_is_said_how_to_put_the_beginning_right(
+    evening: Database, now: datetime
+) -> None:
+    said = "On record this set-up began at 19:40, after 19:31. To put that right: obslog setup edit Heron --start TIME"
+    assert record(evening, now, "Capella", at="19:31").remarks == [said]
+    assert record(evening, now, "Procyon", at="19:36").remarks == []  # said once, not of each star
+    edit_setup(evening, SetupEntry(start="19:25"), OPEN, now)
+    assert record(evening, now, "Regulus", at="19:30").remarks == []
 
 
 def test_a_body_that_is_the_sun_comes_with_the_caution(evening: Database, now: datetime) -> None:

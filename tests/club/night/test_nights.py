@@ -6,7 +6,7 @@ import pytest
 
 from obslog.club.night.arrivals import ArrivalEntry, record_arrival
 from obslog.club.night.night_pages import list_nights, show_night
-from obslog.club.night.nights import EndsTooEarly, end_night, note_night, start_night
+from obslog.club.night.nights import EndsBeforeSetup, EndsTooEarly, end_night, note_night, start_night
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import (
     NightChoice,
@@ -204,6 +204,17 @@ def test_the_end_is_told_to_the_minute_so_an_entry_of_that_minute_is_not_after_i
     with pytest.raises(EndsTooEarly, match=r"The night cannot end at 21:38: its last entry is of 21:40"):
         end_night(evening, OPEN, now, at="21:38")
     assert end_night(evening, OPEN, now, at="21:39").ended == "21:39"
+
+
+def test_a_night_does_not_end_before_a_set_up_of_it_began(club: Database, now: datetime) -> None:
+    start_night(club, "Mill Field", now)
+    start_setup(club, "Heron", now, at="20:10")
+    start_setup(club, "Bracken", now, at="20:40")
+    with pytest.raises(EndsBeforeSetup) as caught:
+        end_night(club, OPEN, now, at="20:15")
+    assert caught.value.message == "The end cannot be at 20:15: the set-up of Bracken began at 20:40."
+    assert caught.value.hint.endswith("obslog setup edit Bracken --start TIME")
+    assert end_night(club, OPEN, now, at="20:40").ended == "20:40"
 
 
 def test_an_observation_is_an_entry_too(evening: Database, now: datetime) -> None:

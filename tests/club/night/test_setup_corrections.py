@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.night.arrivals import ArrivalEntry, record_arrival
-from obslog.club.night.nights import EndsTooEarly
+from obslog.club.night.nights import EndsBeforeSetup, EndsTooEarly
 from obslog.club.night.observation_lines import list_observations
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice, NoOpenSetup, SetupChoice
@@ -150,6 +150,12 @@ def test_a_set_up_does_not_end_before_its_last_entry(evening: Database, now: dat
     with pytest.raises(EndsTooEarly, match=r"The set-up cannot end at 20:30: its last entry is of 21:00"):
         end_setup(evening, OPEN, now, at="20:30")
     assert not end_setup(evening, OPEN, now, at="21:00").open
+
+
+def test_a_set_up_does_not_end_before_it_began(evening: Database, now: datetime) -> None:
+    with pytest.raises(EndsBeforeSetup, match=r"cannot be at 19:30: the set-up of Heron began at 19:40"):
+        end_setup(evening, OPEN, now, at="19:30")
+    assert not end_setup(evening, OPEN, now, at="19:40").open
 
 
 def test_a_beginning_before_that_of_the_set_up_before_is_refused(evening: Database, now: datetime) -> None:
