@@ -1,7 +1,6 @@
 """Before the first star: which stars to sync on, and the plan of a pointing run."""
 
 from dataclasses import dataclass
-from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -16,6 +15,7 @@ from obslog.club.aligning.usual_limits import FAINTEST_MAG, HIGHEST_ALT_DEG, LOW
 from obslog.horizon import read_horizon
 
 if TYPE_CHECKING:
+    from obslog.club.aligning.plan_heading import PlanHeading
     from obslog.club.aligning.sync_star_plan import Expected, RunPage, StarPlan, StarStep
     from obslog.club.register.observing_site import ObservingSite
     from obslog.pointing.planning.observable import Limits
@@ -52,21 +52,6 @@ class StarLimits:
         return limits_of(self.lowest, self.highest, self.faintest, horizon)
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
-    """What is planned, where and for when; and by day, when the stars can be seen."""
-
-    words: str
-    by_day: str | None
-
-    @classmethod
-    def of(cls, what: str, view: "ObservingSite", instant: datetime) -> "Heading":
-        from obslog.club.sky.by_day import by_day_words
-
-        words = f"{what} at {view.site}, {instant.astimezone(view.zone):%Y-%m-%d %H:%M}"
-        return cls(words, by_day_words(view, instant))
-
-
 def add_to(app: typer.Typer) -> None:
     """Put the plans among the commands of pointing."""
     command(app, "stars", show=show_stars, document=first_of)(stars)
@@ -84,11 +69,12 @@ def stars(
     target: Targets = None,
     field: Field = None,
     limits: StarLimits,
-) -> "tuple[StarPlan, Heading]":
+) -> "tuple[StarPlan, PlanHeading]":
     """Choose the stars to sync on, and say where go-tos land.
 
     obslog pointing stars Heron --site "Mill Field" --at 21:00 --syncs 3 --field 73
     """
+    from obslog.club.aligning.plan_heading import PlanHeading
     from obslog.club.aligning.sync_star_plan import plan_stars
     from obslog.club.register.usual_choices import mount_meant
 
@@ -97,10 +83,10 @@ def stars(
     plan = plan_stars(
         database, mount, tube, view, instant, syncs, limits.at(view), targets=target, field_arcmin=field
     )
-    return plan, Heading.of(plan.mount, view, instant)
+    return plan, PlanHeading.of(plan.mount, view, instant)
 
 
-def show_stars(screen: Screen, planned: "tuple[StarPlan, Heading]") -> None:
+def show_stars(screen: Screen, planned: "tuple[StarPlan, PlanHeading]") -> None:
     plan, heading = planned
     show_caution(screen, plan.caution)
     _show_heading(screen, heading)
@@ -117,23 +103,24 @@ def run_plan(
     *,
     there: PlannedThere,
     limits: StarLimits,
-) -> "tuple[RunPage, Heading]":
+) -> "tuple[RunPage, PlanHeading]":
     """Plan a pointing run: the acceptance test of a mount.
 
     It takes one sync, then checks without another.
 
     obslog pointing run-plan Heron --site "Mill Field" --at 21:00
     """
+    from obslog.club.aligning.plan_heading import PlanHeading
     from obslog.club.aligning.sync_star_plan import plan_pointing_run
     from obslog.club.register.usual_choices import mount_meant
 
     mount = mount_meant(database, mount, state.taken.append)
     view, instant = there.seen(database, state)
     plan = plan_pointing_run(database, mount, view, instant, limits.at(view))
-    return plan, Heading.of(f"Pointing run of {plan.mount}", view, instant)
+    return plan, PlanHeading.of(f"Pointing run of {plan.mount}", view, instant)
 
 
-def show_run_plan(screen: Screen, planned: "tuple[RunPage, Heading]") -> None:
+def show_run_plan(screen: Screen, planned: "tuple[RunPage, PlanHeading]") -> None:
     plan, heading = planned
     show_caution(screen, plan.caution)
     _show_heading(screen, heading)
@@ -144,7 +131,7 @@ def show_run_plan(screen: Screen, planned: "tuple[RunPage, Heading]") -> None:
     screen.line(f"It would tell {told}. Well enough to judge the mount by: {enough}.")
 
 
-def _show_heading(screen: Screen, heading: Heading) -> None:
+def _show_heading(screen: Screen, heading: "PlanHeading") -> None:
     screen.line(heading.words, style="bold")
     if heading.by_day:
         screen.line(heading.by_day, indent=2)

@@ -171,11 +171,11 @@ _SAID_OTHERWISE = (
     ("Give the time with --at", "Put the time in front of the line:"),
     ("Give a later time with --at", "Give a later time"),
 )
-_EDIT_SETUP = re.compile(r"obslog setup edit(?:(?: \"[^\"]*\"| \S+)? --start TIME)?")
+_WHICH_START = re.compile(r"(?<= edit)(?: \"[^\"]*\"| \S+)? --start TIME")
 
 
 def _in_a_line(hint: str) -> str:
     """A hint with what is done in a line instead of the options that the commands have."""
     for there, here in _SAID_OTHERWISE:
         hint = hint.replace(there, here)
-    return _EDIT_SETUP.sub("change NUMBER", hint)
+    return _WHICH_START.sub("", hint).replace("obslog setup edit", "change NUMBER")

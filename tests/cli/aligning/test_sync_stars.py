@@ -3,7 +3,8 @@
 from functools import partial
 from typing import Any
 
-from obslog.cli.aligning.sync_stars import Heading, show_run_plan, show_stars
+from obslog.cli.aligning.sync_stars import show_run_plan, show_stars
+from obslog.club.aligning.plan_heading import PlanHeading
 from obslog.club.aligning.sync_star_plan import Expected, RunPage, StarPlan
 from obslog.vocabulary import PierSide
 from tests.cli.checklist.briefings import star
@@ -26,7 +27,7 @@ def a_plan(**changed: Any) -> StarPlan:
 
 def test_the_stars_stand_in_their_order_with_what_each_sync_brings() -> None:
     for shown in shown_by(
-        lambda screen: show_stars(screen, (a_plan(), Heading("Heron at Mill Field", None)))
+        lambda screen: show_stars(screen, (a_plan(), PlanHeading("Heron at Mill Field", None)))
     ):
         assert shown.lines[:2] == ["Heron at Mill Field", "  from 8 set-ups"]
         assert [list(row.values()) for row in shown.rows(*STEPS, *LANDINGS)] == [
@@ -34,14 +35,14 @@ def test_the_stars_stand_in_their_order_with_what_each_sync_brings() -> None:
             ["2", "Regulus", "1.0", "36", "122", "west", "7.4", "15.7", ""],
         ]
     for shown in shown_by(
-        lambda screen: show_stars(screen, (a_plan(caution="The Sun."), Heading("Heron", "It is light.")))
+        lambda screen: show_stars(screen, (a_plan(caution="The Sun."), PlanHeading("Heron", "It is light.")))
     ):
         assert shown.lines[:3] == ["CAUTION. The Sun.", "Heron", "  It is light."]
 
 
 def test_a_long_basis_stays_indented_where_it_is_wrapped() -> None:
     plan = a_plan(basis=["only the last sync counts, " * 5])
-    for shown in shown_by(lambda screen: show_stars(screen, (plan, Heading("Heron", None)))):
+    for shown in shown_by(lambda screen: show_stars(screen, (plan, PlanHeading("Heron", None)))):
         assert all(line.startswith("  ") for line in shown.lines[1 : shown.lines.index("")])
 
 
@@ -53,7 +54,9 @@ def test_a_run_says_how_well_it_would_tell_what() -> None:
     told = "It would tell cone error to ±1.3', squareness to ±2.5', sag to ±4.0'. Well enough to judge the mount by: "
     for determines, words in ((["cone", "sag"], "cone error, sag."), ([], "none of them.")):
         page = RunPage(**run, determines=determines)
-        for shown in shown_by(partial(show_run_plan, planned=(page, Heading("Pointing run of Heron", None)))):
+        for shown in shown_by(
+            partial(show_run_plan, planned=(page, PlanHeading("Pointing run of Heron", None)))
+        ):
             assert shown.in_order(
                 "Pointing run of Heron",
                 "sync on the first star, check the others, about 42 min",

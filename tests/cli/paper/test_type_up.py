@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from obslog.cli.paper.dialogue import Question
+from obslog.cli.paper.dialogue import Question, _in_a_line
 from obslog.club.paper.page import read_page_line
 from obslog.errors import ObslogError
 from tests.cli.answers.held import hold
@@ -364,6 +364,12 @@ def test_hints_are_those_of_a_line(at_keyboard: Type, text: str, hint: str) -> N
     said = at_keyboard(*PAGE, text, "", "no").err
     assert hint in " ".join(said.split())
     assert "--" not in said[said.index("Castor") :]
+
+
+@pytest.mark.parametrize("mount", ["Heron", '"Old Grumble"'])
+def test_a_set_up_is_put_right_by_the_number_of_its_answer(mount: str) -> None:
+    hint = f"Give a later time with --at, or correct the set-up: obslog setup edit {mount} --start TIME"
+    assert _in_a_line(hint) == "Give a later time, or correct the set-up: change NUMBER"
 
 
 def test_how_lines_go_is_told_once_and_not_with_each(at_keyboard: Type) -> None:

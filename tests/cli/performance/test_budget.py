@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
+from functools import partial
 
 from obslog.cli.performance.budget import budget_document, show_budget
 from obslog.club.landing.error_budget import CauseLine, MountBudget
@@ -43,7 +44,7 @@ def test_of_a_cause_that_may_add_nothing_no_remedy_is_told() -> None:
 
 def test_of_few_set_ups_no_remedy_is_told() -> None:
     for setups, told in ((3, False), (4, True)):
-        for shown in shown_by(lambda screen, n=setups: show_budget(screen, replace(FOUND, setups=n))):
+        for shown in shown_by(partial(show_budget, found=replace(FOUND, setups=setups))):
             assert ("take it up" in shown.words) is told
 
 
