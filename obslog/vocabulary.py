@@ -1,5 +1,6 @@
 """The words that are stored: roles, landings, mount types, scales, checklist steps. One word per thing, everywhere."""
 
+from collections.abc import Sequence
 from enum import StrEnum
 
 FOLLOW_RULES = "Follow local rules; if in doubt ask somebody qualified."
@@ -20,6 +21,12 @@ BATTERY_CAUTION = (
 def counted(number: int, one: str, many: str | None = None) -> str:
     """`1 loan`, `3 loans`."""
     return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def enumerated(names: Sequence[str]) -> str:
+    """`Heron`, `Heron and Anvil`, `Heron, Anvil and Kelp`; empty of none."""
+    *others, last = names or ("",)
+    return f"{', '.join(others)} and {last}" if others else last
 
 
 def how_often(count: int) -> str:

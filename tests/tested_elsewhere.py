@@ -112,5 +112,4 @@ TESTED_ELSEWHERE = {
     "trends/series/covariates.py": "trends/series/test_trend.py",
     "trends/series/run_lengths.py": "trends/series/test_control_chart.py",
     "values.py": "test_estimate_words.py",
-    "vocabulary.py": "records/tables/test_schema.py",
 }

@@ -17,7 +17,7 @@ from obslog.exchange.spreadsheets.reading import ValueRow
 from obslog.records.tables.base import name_key
 from obslog.records.tables.equipment import Equipment, Eyepiece, Item, Mount, Tube
 from obslog.records.tables.storeroom import Paper
-from obslog.vocabulary import with_article
+from obslog.vocabulary import enumerated, with_article
 
 TABLES: dict[str, type[Equipment]] = {"mount": Mount, "tube": Tube, "eyepiece": Eyepiece, "item": Item}
 OWN: dict[str, tuple[str, ...]] = {
@@ -135,7 +135,7 @@ def _kind_of(row: ValueRow, name: str, known: ItemsKnown) -> tuple[str, str | No
     if len(there) == 1:
         return there[0], None
     if len(there) > 1:
-        raise WhatIsIt(name, f"there is {' and '.join(with_article(kind) for kind in there)} of that name")
+        raise WhatIsIt(name, f"there is {enumerated([with_article(kind) for kind in there])} of that name")
     told_by = {
         _OF_ONE_KIND[c][0] for c in row.values if len(_OF_ONE_KIND.get(c, ())) == 1 and c != "category"
     }

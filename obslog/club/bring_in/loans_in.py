@@ -21,7 +21,7 @@ from obslog.club.routine.part_conditions import SHIPPED
 from obslog.errors import ObslogError, WrongInput
 from obslog.exchange.spreadsheets.reading import ValueRow
 from obslog.records.tables.lending import Absence, KitPart, Loan, LoanPart
-from obslog.vocabulary import Condition
+from obslog.vocabulary import Condition, enumerated
 
 STILL = date.max
 Part = tuple[str, UUID | None, UUID | None]
@@ -163,7 +163,7 @@ def _compare(intake: Intake, row: ValueRow, told: Told, there: KnownLoan) -> Non
     elif others == ["back_on"] and there.values["back_on"] is None:
         raise NotLent(name, f"is on record as out; it came back on {told.back_on}: obslog loan back")
     else:
-        raise NotLent(name, f"is on record with another {' and '.join(others)}")
+        raise NotLent(name, f"is on record with another {enumerated(others)}")
 
 
 def _begin(intake: Intake, known: LoansKnown, told: Told) -> None:

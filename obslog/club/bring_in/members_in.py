@@ -14,6 +14,7 @@ from obslog.records.nameless import HasLeft, has_left
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact
+from obslog.vocabulary import enumerated
 
 
 def members_in(intake: Intake) -> None:
@@ -72,7 +73,7 @@ def _told(values: Any) -> dict[str, Any]:
 def _reach_words(reach: dict[str, Any]) -> str:
     """Which ways to reach somebody are given; never what they are."""
     given = [column for column, value in reach.items() if value is not None]
-    return f"with {' and '.join(given)}" if given else ""
+    return f"with {enumerated(given)}" if given else ""
 
 
 def _on_record(intake: Intake) -> Iterator[tuple[str, UUID, dict[str, Any]]]:

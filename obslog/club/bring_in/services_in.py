@@ -13,6 +13,7 @@ from obslog.club.upkeep.service_bills import NextBeforeThis
 from obslog.errors import ObslogError
 from obslog.records.tables.equipment import Service
 from obslog.records.tables.storeroom import ServiceBill
+from obslog.vocabulary import enumerated
 
 BILL = ("cost", "parts", "next_on")
 
@@ -20,7 +21,7 @@ BILL = ("cost", "parts", "next_on")
 class AnotherOnRecord(ObslogError):
     def __init__(self, name: str, day: date, columns: list[str]) -> None:
         super().__init__(
-            f"The same work on {name} on {day} is on record with another {' and '.join(columns)}.",
+            f"The same work on {name} on {day} is on record with another {enumerated(columns)}.",
             "Correct the row; see: obslog service list",
         )
 

@@ -15,7 +15,7 @@ from obslog.pointing.misfit.examined import Examined, examine
 from obslog.records.kept_results import Result
 from obslog.records.opening import Database
 from obslog.values import Interval
-from obslog.vocabulary import MountType, counted
+from obslog.vocabulary import MountType, counted, enumerated
 
 BUDGET = "error budget"
 MOST, LARGE, LITTLE = 0.5, 0.2, 0.05
@@ -174,14 +174,14 @@ def mostly_words(found: Budget) -> str:
     else:
         large = [part for part in by_size[:3] if share[part.named] >= LARGE] or by_size[:1]
         named = [f"{_phrase(part)} ({percent_words(share[part.named])})" for part in large]
-        mostly = f"Its largest {'parts are' if len(named) > 1 else 'part is'} {' and '.join(named)}"
+        mostly = f"Its largest {'parts are' if len(named) > 1 else 'part is'} {enumerated(named)}"
     little = [
         ADDS_LITTLE[part.named.cause]
         for part in sorted(found.parts, key=lambda part: list(BudgetCause).index(part.named.cause))
         if part.named.cause in ADDS_LITTLE and share[part.named] < LITTLE
     ][:2]
     adds = "add" if len(little) > 1 else "adds"
-    return f"{mostly}; {' and '.join(little)} {adds} little." if little else f"{mostly}."
+    return f"{mostly}; {enumerated(little)} {adds} little." if little else f"{mostly}."
 
 
 def _phrase(part: Part) -> str:

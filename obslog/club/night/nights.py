@@ -28,6 +28,7 @@ from obslog.records.tables.logbook_tables import (
     SkyReading,
 )
 from obslog.times import FutureTime, night_bounds_utc, night_of, shown_local
+from obslog.vocabulary import enumerated
 
 A_MINUTE = timedelta(minutes=1)
 
@@ -137,7 +138,7 @@ def note_night(
     if at is not None and not sky:
         raise TimeOfNothing
     what = [word for word, told in (("people", present), ("the sky", sky), ("a note", note)) if told]
-    with database.write(now, f"add {' and '.join(what) or 'nothing'} to the night") as session:
+    with database.write(now, f"add {enumerated(what) or 'nothing'} to the night") as session:
         record, site = chosen_night(session, choice)
         if choice.night is None and not record.open:
             refuse_long_past(record, site, now)

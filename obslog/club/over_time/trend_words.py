@@ -12,7 +12,7 @@ from obslog.trends.own.own_trend import HARD_TO_TELL, OWN_LEVEL, JointVerdict, O
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Verdict
 from obslog.trends.series.trend import Trend, growth_words
 from obslog.values import Interval
-from obslog.vocabulary import counted
+from obslog.vocabulary import counted, enumerated
 
 ALLOWED = {
     "observer": "who set it up",
@@ -137,10 +137,7 @@ def _cautions(own: MountOwn, trend: OwnTrend, verdict: JointVerdict) -> list[str
 
 def _allowing(adjusted_for: Sequence[str]) -> str:
     told = [ALLOWED[name] for name in adjusted_for]
-    if not told:
-        return "the mount's own"
-    last = told.pop()
-    return f"after allowing for {', '.join(told)} and {last}" if told else f"after allowing for {last}"
+    return f"after allowing for {enumerated(told)}" if told else "the mount's own"
 
 
 def _earlier(first: date, last: date) -> str:

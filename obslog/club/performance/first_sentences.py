@@ -19,7 +19,7 @@ from obslog.pointing.misfit.found_changes import TERM_WORDS, TERMS, FoundChange
 from obslog.trends.attribution.attribution import REST
 from obslog.trends.series.theil_sen import Verdict
 from obslog.values import Estimate, Interval
-from obslog.vocabulary import MisfitKind, MountType, counted
+from obslog.vocabulary import MisfitKind, MountType, counted, enumerated
 
 LEAST_TO_COMPARE = 2 * LEAST_SETUPS
 LEAST_AXES = 3
@@ -171,7 +171,7 @@ def sources_sentence(shares: Mapping[str, Estimate]) -> str:
     mostly = "mostly" if len(leading) == 1 and _end(largest, -1) >= MOST else "above all"
     said = f"What makes one set-up land farther off than another is {mostly} {_parts(leading, shares)}"
     rest = f", then {_parts(others, shares)}" if others else ""
-    silent = f"; of {_joined(unknown)} it cannot be told" if unknown else ""
+    silent = f"; of {enumerated(unknown)} it cannot be told" if unknown else ""
     return f"{said}{rest}{silent}."
 
 
@@ -180,7 +180,7 @@ def _end(share: Estimate, side: int) -> float:
 
 
 def _parts(sources: Sequence[str], shares: Mapping[str, Estimate]) -> str:
-    return _joined([f"{MAKES[source]} ({percent_words(shares[source].value)})" for source in sources])
+    return enumerated([f"{MAKES[source]} ({percent_words(shares[source].value)})" for source in sources])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -216,17 +216,17 @@ def _one_beside(other: Beside, first: str) -> str:
 def _changing(mounts: Sequence[Beside]) -> str:
     """Which of them get worse or better; `nothing` is not said of what has had too few nights."""
     said = [
-        f"{_joined(named)} {'is' if len(named) == 1 else 'are'} {verdict}"
+        f"{enumerated(named)} {'is' if len(named) == 1 else 'are'} {verdict}"
         for verdict in (Verdict.WORSENING, Verdict.IMPROVING)
         if (named := [one.mount for one in mounts if one.verdict is verdict])
     ]
-    return f"; {' and '.join(said)}" if said else "; none of them is seen to change"
+    return f"; {enumerated(said)}" if said else "; none of them is seen to change"
 
 
 def _as_many(mounts: Sequence[str]) -> str:
     if not mounts:
         return "none lands"
-    return f"{_joined(mounts)} {'lands' if len(mounts) == 1 else 'land'}"
+    return f"{enumerated(mounts)} {'lands' if len(mounts) == 1 else 'land'}"
 
 
 def _is_sure(ratio: Interval | None) -> bool:
@@ -239,9 +239,3 @@ def _is_more(ratio: Interval | None) -> bool:
 
 def _is_less(ratio: Interval | None) -> bool:
     return ratio is not None and ratio.high is not None and ratio.high < 1.0
-
-
-def _joined(names: Sequence[str]) -> str:
-    """`Heron`, `Heron and Bittern`, `Anvil, Heron and Bittern`."""
-    *some, last = names
-    return f"{', '.join(some)} and {last}" if some else last

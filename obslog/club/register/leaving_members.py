@@ -47,6 +47,7 @@ from obslog.records.tables.lending import Kit, Loan, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.officer import Call
 from obslog.records.tables.storeroom import Contact
+from obslog.vocabulary import enumerated
 
 SHORTEST_PART = 3
 SHORTEST_CONTACT = 5
@@ -55,7 +56,7 @@ SHORTEST_CONTACT = 5
 class StillHas(ObslogError):
     def __init__(self, member: str, things: Sequence[str]) -> None:
         super().__init__(
-            f"{member} still has {' and '.join(things)}.",
+            f"{member} still has {enumerated(things)}.",
             f"Take it back first: obslog loan back {quoted(things[0])}; "
             f"or pass it on: obslog loan hand-over {quoted(things[0])} MEMBER",
         )

@@ -20,6 +20,7 @@ from obslog.records.tables.column_types import stored_utc
 from obslog.records.tables.keys import new_key, new_keys_as_text
 from obslog.records.tables.logbook_tables import Arrival, Night, Setup
 from obslog.times import YEAR
+from obslog.vocabulary import enumerated
 
 CHUNK = 5000
 SETUP_COLUMNS = ("id", "night_id", "mount_id", "ordinal", "tube_id", "member_id", "open")
@@ -250,6 +251,6 @@ def _differs(row: SheetRow, known: tuple[Any, ...], values: tuple[Any, ...]) -> 
     compared = ("observer", *COMPARED_COLUMNS)
     columns = [column for column, old, new in zip(compared, known, values, strict=True) if old != new]
     return (
-        f"{row['target']} at this time is there already with another {' and '.join(columns)}; "
+        f"{row['target']} at this time is there already with another {enumerated(columns)}; "
         "correct that one with obslog edit, or this line."
     )

@@ -28,7 +28,7 @@ from obslog.records.tables.logbook_tables import (
 from obslog.sky.evening.dark_windows import NotDark, dark_spell, dark_windows
 from obslog.sky.evening.object_arrays import Catalogue, listed_objects, named_things
 from obslog.times import night_bounds_utc
-from obslog.vocabulary import Sighting, SkyScale
+from obslog.vocabulary import Sighting, SkyScale, enumerated
 
 _SEEING = (SkyScale.ANTONIADI, SkyScale.PICKERING, SkyScale.SEEING_0_10)
 _TRANSPARENCY = (SkyScale.TRANSPARENCY_1_7, SkyScale.NAKED_EYE_LIMIT)
@@ -147,8 +147,7 @@ def _incomplete(lacking: Sequence[SeenObject]) -> list[Incomplete]:
 
 def _lacks_words(lacks: Sequence[Needed]) -> str:
     """`seen, but the entry has no seeing, no magnification and no description`."""
-    *others, last = (f"no {needed}" for needed in lacks)
-    return f"seen, but the entry has {', '.join(others)}{' and ' if others else ''}{last}"
+    return f"seen, but the entry has {enumerated([f'no {needed}' for needed in lacks])}"
 
 
 def _seen(session: Session, member: Member, wanted: set[str], programme: Programme) -> dict[str, SeenObject]:

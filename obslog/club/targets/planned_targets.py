@@ -11,7 +11,7 @@ from obslog.club.targets.means_to_see import JudgedIn, SkyOnRecord
 from obslog.club.targets.target_filters import LeftOut
 from obslog.errors import WrongInput
 from obslog.sky.evening.dark_windows import Dark
-from obslog.vocabulary import PierSide
+from obslog.vocabulary import PierSide, enumerated
 
 NAMED_BESIDE = 2
 
@@ -117,7 +117,7 @@ class PlannedTarget:
         named, more = list(self.beside[:NAMED_BESIDE]), len(self.beside) - NAMED_BESIDE
         if more > 0:
             named.append(f"{more} more")
-        return f"{self.title} with {' and '.join(filter(None, (', '.join(named[:-1]), named[-1])))}"
+        return f"{self.title} with {enumerated(named)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

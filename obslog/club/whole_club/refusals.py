@@ -9,6 +9,7 @@ from sqlalchemy import CheckConstraint, Connection, Index, Table, UniqueConstrai
 from sqlalchemy.exc import DBAPIError
 
 from obslog.records.tables.lending import WHERE
+from obslog.vocabulary import enumerated
 
 _NAMED = re.compile(r"CHECK constraint failed: (\S+)")
 _ALONE = re.compile(r"UNIQUE constraint failed: index '(.+)'")
@@ -120,6 +121,6 @@ def _not_alone(columns: tuple[str, ...], only_where: str) -> Refusal:
     spelled = "; capitals and spaces do not make another name" if "name_key" in columns else ""
     return Refusal(
         shown[0] if len(shown) == 1 else "",
-        f"another row has the same {' and '.join(shown)}{only_where}{spelled}.",
+        f"another row has the same {enumerated(shown)}{only_where}{spelled}.",
         "Take one of the two out, or correct it.",
     )

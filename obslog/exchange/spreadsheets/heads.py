@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from obslog.errors import WrongInput, nearest_names
 from obslog.exchange.spreadsheets.columns import Column, Kind
 from obslog.exchange.spreadsheets.grid import Cell, Row
+from obslog.vocabulary import enumerated
 
 LOOKED_THROUGH = 20
 _BETWEEN_WORDS = re.compile(r"[^0-9a-z]+")
@@ -15,7 +16,7 @@ _BETWEEN_WORDS = re.compile(r"[^0-9a-z]+")
 
 class NoHead(WrongInput):
     def __init__(self, name: str, kind: Kind) -> None:
-        needed = " and ".join(repr(column.name) for column in kind.columns if column.needed)
+        needed = enumerated([repr(column.name) for column in kind.columns if column.needed])
         super().__init__(
             f"{name}: none of the first {LOOKED_THROUGH} rows names the columns; {needed} must be among them.",
             f"See what each may be called: obslog import {kind.name} --columns",

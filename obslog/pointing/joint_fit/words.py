@@ -5,7 +5,7 @@ import numpy as np
 from obslog.estimate_words import NOT_DETERMINED, estimate_words, sd_words, size_words
 from obslog.pointing.joint_fit.answer import MechanicalFit, SetupFit
 from obslog.values import Estimate
-from obslog.vocabulary import MountType, counted
+from obslog.vocabulary import MountType, counted, enumerated
 
 ARCMIN = "'"
 SHIM_FROM_MM = 0.05
@@ -103,7 +103,7 @@ def unsaid_words(
 ) -> str:
     """What is not determined, and which two stars would settle the least known of it."""
     return (
-        f"{' and '.join(names)} {NOT_DETERMINED} yet: "
+        f"{enumerated(names)} {NOT_DETERMINED} yet: "
         f"after tonight's sync, check {first_star} and then {second_star}; "
         f"that would bring {term} to {sd_words(sd_after_arcmin, ARCMIN)}."
     )

@@ -11,7 +11,7 @@ from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.words import ARCMIN
 from obslog.pointing.misfit.found_changes import FoundChange, chance_of_words, record_words
 from obslog.values import Estimate
-from obslog.vocabulary import MisfitKind
+from obslog.vocabulary import MisfitKind, enumerated
 
 if TYPE_CHECKING:
     from obslog.pointing.misfit.columns import Cause
@@ -111,4 +111,4 @@ def _way_words(values: "np.ndarray[tuple[int], np.dtype[np.float64]]") -> str:
     east, north = values
     ways = ("east" if east >= 0 else "west", abs(east)), ("north" if north >= 0 else "south", abs(north))
     longest = max(size for _, size in ways)
-    return " and ".join(way for way, size in sorted(ways, key=lambda one: -one[1]) if size > 0.4 * longest)
+    return enumerated([way for way, size in sorted(ways, key=lambda one: -one[1]) if size > 0.4 * longest])

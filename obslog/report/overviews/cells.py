@@ -25,13 +25,6 @@ def share_words(share: Interval) -> str:
     return f"{value:.0f} % (95 % interval {low:.0f} % to {high:.0f} %)"
 
 
-def in_words(names: list[str]) -> str:
-    """`Heron`, `Heron and Anvil`, `Heron, Anvil and Kelp`."""
-    if len(names) < 2:
-        return "".join(names)
-    return f"{', '.join(names[:-1])} and {names[-1]}"
-
-
 def nothing_yet(figure: "Figure", ink: Ink) -> None:
     """A picture of nothing says so, in place of an empty frame."""
     figure.text(0.5, 0.5, "nothing on record yet", ha="center", color=ink.soft)

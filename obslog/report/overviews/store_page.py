@@ -8,11 +8,10 @@ from obslog.club.review.verdicts import Status
 from obslog.club.storeroom.loan_pages import LoanLine
 from obslog.club.storeroom.store_list import Worth
 from obslog.money import money_text
-from obslog.report.overviews.cells import in_words
 from obslog.report.overviews.fleet_picture import fleet_picture
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
-from obslog.vocabulary import counted
+from obslog.vocabulary import counted, enumerated
 
 NEEDS_SOMEBODY = {
     Status.SERVICE: "To be serviced, the most used first",
@@ -54,7 +53,7 @@ def lead_words(facts: StoreFacts) -> str:
         f"{watch} to be watched" if watch else "",
         f"{out} on loan or missing" if out else "",
     ]
-    told = in_words([one for one in says if one])
+    told = enumerated([one for one in says if one])
     of = counted(len(judged), "kit or item", "kits and items")
     return f"Of {of} in use: {told}." if told else f"In use and ready to be lent: {of}."
 
@@ -81,12 +80,12 @@ def _fleet(facts: StoreFacts) -> Iterator[Part]:
     worse = [line.mount for line in fleet.lines if line.worse_itself]
     yield Paragraph(
         "The picture shows what users met with. With those who set up, and the sites, allowed for, "
-        f"{in_words(worse) or 'no mount'} {'land' if len(worse) > 1 else 'lands'} farther out than the club's average"
+        f"{enumerated(worse) or 'no mount'} {'land' if len(worse) > 1 else 'lands'} farther out than the club's average"
         f"{' (drawn as a diamond)' if worse else ', chance allowed for'}."
     )
     yield fleet_picture(fleet)
     if fleet.silent:
-        yield Paragraph(f"No landing on record of {in_words(list(fleet.silent))}.")
+        yield Paragraph(f"No landing on record of {enumerated(list(fleet.silent))}.")
 
 
 def _loans(facts: StoreFacts) -> Iterator[Part]:

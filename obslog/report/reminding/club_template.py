@@ -22,7 +22,7 @@ from obslog.report.reminding.template_rules import (
     Vocabulary,
     check,
 )
-from obslog.vocabulary import counted, how_often
+from obslog.vocabulary import counted, enumerated, how_often
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -211,7 +211,7 @@ def _listed(things: object) -> str:
     if not isinstance(things, list):
         raise TypeError("|listed is for lists")
     names: Sequence[str] = [thing if isinstance(thing, str) else thing.what for thing in things[:]]
-    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+    return enumerated(names)
 
 
 def _first_line(error: Exception) -> str:

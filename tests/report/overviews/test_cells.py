@@ -1,6 +1,6 @@
 """Cells and words that several pages share."""
 
-from obslog.report.overviews.cells import in_words, interval_cells, share_words
+from obslog.report.overviews.cells import interval_cells, share_words
 from obslog.values import Interval
 
 
@@ -12,12 +12,3 @@ def test_what_is_not_known_is_blank() -> None:
 
 def test_a_share_in_percent_with_its_ends() -> None:
     assert share_words(Interval(0.5, 0.224, 0.776, 10)) == "50 % (95 % interval 22 % to 78 %)"
-
-
-def test_names_in_a_sentence() -> None:
-    assert [in_words(["Heron", "Anvil", "Kelp"][:n]) for n in range(4)] == [
-        "",
-        "Heron",
-        "Heron and Anvil",
-        "Heron, Anvil and Kelp",
-    ]

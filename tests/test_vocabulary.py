@@ -1,0 +1,19 @@
+"""How numbers and lists of names are said."""
+
+import pytest
+
+from obslog.vocabulary import enumerated
+
+
+@pytest.mark.parametrize(
+    ("names", "said"),
+    [
+        ([], ""),
+        (["Heron"], "Heron"),
+        (["Heron", "Anvil"], "Heron and Anvil"),
+        (("Heron", "Anvil", "Kelp"), "Heron, Anvil and Kelp"),
+        (["Heron", "Anvil", "Kelp", "Plover"], "Heron, Anvil, Kelp and Plover"),
+    ],
+)
+def test_names_are_said_with_an_and_before_the_last_alone(names: list[str], said: str) -> None:
+    assert enumerated(names) == said
