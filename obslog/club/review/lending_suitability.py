@@ -121,6 +121,10 @@ def _wary(kit: KitToLend, rules: Rules) -> Iterator[str]:
         yield "its weight is not on record: lift it together first"
     elif kit.weight_kg > weight:
         yield f"its {kit.weight_kg:g} kg is over the limit of {weight:g} kg for beginners: two people should lift it"
+    yield from _watch(kit)
+
+
+def _watch(kit: KitToLend) -> Iterator[str]:
     if kit.status is Status.WATCH and kit.why:
         yield f"watch it: {kit.why}"
 
@@ -131,7 +135,9 @@ def _for(borrower: Borrower, kit: KitToLend, rules: Rules) -> Iterator[str]:
     if is_beginner(borrower, rules):
         if kit.effect is not None and kit.effect.high is not None and kit.effect.high < 1.0:
             yield f"kind to beginners: it misses by {kit.effect.value:.2f} times the club's average"
-    elif not kit.judged:
-        yield "its mount has too few set-ups for a verdict: an experienced borrower's would settle it"
+    else:
+        yield from _watch(kit)  # of a beginner it is told as a reason for help
+        if not kit.judged:
+            yield "its mount has too few set-ups for a verdict: an experienced borrower's would settle it"
     if not kit.days_lent:
         yield "not lent in the last year"

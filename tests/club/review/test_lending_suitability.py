@@ -27,7 +27,7 @@ LARGE = KitToLend(
         (BEGINNER, replace(LIGHT, weight_kg=None), Fit.WITH_HELP, "not on record"),
         (BEGINNER, replace(LIGHT, status=Status.WATCH, why="it slips"), Fit.WITH_HELP, "watch it: it slips"),
         (PRACTISED, LARGE, Fit.LEND, ""),
-        (PRACTISED, replace(LIGHT, status=Status.WATCH, why="it slips"), Fit.LEND, ""),
+        (PRACTISED, replace(LIGHT, status=Status.WATCH, why="it slips"), Fit.LEND, "watch it: it slips"),
         (PRACTISED, replace(LIGHT, status=Status.SERVICE, why="it grinds"), Fit.NOT_NOW, "it grinds"),
         (PRACTISED, replace(LIGHT, waiting=["Ines", "Bram Ostler"]), Fit.NOT_NOW, "somebody else is first"),
         (PRACTISED, replace(LIGHT, waiting=["Bram Ostler"]), Fit.LEND, "first in its waiting list"),
