@@ -137,11 +137,12 @@ def show_checklist(screen: Screen, made: "Checklist", *, short: bool = False) ->
 
 def show_look_first(screen: Screen, look_first: "list[LookFirst]", indent: int = 0) -> None:
     """The block at the top, one line a step; nothing where nothing goes wrong often."""
+    from obslog.club.checklist.look_first import look_first_words
+
     if look_first:
         screen.line("Look first:", style="bold", indent=indent)
     for one in look_first:
-        remedy = f" (last remedy: {one.last_remedy})" if one.last_remedy else ""
-        screen.line(f"!! {one.title}: {one.evidence}{remedy}", indent=indent + 2, hang=3)
+        screen.line(f"!! {look_first_words(one)}", indent=indent + 2, hang=3)
 
 
 def _ticked_words(line: "TickLine") -> str:

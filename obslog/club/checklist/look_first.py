@@ -65,6 +65,12 @@ class LookFirst:
     last_remedy: str | None
 
 
+def look_first_words(one: LookFirst) -> str:
+    """The line of a step to look at first; a remedy with its night, for it may be the wrong one tonight."""
+    remedy = f" (remedy on {one.last_night}: {one.last_remedy})" if one.last_remedy else ""
+    return f"{one.title}: {one.evidence}{remedy}"
+
+
 def club_occasions(
     session: Session, snapshot: Snapshot, polar: Iterable[PolarRecord], until: date
 ) -> list[Occasion]:

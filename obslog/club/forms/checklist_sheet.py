@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from obslog.club.checklist.checklist import Checklist, ChecklistStep, checklist, past_snag_words
-from obslog.club.checklist.look_first import LookFirst
+from obslog.club.checklist.look_first import look_first_words
 from obslog.club.forms.blocks import Block, Box, Boxes, Column, Explanation, Form, Heading, Table, Task, Ticks
 from obslog.club.forms.cautions import setting_up
 from obslog.club.paper.questions import OBSERVER, STARTED_AT
@@ -48,7 +48,7 @@ def _blocks(made: Checklist) -> Iterator[Block]:
     if made.look_first:
         yield Heading("Look first")
         for one in made.look_first:
-            yield Explanation(_look_first_words(one), strong=True)
+            yield Explanation(look_first_words(one), strong=True)
     yield Heading("Steps")
     typed = f"obslog checklist {quoted(made.mount)} --site {quoted(made.site)} --at TIME --tick STEP"
     yield Explanation(
@@ -61,11 +61,6 @@ def _blocks(made: Checklist) -> Iterator[Block]:
         "Typed up as a line: TIME snag STEP what happened. A remedy that helped is worth a line too."
     )
     yield Table(columns=SNAG_COLUMNS, blank_rows=SNAG_ROWS, writing=True, fills_page=True)
-
-
-def _look_first_words(one: LookFirst) -> str:
-    remedy = f" (last remedy: {one.last_remedy})" if one.last_remedy else ""
-    return f"{one.title}: {one.evidence}{remedy}"
 
 
 def _task(step: ChecklistStep) -> Task:
