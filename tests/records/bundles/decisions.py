@@ -12,7 +12,7 @@ from obslog.errors import ObslogError
 from obslog.records.history.undoing import undo_named
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook import Act
-from tests.records.merging.laptops import NAMED, NOT_JOINED, Laptop
+from tests.records.merging.laptops import NAMED, Laptop
 
 
 def decide_something(laptop: Laptop) -> None:
@@ -38,8 +38,7 @@ def _drop(laptop: Laptop) -> None:
 
 def _join(laptop: Laptop) -> None:
     with laptop.database.read() as session:
-        known = session.scalars(select(laptop.chance.choice(NAMED).name))
-        names = sorted(name for name in known if not name.startswith(NOT_JOINED))
+        names = sorted(session.scalars(select(laptop.chance.choice(NAMED).name)))
     if len(names) > 1:
         kept, other = laptop.chance.sample(names, 2)
         make_same(laptop.database, kept, other, laptop.now, sure=True)

@@ -5,19 +5,16 @@ told with what it found, and how to run it once more; with `--shrink` its histor
 """
 
 import argparse
-import pkgutil
 import sys
 import tempfile
 import traceback
 from collections import Counter
 from datetime import datetime
-from importlib import import_module
 from pathlib import Path
 
 import pytest
 from hypothesis import seed
 
-import obslog
 from tests.compiled_once import statements_compiled_once
 from tests.records.bundles.several_laptops import machine_in, run
 
@@ -27,7 +24,6 @@ MODULE = "tests.records.bundles.many_histories"
 
 def main(argv: list[str]) -> int:
     asked = _read(argv)
-    _load_all()
     counts: Counter[str] = Counter()
     failed: list[int] = []
     for number in range(asked.first, asked.last + 1):
@@ -44,15 +40,6 @@ def main(argv: list[str]) -> int:
         _say(f"after seed {number}: {_listed(counts)}; {len(failed)} failed")
     _say(f"In all {_listed(counts)}. Seeds that failed: {', '.join(map(str, failed)) or 'none'}.")
     return 1 if failed else 0
-
-
-def _load_all() -> None:
-    """Load every module of the program: Hypothesis mixes numbers that it finds in whatever is loaded into what it
-    draws, and a seed would be other histories after others than alone.
-    """
-    for module in pkgutil.walk_packages(obslog.__path__, "obslog."):
-        if not module.name.endswith("__main__"):
-            import_module(module.name)
 
 
 def history_of(number: int, counts: Counter[str], *, shrinking: bool) -> str | None:

@@ -28,7 +28,7 @@ def test_all_laptops_come_to_say_the_same(machine: type[SeveralLaptops]) -> None
 @pytest.mark.skipif("CI" not in os.environ, reason="takes minutes: only where CI is set")
 @pytest.mark.parametrize("number", range(RUNS))
 def test_all_laptops_come_to_say_the_same_over_hundreds_of_histories(number: int) -> None:
-    """In a process of their own, in which the histories are those that the command runs, and coverage costs nothing."""
+    """In a process of their own, where coverage costs nothing; they are those that the command runs."""
     first = number * SEEDS_OF_A_RUN
     seeds = (str(first), str(first + SEEDS_OF_A_RUN - 1))
     ran = subprocess.run([sys.executable, "-m", MODULE, *seeds], capture_output=True, text=True, check=False)

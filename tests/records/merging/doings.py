@@ -9,6 +9,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.records.merging.same_aliases import keep_as_one
+from obslog.records.nameless import has_left
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart, Reservation
 from obslog.records.tables.logbook import SameRecord, Snag, Tick
@@ -29,8 +30,6 @@ from obslog.vocabulary import PierSide, Role, SkyScale, Step
 
 BEGUN = datetime(2026, 3, 2, 20, 0, tzinfo=UTC)
 NAMES = ["Hut", "Ridge", "hut"]
-NOT_JOINED = ("Former member",)
-"""How the names begin of those whom nobody joins to others: told apart again, they might have left meanwhile."""
 PEOPLE = ["Anna", "Dirk", "anna"]
 WORDS = ["wet", "dry", "dusty", None]
 NAMED: list[type[Any]] = [Site, Member, Mount, Item, Kit]
@@ -264,10 +263,8 @@ def _close_something(session: Session, chance: random.Random) -> None:
 def _join(session: Session, chance: random.Random) -> None:
     """Two members made one: all that refers to the one is moved, and it is gone."""
     stays, goes = _any(session, Member, chance), _any(session, Member, chance)
-    if stays is None or goes is None or stays is goes or stays.name.startswith(NOT_JOINED):
-        return
-    if goes.name.startswith(NOT_JOINED):
-        return
+    if stays is None or goes is None or stays is goes or has_left(stays.name) or has_left(goes.name):
+        return  # who has left is made one with nobody
     twins = set(session.scalars(select(Attendance.night_id).where(Attendance.member_id == stays.id)))
     for kind, column in (
         (Attendance, "member_id"), (Setup, "member_id"), (Arrival, "member_id"), (Tick, "member_id"),

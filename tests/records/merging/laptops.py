@@ -33,10 +33,10 @@ from obslog.records.tables.logbook_tables import (
     Site,
 )
 from tests.conftest import wait_for_no_disk
-from tests.records.merging.doings import BEGUN, DOING, NAMED, NOT_JOINED, undo
+from tests.records.merging.doings import BEGUN, DOING, NAMED, undo
 from tests.records.merging.whole_log import Key, rows_now
 
-__all__ = ["BEGUN", "NAMED", "NOT_JOINED", "Laptop", "begin_club", "laptops"]
+__all__ = ["BEGUN", "NAMED", "Laptop", "begin_club", "laptops"]
 
 
 class Laptop:
