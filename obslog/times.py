@@ -91,11 +91,6 @@ def not_a_future_date(day: date, now: datetime) -> date:
     return day
 
 
-def day_meant(day: date | None, now: datetime) -> date:
-    """The day on which something came about: today where none is given. Raises FutureDate."""
-    return not_a_future_date(day or now.date(), now)
-
-
 def months_later(day: date, months: int) -> date:
     """The same day of a later month, or its last where it has none: 31 January and a month is 28 or 29 February."""
     years, month = divmod(day.month - 1 + months, 12)

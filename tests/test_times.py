@@ -11,7 +11,6 @@ from obslog.errors import UnknownZone, WrongInput
 from obslog.times import (
     FutureDate,
     FutureTime,
-    day_meant,
     night_bounds_utc,
     night_of,
     not_a_future_date,
@@ -97,13 +96,6 @@ def test_a_date_has_come_when_it_has_begun_anywhere(now: datetime) -> None:
     assert not_a_future_date(date(2026, 3, 3), now) == date(2026, 3, 3)  # 11:40 of the 3rd on Kiritimati
     with pytest.raises(FutureDate):
         not_a_future_date(date(2026, 3, 4), now)
-
-
-def test_without_a_day_it_came_about_today_and_never_on_a_day_to_come(now: datetime) -> None:
-    assert day_meant(None, now) == now.date()
-    assert day_meant(date(2026, 2, 1), now) == date(2026, 2, 1)
-    with pytest.raises(FutureDate):
-        day_meant(date(2026, 3, 4), now)
 
 
 def test_a_time_is_shown_in_the_zone_or_else_as_universal_time() -> None:

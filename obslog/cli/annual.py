@@ -95,13 +95,14 @@ def report(
     Borrowers are counted; with --officer they are named. A report's own earlier page is written over.
     """
     from obslog.club.annual.report import annual_report, period_of
+    from obslog.club.register.club_day import club_day
 
     if into is not None:
         _refuse_another_file(into, overwrite)
     now = state.now()
     period = period_of(first, last, now)
     with state.database() as database:
-        found = annual_report(database, period, now.date(), with_names=officer)
+        found = annual_report(database, period, club_day(database, now), with_names=officer)
     if into is not None:
         from obslog.cli.pages.written_out import write_page
         from obslog.report.pages.annual_page import annual_page

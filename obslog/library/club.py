@@ -136,12 +136,15 @@ class Club:
 
         What is left until they are due is counted from `today`, or else from the day that it is.
         """
+        from obslog.club.register.club_day import club_day
         from obslog.club.storeroom.loan_pages import line_without_names, list_loans
         from obslog.library.answers import table_of
         from obslog.library.storeroom_records import Loan
 
         with _hints():
-            found = list_loans(self._database, today or datetime.now(UTC).date(), with_back=with_back)
+            found = list_loans(
+                self._database, today or club_day(self._database, datetime.now(UTC)), with_back=with_back
+            )
             return table_of(Loan, found if officer else map(line_without_names, found))
 
     def store(

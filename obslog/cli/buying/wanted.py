@@ -57,12 +57,13 @@ def add_wanted(app: typer.Typer) -> None:
         obslog officer wanted --out wanted.pdf
         """
         from obslog.club.buying.wanted import purchases_wanted
+        from obslog.club.register.club_day import club_day
         from obslog.report.forms.printed import put_sheet, refuse_another_file
 
         if out is not None:
             refuse_another_file(out, overwrite=overwrite)
         with state.database() as database:
-            found = purchases_wanted(database, state.now().date())
+            found = purchases_wanted(database, club_day(database, state.now()))
         if out is not None:
             from obslog.club.buying.wanted_form import wanted_form
 

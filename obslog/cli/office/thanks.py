@@ -93,6 +93,7 @@ def add_thanks(app: typer.Typer) -> None:
 
         obslog officer thanks Heron --to "Wilma Ost" --condition good --out thanks.txt
         """
+        from obslog.club.register.club_day import club_day
         from obslog.report.reminding import thanks as letters
 
         if write_template is not None:
@@ -106,7 +107,7 @@ def add_thanks(app: typer.Typer) -> None:
 
         with state.database() as database:
             gift = gift_of(database, item, kind=kind, donor=donor, condition=condition, with_value=value)
-        letter = letters.thanks(template, gift, now.date())
+        letter = letters.thanks(template, gift, club_day(database, now))
         if out is not None:
             letters.write_letter(letter, out)
         return Thanked(

@@ -1,7 +1,7 @@
 """What all named records have in common on the command line: being added, listed, shown, edited and retired."""
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -47,10 +47,10 @@ def add_retire(group: typer.Typer, kind: str) -> None:
         group, "retire", show=show_record, help=f"Retire {with_article(kind)}; its history stays on record."
     )
     def retire_one(database: "Database", now: datetime, name: Name, why: Why = None, on: On = None) -> Record:
+        from obslog.club.register.club_day import day_meant
         from obslog.club.storeroom.retirement import retire
 
-        day: date = on or now.date()
-        return retire(database, kind, name, why, day, now)
+        return retire(database, kind, name, why, day_meant(database, on, now), now)
 
 
 def show_records(screen: Screen, kind: str, found: list[Record], columns: Sequence[str]) -> None:

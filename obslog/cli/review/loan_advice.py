@@ -47,11 +47,12 @@ def advise(
 
     obslog rule list
     """
+    from obslog.club.register.club_day import club_day
     from obslog.club.review.lending_advice import advise_for, next_loans
 
     if member is not None:
-        return advise_for(database, member, now.date())
-    return next_loans(database, now.date(), with_names=officer)
+        return advise_for(database, member, club_day(database, now))
+    return next_loans(database, club_day(database, now), with_names=officer)
 
 
 def _show_for_member(screen: Screen, advice: "AdviceFor") -> None:

@@ -46,11 +46,12 @@ def review(
     obslog review
     obslog review Heron
     """
+    from obslog.club.register.club_day import club_day
     from obslog.club.review import review as club_review
 
     if item is None:
-        return club_review.review(database, now.date(), with_names=officer)
-    return club_review.review_of(database, item, now.date(), kind, with_names=officer)
+        return club_review.review(database, club_day(database, now), with_names=officer)
+    return club_review.review_of(database, item, club_day(database, now), kind, with_names=officer)
 
 
 def show_review(screen: Screen, found: "Review | Reviewed") -> None:

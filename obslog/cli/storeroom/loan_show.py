@@ -94,12 +94,18 @@ def list_loans(
 
     Borrowers are named only with --officer.
     """
+    from obslog.club.register.club_day import club_day
     from obslog.club.storeroom.loan_pages import line_without_names, list_loans
 
     if member is not None and not officer:
         raise ForTheOfficer
     loans = list_loans(
-        database, now.date(), member=member, overdue=overdue, due_within_days=due_within, with_back=with_back
+        database,
+        club_day(database, now),
+        member=member,
+        overdue=overdue,
+        due_within_days=due_within,
+        with_back=with_back,
     )
     return loans if officer else [line_without_names(loan) for loan in loans]
 
@@ -113,9 +119,10 @@ def show_loan(
 
     The borrower is named only with --officer.
     """
+    from obslog.club.register.club_day import club_day
     from obslog.club.storeroom.loan_pages import show_loan
 
-    return with_names_told(show_loan(database, item, now.date(), kind), officer)
+    return with_names_told(show_loan(database, item, club_day(database, now), kind), officer)
 
 
 def show_waiting(screen: Screen, lines: "Sequence[WaitingLine]") -> None:
@@ -211,6 +218,7 @@ def write_calendar(
     A later export updates an earlier one: extended loans move, and loans that are back are cancelled.
     """
     from obslog.cli.pages.written_out import say_closed
+    from obslog.club.register.club_day import club_day
     from obslog.club.storeroom.loan_pages import loans_for_calendar
     from obslog.records.files.atomic_file import replaced_file
     from obslog.records.files.output_files import output_in_sentences
@@ -218,7 +226,9 @@ def write_calendar(
 
     now = state.now()
     with state.database() as database:
-        content = loan_calendar(loans_for_calendar(database, now.date()), now, with_names=officer)
+        content = loan_calendar(
+            loans_for_calendar(database, club_day(database, now)), now, with_names=officer
+        )
     if into is None:
         with state.screen.raw_output() as out:
             out.write(content.decode())

@@ -88,9 +88,10 @@ def show_item(
 
     Borrowers are named only with --officer.
     """
+    from obslog.club.register.club_day import club_day
     from obslog.club.storeroom.store_page import store_page
 
-    return store_page(database, item, now.date(), kind=kind, with_names=officer)
+    return store_page(database, item, club_day(database, now), kind=kind, with_names=officer)
 
 
 @command(app, "note", show=show_page)
@@ -225,15 +226,17 @@ def reinstate_item(
 
     obslog store reinstate "Old tube"
     """
+    from obslog.club.register.club_day import club_day
     from obslog.club.storeroom.retirement import reinstate
     from obslog.club.storeroom.store_page import store_page
 
     reinstate(database, item, now, kind=kind, on=on)
-    return store_page(database, item, now.date(), kind=kind)
+    return store_page(database, item, club_day(database, now), kind=kind)
 
 
 def _page_of_item(database: "Database", now: datetime, item: str, kind: Kind | None) -> "StorePage":
     """The page of the item, though a kit may have the same name."""
+    from obslog.club.register.club_day import club_day
     from obslog.club.storeroom.store_page import store_page
 
-    return store_page(database, item, now.date(), kind=kind, things_only=True)
+    return store_page(database, item, club_day(database, now), kind=kind, things_only=True)

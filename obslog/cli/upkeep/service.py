@@ -84,6 +84,7 @@ def add_service(
     obslog service add Heron greased --cost 35 --parts grease
     obslog service add Heron worm meshed --for verify --next-in-months 12
     """
+    from obslog.club.register.club_day import day_meant
     from obslog.club.upkeep.service_bills import Bill
     from obslog.club.upkeep.services import add_service
 
@@ -101,7 +102,7 @@ def add_service(
         item,
         " ".join(words),
         now,
-        on=on or now.date(),
+        on=day_meant(database, on, now),
         mechanical=mechanical,
         by=by,
         bill=bill,

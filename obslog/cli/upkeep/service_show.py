@@ -53,9 +53,10 @@ def list_due(
 
     obslog service due --days 30
     """
+    from obslog.club.register.club_day import club_day
     from obslog.club.upkeep.services_due import list_due
 
-    return list_due(database, now.date(), days)
+    return list_due(database, club_day(database, now), days)
 
 
 def show_orders(screen: Screen, found: "Sequence[WorkOrder]", with_all: bool) -> None:
@@ -100,9 +101,10 @@ def list_orders(
 
     obslog service add Heron worm meshed --for verify
     """
+    from obslog.club.register.club_day import club_day
     from obslog.club.upkeep.work_orders import work_orders
 
-    return work_orders(database, now.date(), item)
+    return work_orders(database, club_day(database, now), item)
 
 
 def show_schedule(screen: Screen, schedule: "Schedule") -> None:
@@ -150,6 +152,7 @@ def show_routine(
     obslog service routine mount
     obslog service routine Heron
     """
+    from obslog.club.register.club_day import club_day
     from obslog.club.upkeep.task_states import schedule
 
-    return schedule(database, what, now.date())
+    return schedule(database, what, club_day(database, now))

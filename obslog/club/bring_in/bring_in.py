@@ -12,6 +12,7 @@ from obslog.club.bring_in.loans_in import loans_in
 from obslog.club.bring_in.members_in import members_in
 from obslog.club.bring_in.observations_in import observations_in
 from obslog.club.bring_in.services_in import services_in
+from obslog.club.register.club_day import club_day
 from obslog.exchange.arrivals_rows import Fault, SheetRefused
 from obslog.exchange.spreadsheets.cells import DateOrder
 from obslog.exchange.spreadsheets.columns import kinds
@@ -59,7 +60,7 @@ def bring_in(
 
     Raises SheetRefused with every fault of every row, NoSuchFile, UnreadableSheet, NoHead, TwoHeads.
     """
-    sheet = read_spreadsheet(path, kinds()[kind], now.date(), order=order, worksheet=worksheet)
+    sheet = read_spreadsheet(path, kinds()[kind], club_day(database, now), order=order, worksheet=worksheet)
     if look:
         with database.read() as session:
             intake = Intake(session=session, rows=sheet.rows, now=now, faults=list(sheet.faults))

@@ -10,6 +10,7 @@ from uuid import UUID
 from sqlalchemy import inspect
 from sqlalchemy.orm import Session
 
+from obslog.club.register.club_day import day_in
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_rows import Fault
 from obslog.exchange.spreadsheets.reading import ValueRow
@@ -50,6 +51,7 @@ class Intake:
     session: Session
     rows: Sequence[ValueRow]
     now: datetime
+    today: date = field(init=False)
     faults: list[Fault] = field(default_factory=list)
     outcomes: list[RowOutcome] = field(default_factory=list)
     _new: dict[type[Base], list[dict[str, Any]]] = field(default_factory=dict)
@@ -57,10 +59,8 @@ class Intake:
     _keys: list[UUID] = field(default_factory=list)
     _changed: list[tuple[type[Base], UUID, Mapping[str, Any]]] = field(default_factory=list)
 
-    @property
-    def today(self) -> date:
-        """The day on which it comes in."""
-        return self.now.date()
+    def __post_init__(self) -> None:
+        self.today = day_in(self.session, self.now)
 
     def add(self, kind: type[Base], *, key: UUID | None = None, **columns: Any) -> UUID:
         """A new record, under a key of its own where none is told; of one kind, all are given with the same columns."""

@@ -16,6 +16,7 @@ from obslog.club.forms.scale_boxes import scale_blocks
 from obslog.club.live.next_star_answers import direction_words
 from obslog.club.paper import questions
 from obslog.club.paper.questions import Asked
+from obslog.club.register.club_day import club_day
 from obslog.club.register.observing_site import ObservingSite, instant_at, observing_site
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.club.sky.sky_words import dark_words, moon_words
@@ -76,7 +77,9 @@ def night_sheet(database: Database, wanted: Wanted, now: datetime) -> Form:
     for number in range(setups):
         mount = evening.mounts[number] if number < len(evening.mounts) else None
         blocks += _of_setup(evening, number + 1, mount)
-    return Form(title=TITLE, about=about, dated=evening.night or now.date(), blocks=tuple(blocks))
+    return Form(
+        title=TITLE, about=about, dated=evening.night or club_day(database, now), blocks=tuple(blocks)
+    )
 
 
 def _evening(database: Database, wanted: Wanted, now: datetime) -> _Evening:

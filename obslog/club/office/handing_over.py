@@ -7,6 +7,7 @@ from datetime import date, datetime
 from obslog.club.night.snags import SnagLine, list_snags
 from obslog.club.office.health import RecordsHealth, records_health
 from obslog.club.privacy.leavers import Leaver, list_leavers
+from obslog.club.register.club_day import club_day
 from obslog.club.register.rule_book import RuleLine, list_rules
 from obslog.club.routine.club_routine import RoutineStanding, routine_standing
 from obslog.club.storeroom.kits import KitPage, list_kits
@@ -46,7 +47,7 @@ class HandedOver:
 
 def handed_over(database: Database, now: datetime) -> HandedOver:
     """Read everything that is handed over."""
-    today = now.date()
+    today = club_day(database, now)
     items = {line.name for line in store_list(database)}
     place = file_of(database.engine)
     return HandedOver(

@@ -16,6 +16,7 @@ from obslog.club.annual.report_records import AnnualReport, NightYear, Period
 from obslog.club.overviews.months import MonthCount, by_month
 from obslog.club.pages.basis import Basis, Rows, some
 from obslog.club.performance.snapshot import Snapshot
+from obslog.club.register.club_day import club_day
 from obslog.club.register.rule_book import rules_in_force
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Night, Observation, Setup
@@ -71,7 +72,7 @@ def club_period(first: date | None, last: date | None, now: datetime) -> Period:
 
 def club_facts(database: Database, period: Period, now: datetime, *, with_names: bool) -> ClubFacts:
     """The club's year; borrowers are named only `with_names`."""
-    today = now.date()
+    today = club_day(database, now)
     with database.one_look() as look:
         report = annual_report(look, period, today, with_names=with_names)
         with look.read() as session:

@@ -16,6 +16,7 @@ from obslog.club.pages.mount_facts import MountFacts, mount_facts_of
 from obslog.club.pages.night_facts import NightFacts, night_facts
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.snapshot import Snapshot
+from obslog.club.register.club_day import day_in
 from obslog.club.shelves.committee import StocktakeFacts, facts_in
 from obslog.club.shelves.counting import NoStocktake
 from obslog.club.shelves.standing import stocktake_of
@@ -42,22 +43,20 @@ def folder_facts(
 ) -> FolderFacts:
     """All that the pages of a folder show; borrowers are named only `with_names`."""
     with database.one_look() as look, look.read() as session:
-        fits = MountFits(Snapshot(session))
+        fits, today = MountFits(Snapshot(session)), day_in(session, now)
         fits.read_ahead()
-        mounts = [
-            mount_facts_of(session, fits, mount.name, now.date()) for mount in fits.snapshot.mounts.values()
-        ]
+        mounts = [mount_facts_of(session, fits, mount.name, today) for mount in fits.snapshot.mounts.values()]
         nights = [night_facts(look, night, site, now) for night, site in _newest(session, most_nights)]
         members = session.scalars(select(Member.name).order_by(Member.name_key)).all() if with_members else []
         return FolderFacts(
-            day=now.date(),
+            day=today,
             mounts=mounts,
             nights=nights,
             store=store_facts(look, now, with_names=with_names),
-            stocktake=_stocktake(session, now.date(), with_names=with_names),
+            stocktake=_stocktake(session, today, with_names=with_names),
             club=club_facts(look, period_of(None, None, now), now, with_names=with_names),
             members=[member_facts(look, name, now) for name in members],
-            basis=_basis(session, now.date(), len(mounts), len(nights)),
+            basis=_basis(session, today, len(mounts), len(nights)),
         )
 
 

@@ -12,6 +12,7 @@ from obslog.club.overviews.months import MonthCount, by_month
 from obslog.club.pages.basis import Basis, Rows, some
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.snapshot import Snapshot
+from obslog.club.register.club_day import day_in
 from obslog.club.storeroom.loan_pages import LoanLine, list_loans
 from obslog.club.targets.list_progress import Progress, progress_of
 from obslog.club.targets.programmes import GOOD_ENTRY
@@ -49,21 +50,21 @@ class MemberFacts:
 def member_facts(database: Database, name: str, now: datetime) -> MemberFacts:
     """What is on record of a member. Raises UnknownName."""
     with database.one_look() as look, look.read() as session:
-        member = by_name(session, Member, name)
+        member, today = by_name(session, Member, name), day_in(session, now)
         nights = own_nights(session, member)
         days = [one.night for one in nights]
         habits = habits_of(session, member, MountFits(Snapshot(session)))
         progress = [progress_of(look, member.name, listed, GOOD_ENTRY, now) for listed in LISTS]
-        loans = list_loans(look, now.date(), member=member.name, with_back=True)
+        loans = list_loans(look, today, member=member.name, with_back=True)
         return MemberFacts(
             member=member.name,
-            day=now.date(),
+            day=today,
             progress=[one for one in progress if one.done or one.lacking],
             nights=nights,
             months=by_month(days, min(days), max(days)) if days else [],
             habits=habits,
             loans=loans,
-            basis=_basis(now.date(), nights, habits, loans),
+            basis=_basis(today, nights, habits, loans),
         )
 
 

@@ -7,6 +7,7 @@ from datetime import date, datetime
 from obslog.club.overviews.fleet import Fleet, fleet_of
 from obslog.club.pages.basis import Basis, Rows, some
 from obslog.club.performance.snapshot import Snapshot
+from obslog.club.register.club_day import club_day
 from obslog.club.review.review import Review, review
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.club.storeroom.loan_pages import LoanLine, line_without_names, list_loans
@@ -47,7 +48,7 @@ class StoreFacts:
 def store_facts(database: Database, now: datetime, *, with_names: bool) -> StoreFacts:
     """All that the store-room's papers and nights say today."""
     with database.one_look() as look:
-        return _facts(look, now.date(), with_names=with_names)
+        return _facts(look, club_day(look, now), with_names=with_names)
 
 
 def _facts(database: Database, today: date, *, with_names: bool) -> StoreFacts:

@@ -26,6 +26,7 @@ from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.performance.polar_record import polar_records
 from obslog.club.performance.snapshot import Snapshot
+from obslog.club.register.club_day import day_in
 from obslog.club.review.review import Reviewed, reviewed
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.pointing.joint_fit.answer import NothingMeasured
@@ -71,7 +72,7 @@ def mount_facts(database: Database, name: str, now: datetime) -> MountFacts:
     """What is on record of a mount. Raises UnknownName."""
     with database.read() as session:
         snapshot = Snapshot(session)
-        return mount_facts_of(session, MountFits(snapshot), name, now.date())
+        return mount_facts_of(session, MountFits(snapshot), name, day_in(session, now))
 
 
 def mount_facts_of(session: Session, fits: MountFits, name: str, today: date) -> MountFacts:

@@ -8,6 +8,7 @@ from obslog.club.night.open_night import NightChoice, chosen_night
 from obslog.club.pages.arrival_places import ArrivalPlace, places_in_sky
 from obslog.club.pages.basis import Basis, Rows, some
 from obslog.club.pages.night_story import Happening, night_story
+from obslog.club.register.club_day import club_day
 from obslog.records.opening import Database
 
 NO_PLACE = "not on the chart: the place of the object or of the site is not known"
@@ -30,7 +31,9 @@ def night_facts(database: Database, night: date, site: str | None, now: datetime
         whole = whole_night_of(session, record, its_site)
         places = places_in_sky(session, record, whole)
         story = night_story(session, record, its_site, whole)
-    return NightFacts(night=whole, places=places, story=story, basis=_basis(whole, places, now.date()))
+    return NightFacts(
+        night=whole, places=places, story=story, basis=_basis(whole, places, club_day(database, now))
+    )
 
 
 def _basis(whole: WholeNight, places: list[ArrivalPlace], today: date) -> Basis:

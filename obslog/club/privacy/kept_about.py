@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.privacy.readable_rows import RowReader, cell_words
 from obslog.club.privacy.why_kept import NOT_SAID, THROUGH, WHY, Reason, referring
+from obslog.club.register.club_day import day_in
 from obslog.club.register.contacts import contact_of
 from obslog.club.register.leaving_members import all_selves, naming_texts, typed_by, words_of
 from obslog.club.register.rule_book import rules_in_force
@@ -76,7 +77,7 @@ def kept_about(database: Database, name: str, now: datetime) -> KeptAbout:
         months = int(rules_in_force(session)[KEEP_MONTHS])
         return KeptAbout(
             member=member.name,
-            day=now.date(),
+            day=day_in(session, now),
             kept_until=f"Your name and how you are reached are kept while you are a member and {months} months more, "
             "then they are due to be removed; what was observed and lent stays, without your name.",
             sections=[section for section in sections if section.rows],

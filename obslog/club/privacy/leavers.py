@@ -6,6 +6,7 @@ from datetime import date, datetime
 from sqlalchemy import select
 
 from obslog.club.privacy.kept_about import KEEP_MONTHS
+from obslog.club.register.club_day import day_in
 from obslog.club.register.rule_book import rules_in_force
 from obslog.records.nameless import has_left
 from obslog.records.opening import Database
@@ -33,6 +34,7 @@ def list_leavers(database: Database, now: datetime) -> list[Leaver]:
         .order_by(Member.retired_on, Member.name_key)
     )
     with database.read() as session:
+        today = day_in(session, now)
         months = int(rules_in_force(session)[KEEP_MONTHS])
         out = set(session.scalars(select(Loan.member_id).where(Loan.back_on.is_(None))))
         left = [(key, name, day) for key, name, day in session.execute(query) if day is not None]
@@ -41,7 +43,7 @@ def list_leavers(database: Database, now: datetime) -> list[Leaver]:
             name=name,
             left_on=day,
             due_on=(due_on := months_later(day, months)),
-            due=due_on <= now.date(),
+            due=due_on <= today,
             has_out=key in out,
         )
         for key, name, day in left

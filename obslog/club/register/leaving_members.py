@@ -12,6 +12,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
+from obslog.club.register.club_day import day_in
 from obslog.club.register.contacts import FIELDS, contact_of
 from obslog.errors import ObslogError, quoted
 from obslog.grammar.name_choice import fitting_names
@@ -122,7 +123,7 @@ def leave(database: Database, name: str, now: datetime, *, only_look: bool = Fal
         if only_look:
             return done
         for reservation, _ in places:
-            reservation.closed_on, reservation.served = now.date(), False
+            reservation.closed_on, reservation.served = day_in(session, now), False
         replace_texts(session, [found for mention, found in mentions if mention.replaced], words)
         acts = _forget(session, member, contact, neutral, words, now)
     return replace(done, acts=acts, wiped=wiped(database))
@@ -154,7 +155,7 @@ def _forget(
     if contact is not None:
         session.delete(contact)
     member.name, member.name_key, member.note = neutral, name_key(neutral), None
-    member.retired_on, member.retired_why = member.retired_on or now.date(), "left the club"
+    member.retired_on, member.retired_why = member.retired_on or day_in(session, now), "left the club"
     session.flush()  # first the new name, which counts; from then on nobody keeps a result with the old one
     forget_results(session)
     notes.forget(partial(_left_of, selves, words))

@@ -9,12 +9,12 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog import fields
+from obslog.club.register.club_day import day_in, day_meant
 from obslog.club.storeroom.loan_faults import NotWhileOut
 from obslog.club.storeroom.loan_pages import loan_lines, loan_of
 from obslog.records.history.recorder import call_act
 from obslog.records.opening import Database
 from obslog.records.tables.officer import Call
-from obslog.times import day_meant
 
 SAID = fields.TextField("What was said", 500)
 
@@ -52,10 +52,10 @@ def note_call(
 
     Raises NoSuchLoan, WhichKind, NotWhileOut, FutureDate, UnusableText.
     """
-    day, note = day_meant(on, now), SAID.checked_or_none(said)
+    day, note = day_meant(database, on, now), SAID.checked_or_none(said)
     with database.write(now, f"note a call about {handle}") as session:
         loan = loan_of(session, handle, kind)
-        (line,) = loan_lines(session, [loan], now.date())
+        (line,) = loan_lines(session, [loan], day_in(session, now))
         call_act(session, f"note a call about {line.what}")
         if day < loan.out_on or (loan.back_on is not None and day > loan.back_on):
             raise NotWhileOut(day, loan.out_on, loan.back_on)

@@ -12,6 +12,7 @@ from uuid import UUID
 from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.club_day import day_in
 from obslog.club.reminding.stages import Stage
 from obslog.records.opening import Database
 from obslog.records.tables.officer import Reminder as ReminderRow
@@ -70,8 +71,9 @@ def note_written(
         write_files()
         return
     with database.write(now, f"write {counted(len(letters), 'reminder')}") as session:
+        today = day_in(session, now)
         for letter in letters:
-            _note(session, letter, now.date())
+            _note(session, letter, today)
         session.flush()
         write_files()
 
@@ -89,8 +91,9 @@ def note_told(
     """
     file_name, text = letter
     with database.write(now, f"write to the officer about {counted(len(loans), 'loan')}") as session:
+        today = day_in(session, now)
         for loan in loans:
-            row = _row(session, now.date(), loan_id=loan, to_the_officer=True)
+            row = _row(session, today, loan_id=loan, to_the_officer=True)
             row.level, row.file_name = ReminderLevel.ESCALATED, file_name
             row.text_sha256 = sha256(text.encode()).hexdigest()
             session.add(row)

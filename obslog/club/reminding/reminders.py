@@ -7,6 +7,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.club_day import club_day
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.reminding.calls import LastCall, last_calls
 from obslog.club.reminding.history import Written, days_written
@@ -94,7 +95,7 @@ def reminders_due(
 
     Raises UnknownName.
     """
-    today = now.date()
+    today = club_day(database, now)
     with database.read() as session:
         only = by_name(session, Member, member).id if member is not None else None
         loans = _loans(session, today)

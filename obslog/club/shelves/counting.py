@@ -12,6 +12,7 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from obslog import fields
+from obslog.club.register.club_day import day_in
 from obslog.club.shelves.count_records import elsewhere
 from obslog.club.shelves.looking_through import look_through
 from obslog.club.shelves.seen import Outcome, Seen
@@ -67,9 +68,10 @@ def start(database: Database, now: datetime, member: str | None = None) -> Start
         if earlier is not None:
             raise StocktakeOpen(earlier.started_on)
         counts = key_of_member(session, member)
-        session.add(Stocktake(started_on=now.date(), member_id=counts))
+        today = day_in(session, now)
+        session.add(Stocktake(started_on=today, member_id=counts))
         who = session.get_one(Member, counts).name if counts else None
-    return Started(now.date(), who)
+    return Started(today, who)
 
 
 def saw(

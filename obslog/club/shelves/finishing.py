@@ -5,6 +5,7 @@ from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
+from obslog.club.register.club_day import day_in
 from obslog.club.shelves.count_records import CountedItem, CountedPart, Moved, Standing
 from obslog.club.shelves.counting import open_stocktake
 from obslog.club.shelves.finished_count import keep
@@ -51,7 +52,7 @@ class Finish:
 def what_would_change(database: Database, now: datetime) -> Finish:
     """What finishing the open stocktake would change. Raises NoStocktake."""
     with database.read() as session:
-        return _plan(standing_in(session, open_stocktake(session)), now.date())
+        return _plan(standing_in(session, open_stocktake(session)), day_in(session, now))
 
 
 def finish(database: Database, now: datetime, seen_before: Finish | None = None) -> Finish:
@@ -62,7 +63,7 @@ def finish(database: Database, now: datetime, seen_before: Finish | None = None)
     with database.write(now, "finish the stocktake") as session:
         stocktake = open_stocktake(session)
         now_standing = standing_in(session, stocktake)
-        plan = _plan(now_standing, now.date())
+        plan = _plan(now_standing, day_in(session, now))
         if seen_before is not None and plan != seen_before:
             raise ChangedMeanwhile
         keep(session, stocktake, now_standing)

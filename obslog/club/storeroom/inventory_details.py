@@ -12,6 +12,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog import fields
+from obslog.club.register.club_day import club_day
 from obslog.club.register.things import thing_named
 from obslog.club.register.typed_values import LONGEST_TARGET, written
 from obslog.club.storeroom.custody import name_told, paper_of, paper_to_write
@@ -61,7 +62,7 @@ def write_paper(
     """
     if not values:
         raise NothingToChange(name)
-    values = _with_its_valuation(values, now.date())
+    values = _with_its_valuation(values, club_day(database, now))
     checked = {column: _checked(column, value, now) for column, value in values.items()}
     with database.write(now, f"write down details of {name}") as session:
         item = thing_named(session, name, kind)

@@ -10,6 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog import fields
+from obslog.club.register.club_day import day_in
 from obslog.club.register.named_records import add_record, edit
 from obslog.club.register.things import thing_named
 from obslog.club.register.typed_values import LONGEST_TARGET, written
@@ -90,7 +91,7 @@ def add_kit(
         kit = add_record(session, "kit", name, values)
         assert isinstance(kit, Kit)
         for part in parts:
-            join_kit(session, kit, part, now.date())
+            join_kit(session, kit, part, day_in(session, now))
         return kit_page(session, kit)
 
 
@@ -110,7 +111,7 @@ def add_part(
     with database.write(now, f"add {part} to the kit {kit_name}") as session:
         kit = by_name(session, Kit, kit_name)
         call_act(session, f"add {part} to the kit {kit.name}")
-        join_kit(session, kit, part, now.date(), kind=kind)
+        join_kit(session, kit, part, day_in(session, now), kind=kind)
         return kit_page(session, kit)
 
 
@@ -119,7 +120,7 @@ def remove_part(database: Database, kit_name: str, part: str, why: str | None, n
     with database.write(now, f"take {part} out of the kit {kit_name}") as session:
         kit = by_name(session, Kit, kit_name)
         call_act(session, f"take {part} out of the kit {kit.name}")
-        leave_kit(session, part_named(session, kit, part), now.date(), why)
+        leave_kit(session, part_named(session, kit, part), day_in(session, now), why)
         return kit_page(session, kit)
 
 
@@ -128,8 +129,8 @@ def replace_part(database: Database, kit_name: str, part: str, by: str, now: dat
     with database.write(now, f"replace {part} of the kit {kit_name} by {by}") as session:
         kit = by_name(session, Kit, kit_name)
         call_act(session, f"replace {part} of the kit {kit.name} by {by}")
-        leave_kit(session, part_named(session, kit, part), now.date(), f"replaced by {by}")
-        join_kit(session, kit, by, now.date())
+        leave_kit(session, part_named(session, kit, part), day_in(session, now), f"replaced by {by}")
+        join_kit(session, kit, by, day_in(session, now))
         return kit_page(session, kit)
 
 

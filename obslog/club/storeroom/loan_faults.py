@@ -4,6 +4,7 @@ from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
+from obslog.club.register.club_day import day_in, day_meant
 from obslog.club.register.typed_values import written
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.club.routine.part_conditions import no_such_part
@@ -14,7 +15,6 @@ from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Loan, LoanPart
 from obslog.records.tables.logbook_tables import Snag
-from obslog.times import day_meant
 from obslog.vocabulary import Step, StepKey
 
 
@@ -47,10 +47,10 @@ def report_fault(
     A second fault of the same part is added to the first, whose day stays. Raises NoSuchLoan, WhichPart, UnknownName,
     NotWhileOut, FutureDate, UnusableText.
     """
-    day, text = day_meant(on, now), written(text, "The fault")
+    day, text = day_meant(database, on, now), written(text, "The fault")
     with database.write(now, f"note a fault of {name}") as session:
         loan = loan_of(session, name, kind)
-        call_act(session, f"note a fault of {loan_lines(session, [loan], now.date())[0].what}")
+        call_act(session, f"note a fault of {loan_lines(session, [loan], day_in(session, now))[0].what}")
         if day < loan.out_on or (loan.back_on is not None and day > loan.back_on):
             raise NotWhileOut(day, loan.out_on, loan.back_on)
         found, step = _part(session, loan, part), steps_in_force(session).meant(step)
@@ -67,7 +67,7 @@ def report_fault(
                 )
             )
         session.flush()
-        return loan_page(session, loan, now.date())
+        return loan_page(session, loan, day_in(session, now))
 
 
 def _part(session: Session, loan: Loan, name: str | None) -> LoanPart:

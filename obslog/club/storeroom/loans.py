@@ -3,6 +3,7 @@
 from datetime import date, datetime
 from typing import Any, TypedDict, Unpack
 
+from obslog.club.register.club_day import day_in, day_meant
 from obslog.club.register.things import lendable
 from obslog.club.routine.part_conditions import Conditions
 from obslog.club.storeroom.loan_pages import LoanPage, loan_page
@@ -18,7 +19,6 @@ from obslog.club.storeroom.loan_records import (
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import key_of_member, member_here
 from obslog.records.opening import Database
-from obslog.times import day_meant
 
 
 class How(TypedDict, total=False):
@@ -51,13 +51,13 @@ def lend(
     Raises UnknownName, WhichKind, IsOut, NotToBeLent, NoBorrower, NotFirst, FutureDate, BadDate,
     OutOfRange.
     """
-    going = _going(now, **how)
+    going = _going(database, now, **how)
     with database.write(now, f"lend {name} to {member}") as session:
         what, borrower = lendable(session, name, kind), member_here(session, member)
         call_act(session, f"lend {what.name} to {borrower.name}")
         loan = begin_loan(session, what, borrower, going)
         loan.issued_by_id = key_of_member(session, by)
-        return loan_page(session, loan, now.date())
+        return loan_page(session, loan, day_in(session, now))
 
 
 def take_back(
@@ -76,7 +76,7 @@ def take_back(
 
     Raises UnknownName, WhichKind, NotOut, FutureDate, BadDate.
     """
-    day = day_meant(on, now)
+    day = day_meant(database, on, now)
     with database.write(now, f"take {name} back") as session:
         what = lendable(session, name, kind)
         call_act(session, f"take {what.name} back")
@@ -84,7 +84,7 @@ def take_back(
         end_loan(session, loan, day, conditions or {}, all_good=all_good)
         loan.received_by_id, loan.deposit_returned = key_of_member(session, by), deposit_returned
         session.flush()
-        return loan_page(session, loan, now.date())
+        return loan_page(session, loan, day_in(session, now))
 
 
 def renew(
@@ -103,8 +103,8 @@ def renew(
     with database.write(now, f"renew the loan of {name}") as session:
         what = lendable(session, name, kind)
         call_act(session, f"renew the loan of {what.name}")
-        loan = extend_loan(session, what, now.date(), until, beyond_terms=beyond_terms)
-        return loan_page(session, loan, now.date())
+        loan = extend_loan(session, what, day_in(session, now), until, beyond_terms=beyond_terms)
+        return loan_page(session, loan, day_in(session, now))
 
 
 def hand_over(
@@ -114,12 +114,12 @@ def hand_over(
 
     What goes on is what came from the first, less what is missing. Raises as lend and take_back.
     """
-    going = _going(now, **how)
+    going = _going(database, now, **how)
     with database.write(now, f"hand {name} over to {to}") as session:
         what, borrower = lendable(session, name, kind), member_here(session, to)
         call_act(session, f"hand {what.name} over to {borrower.name}")
-        return loan_page(session, pass_loan_on(session, what, borrower, going), now.date())
+        return loan_page(session, pass_loan_on(session, what, borrower, going), day_in(session, now))
 
 
-def _going(now: datetime, *, on: date | None = None, **how: Any) -> Going:
-    return Going(day=day_meant(on, now), **how)
+def _going(database: Database, now: datetime, *, on: date | None = None, **how: Any) -> Going:
+    return Going(day=day_meant(database, on, now), **how)

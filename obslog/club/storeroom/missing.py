@@ -4,6 +4,7 @@ from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
+from obslog.club.register.club_day import day_meant
 from obslog.club.register.things import thing_named
 from obslog.club.storeroom.absences import Missable, item_of, missing_since, note_found, note_missing
 from obslog.club.storeroom.custody import refuse_if_lost_out
@@ -15,7 +16,6 @@ from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment
-from obslog.times import day_meant
 
 
 class NotMissing(ObslogError):
@@ -68,7 +68,7 @@ def go_missing(
 
     Raises UnknownName, WhichKind, MissingAlready, LostWhileOut, NotOut, FutureDate, BadDate.
     """
-    day = day_meant(on, now)
+    day = day_meant(database, on, now)
     with database.write(now, f"{name} is missing") as session:
         item = thing_named(session, name, kind)
         call_act(session, f"{item.name} is missing")
@@ -82,7 +82,7 @@ def be_found(
     database: Database, name: str, now: datetime, *, kind: str | None = None, on: date | None = None
 ) -> None:
     """Say that a missing item is found. Raises UnknownName, WhichKind, NotMissing, FoundTooEarly, FutureDate."""
-    day = day_meant(on, now)
+    day = day_meant(database, on, now)
     with database.write(now, f"{name} is found") as session:
         item = thing_named(session, name, kind)
         call_act(session, f"{item.name} is found")
@@ -93,7 +93,7 @@ def part_goes_missing(
     database: Database, kit_name: str, part: str, now: datetime, *, on: date | None = None
 ) -> KitPage:
     """The same of a part of a kit. Raises UnknownName, MissingAlready, LostWhileOut, FutureDate."""
-    day = day_meant(on, now)
+    day = day_meant(database, on, now)
     with database.write(now, f"{part} of the kit {kit_name} is missing") as session:
         kit = by_name(session, Kit, kit_name)
         call_act(session, f"{part} of the kit {kit.name} is missing")
@@ -105,7 +105,7 @@ def part_is_found(
     database: Database, kit_name: str, part: str, now: datetime, *, on: date | None = None
 ) -> KitPage:
     """The same of a part of a kit. Raises UnknownName, NotMissing, FoundTooEarly, FutureDate."""
-    day = day_meant(on, now)
+    day = day_meant(database, on, now)
     with database.write(now, f"{part} of the kit {kit_name} is found") as session:
         kit = by_name(session, Kit, kit_name)
         call_act(session, f"{part} of the kit {kit.name} is found")

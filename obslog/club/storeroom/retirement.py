@@ -3,6 +3,7 @@
 from datetime import date, datetime
 from typing import Any
 
+from obslog.club.register.club_day import day_meant
 from obslog.club.register.named_records import plain_record
 from obslog.club.register.things import kind_word, lendable, thing_named
 from obslog.club.register.typed_values import written
@@ -16,7 +17,7 @@ from obslog.records.nameless import refuse_who_left
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.storeroom import Retirement
-from obslog.times import day_meant, not_a_future_date
+from obslog.times import not_a_future_date
 
 
 class AlreadyRetired(WrongInput):
@@ -78,7 +79,7 @@ def write_off(
     Raises UnknownName, WhichKind, WrittenOff, LostWhileOut, NotOut, BeforeThat, FutureDate, UnusableText.
     """
     why = written(why, "The reason", 500)
-    day = day_meant(on, now)
+    day = day_meant(database, on, now)
     with database.write(now, f"write {name} off") as session:
         item = thing_named(session, name, kind, whole=True)
         paper = paper_to_write(session, item.id)
@@ -101,7 +102,7 @@ def reinstate(
 
     Raises UnknownName, WhichKind, NotRetired, BeforeThat, FutureDate.
     """
-    day = day_meant(on, now)
+    day = day_meant(database, on, now)
     with database.write(now, f"take {name} into use again") as session:
         what = lendable(session, name, kind)
         call_act(session, f"take {what.name} into use again")

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.club_day import day_in
 from obslog.club.register.things import Lendable, kind_word, lendable
 from obslog.club.storeroom.custody import name_told, open_loan
 from obslog.errors import ObslogError, WrongInput, quoted
@@ -94,7 +95,7 @@ def withdraw(
         found = next((waiting for waiting in _queue(session, what) if waiting.member_id == who.id), None)
         if found is None:
             raise DoesNotWait(what.name, who.name)
-        _close(session, found, now.date(), served=False)
+        _close(session, found, day_in(session, now), served=False)
         session.flush()
         return _lines(session, what)
 

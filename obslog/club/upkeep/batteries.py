@@ -7,6 +7,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog import fields
+from obslog.club.register.club_day import day_meant
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import thing_named
 from obslog.errors import WrongInput, quoted
@@ -14,7 +15,6 @@ from obslog.records.history.recorder import call_act
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Item
 from obslog.records.tables.storeroom import BatteryTest
-from obslog.times import day_meant
 from obslog.vocabulary import with_article
 
 # Common practice in the trade; the maker and qualified people come first.
@@ -86,7 +86,7 @@ def note_test(
     """Note a test of a battery. Raises UnknownName, NoBattery, NothingRead, OutOfRange, MoreUnderLoad, FutureDate."""
     if all(read is None for read in (rest_volts, load_volts, capacity_percent)):
         raise NothingRead
-    day = day_meant(on, now)
+    day = day_meant(database, on, now)
     fields.REST_VOLTS.check(rest_volts)
     fields.LOAD_VOLTS.check(load_volts)
     fields.CAPACITY_PERCENT.check(capacity_percent)
