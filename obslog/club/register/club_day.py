@@ -21,9 +21,10 @@ def club_day(database: Database, now: datetime) -> date:
 
 
 def day_in(session: Session, now: datetime) -> date:
-    """The same, in a transaction."""
+    """The same, in a transaction; nothing that waits to be written is written for it."""
     zones = select(Site.zone).where(Site.retired_on.is_(None), Site.zone.is_not(None)).order_by(Site.id)
-    days = Counter(now.astimezone(zone_named(zone or "UTC")).date() for zone in session.scalars(zones))
+    with session.no_autoflush:
+        days = Counter(now.astimezone(zone_named(zone or "UTC")).date() for zone in session.scalars(zones))
     return days.most_common(1)[0][0] if days else now.date()
 
 
