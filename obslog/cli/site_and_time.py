@@ -6,7 +6,7 @@ Today and yesterday, where any command asks for a date, are dates by the clocks 
 from collections.abc import Mapping
 from contextlib import nullcontext
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 from obslog.cli.terminal.options import MomentAt, PlannedAt, Site
@@ -60,18 +60,23 @@ def view_meant(database: "Database", site: str | None, state: State) -> "Observi
 
 
 def with_dates(given: Mapping[str, Any], database: "Database | None", state: State) -> dict[str, Any]:
-    """What was typed, with dates in place of the words for days: by the site that was named, else by all of them.
+    """What was typed, with dates in place of the words for days.
 
+    Where a command asks for a site, by that, or by all of them; else by the club's day, as where nothing is typed.
     Raises WhichDay where the sites are so far apart that they have different dates now, and UnknownName.
     """
     if not any(isinstance(value, DayWord) for value in given.values()):
         return dict(given)
+    from obslog.club.register.club_day import club_day
     from obslog.club.register.observing_site import day_said
+
+    def date_of(word: DayWord, opened: "Database") -> date:
+        if "site" in given:
+            return day_said(opened, word, state.now(), given["site"])
+        return word.date_on(club_day(opened, state.now()))
 
     with nullcontext(database) if database is not None else state.database() as opened:
         return {
-            name: day_said(opened, value, state.now(), given.get("site"))
-            if isinstance(value, DayWord)
-            else value
+            name: date_of(value, opened) if isinstance(value, DayWord) else value
             for name, value in given.items()
         }

@@ -26,7 +26,10 @@ class DayWord(StrEnum):
 
     def date_at(self, now: datetime, zone: ZoneInfo) -> date:
         """The date that the word means now by the clocks of a zone."""
-        return now.astimezone(zone).date() - timedelta(days=1 if self is DayWord.YESTERDAY else 0)
+        return self.date_on(now.astimezone(zone).date())
+
+    def date_on(self, today: date) -> date:
+        return today - timedelta(days=1 if self is DayWord.YESTERDAY else 0)
 
 
 class UnreadableTime(WrongInput):

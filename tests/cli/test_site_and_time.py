@@ -98,6 +98,16 @@ def test_at_sites_of_different_dates_yesterday_is_asked_about(in_club: Program) 
     assert [row["done_on"] for row in in_club.document("service", "list")] == ["2026-03-01"]
 
 
+@pytest.mark.parametrize("on", [("--on", "today"), ()])
+def test_what_belongs_to_no_site_is_of_the_clubs_day_with_and_without_the_word(
+    in_club: Program, on: tuple[str, ...]
+) -> None:
+    """Two sites of different dates: it is that of the one entered first, the second of March at Mill Field."""
+    in_club.now += IN_BETWEEN
+    in_club.must("service", "add", "Heron", "greased", *on)
+    assert [row["done_on"] for row in in_club.document("service", "list")] == ["2026-03-02"]
+
+
 def test_where_no_site_is_on_record_days_are_those_of_utc(program: Program) -> None:
     program.must("item", "add", "Case", "--category", "case")
     program.must("service", "add", "Case", "greased", "--on", "yesterday")
