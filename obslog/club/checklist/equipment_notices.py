@@ -9,7 +9,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.register.kit_contents import items_of_kits
+from obslog.club.kit_contents import items_of_kits
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.storeroom.custody import state_of
 from obslog.club.upkeep.services_due import Basis, due_of

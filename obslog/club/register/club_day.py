@@ -1,18 +1,20 @@
 """Which day it is for the club, by the clocks of its sites: an evening in the west is not tomorrow, as it is by UTC."""
 
 from collections import Counter
+from contextlib import suppress
 from datetime import date, datetime
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.errors import UnknownZone
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
 from obslog.times import not_a_future_date, zone_named
 
 
 def club_day(database: Database, now: datetime) -> date:
-    """The date at the sites in use, by UTC where none has a zone.
+    """The date at the sites in use, by UTC where none has a zone that is known.
 
     Where they have different dates, the one that most of them have; of as many that of the site entered first.
     """
@@ -23,8 +25,11 @@ def club_day(database: Database, now: datetime) -> date:
 def day_in(session: Session, now: datetime) -> date:
     """The same, in a transaction; nothing that waits to be written is written for it."""
     zones = select(Site.zone).where(Site.retired_on.is_(None), Site.zone.is_not(None)).order_by(Site.id)
+    days: Counter[date] = Counter()
     with session.no_autoflush:
-        days = Counter(now.astimezone(zone_named(zone or "UTC")).date() for zone in session.scalars(zones))
+        for zone in session.scalars(zones):
+            with suppress(UnknownZone):  # it is told where a time of that site is asked for
+                days[now.astimezone(zone_named(zone or "UTC")).date()] += 1
     return days.most_common(1)[0][0] if days else now.date()
 
 

@@ -8,8 +8,8 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.kit_contents import items_of_kits
 from obslog.club.performance.snapshot import Snapshot
-from obslog.club.register.kit_contents import items_of_kits
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.register.things import kind_word, lendable
 from obslog.club.review.mount_evidence import Evidence, gather, read_nights

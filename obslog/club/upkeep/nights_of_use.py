@@ -10,7 +10,7 @@ from uuid import UUID
 from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
-from obslog.club.register.kit_contents import items_of_kits
+from obslog.club.kit_contents import items_of_kits
 from obslog.records.lean_reading import bare, columns_of, days_of, keys_of
 from obslog.records.tables.logbook_tables import Night, Setup
 

@@ -28,7 +28,7 @@ def test_of_a_mount_without_a_record_everything_is_unsaid_and_two_other_stars_ar
 ) -> None:
     words = settling_words(new_mount, "heron", None, observing_site(new_mount, "tarn"), EVENING, Limits())
     assert words is not None
-    assert words.startswith("cone error and squareness and sag not determined yet")
+    assert words.startswith("cone error, squareness and sag not determined yet")
     first = words.split("check ")[1].split(" and then ")[0]
     second = words.split(" and then ")[1].split(";")[0]
     sync = words.rstrip(".").split("Sync on ")[1]

@@ -65,7 +65,7 @@ def test_two_heads_for_one_column_are_refused() -> None:
 
 
 def test_a_sheet_without_a_head_is_refused_with_the_needed_names() -> None:
-    with pytest.raises(NoHead, match="'item' and 'member' and 'out_on'"):
+    with pytest.raises(NoHead, match="'item', 'member' and 'out_on'"):
         head_of("s", rows(["Heron", "Ines"], ["Wren", "Bram"]), kinds()["loans"])
 
 
