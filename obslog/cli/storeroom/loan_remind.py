@@ -164,17 +164,17 @@ def _document(found: "Reminded | Path") -> object:
     return {"written": str(found)} if _is_file(found) else found
 
 
-def show_reminders(screen: Screen, found: "Reminded | Path", into: Path | None, now: datetime) -> None:
+def show_reminders(screen: Screen, found: "Reminded | Path", into: Path | None) -> None:
     if _is_file(found):
         screen.note(f"Written: {found}. Change it, then: obslog loan remind --template {quoted(str(found))}")
         return
     screen.line(_counts_in_words(found.counts), style="bold")
     if found.letters is None:
-        _show_waiting(screen, found.waiting, now.date())
+        _show_waiting(screen, found.waiting)
         screen.note("With names and the texts: obslog loan remind --officer")
         return
     _show_loans(screen, found.letters)
-    _show_waiting(screen, found.waiting, now.date())
+    _show_waiting(screen, found.waiting)
     if into is None:
         _show_letters(screen, found.letters)
     else:
@@ -232,17 +232,17 @@ def _mail(letter: LetterTo) -> str:
     return letter.email or "none on record"
 
 
-def _where_it_is(line: "NextWaiting", today: date) -> str:
+def _where_it_is(line: "NextWaiting") -> str:
     if line.there:
         return "it is there"
     if line.due_on is None:
         return "it is not there"
-    return f"it {'was' if line.due_on < today else 'is'} due back {line.due_on}"
+    return f"it is on loan, due back on {line.due_on}"
 
 
-def _show_waiting(screen: Screen, waiting: "list[NextWaiting]", today: date) -> None:
+def _show_waiting(screen: Screen, waiting: "list[NextWaiting]") -> None:
     for line in waiting:
-        who, place = line.member or "somebody", _where_it_is(line, today)
+        who, place = line.member or "somebody", _where_it_is(line)
         told = f"; told on {line.reminded_on}" if line.there and line.reminded_on else ""
         screen.line(f"{line.what}: next is {who}, who asked on {line.asked_on}; {place}{told}", hang=2)
 

@@ -12,10 +12,9 @@
 What the function asks for by one of the names in `HANDED_IN` is handed to it: `database` is opened for it and closed
 again, `now` is the clock to the second, `state` is the rest. Its other parameters are the command's arguments and
 options, which it declares as Typer has them; a date is declared with `options.day` and arrives as a date, also where
-today or yesterday was typed. What it
-returns is printed as one JSON document with --json, an option that each command with a `show` gets, and is else given
-to `show` with the screen. `show` is also handed those of the command's options (and `now`) that it names after the
-first two. The function itself stays as it is, to be called from elsewhere.
+today or yesterday was typed. What it returns is printed as one JSON document with --json, an option that each command
+with a `show` gets, and is else given to `show` with the screen. `show` is also handed those of the command's options
+(and `now`) that it names after the first two. The function itself stays as it is, to be called from elsewhere.
 
 Options that several commands take together are the fields of a record, declared as parameters would be. A command that
 has a parameter `reach: Reach` takes --phone and --email where that parameter stands, and is called with the record:

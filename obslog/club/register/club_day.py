@@ -24,12 +24,12 @@ def club_day(database: Database, now: datetime) -> date:
 
 def day_in(session: Session, now: datetime) -> date:
     """The same, in a transaction; nothing that waits to be written is written for it."""
-    zones = select(Site.zone).where(Site.retired_on.is_(None), Site.zone.is_not(None)).order_by(Site.id)
+    zones = select(Site.zone).where(Site.retired_on.is_(None)).order_by(Site.id)
     days: Counter[date] = Counter()
     with session.no_autoflush:
-        for zone in session.scalars(zones):
+        for zone in filter(None, session.scalars(zones)):
             with suppress(UnknownZone):  # it is told where a time of that site is asked for
-                days[now.astimezone(zone_named(zone or "UTC")).date()] += 1
+                days[now.astimezone(zone_named(zone)).date()] += 1
     return days.most_common(1)[0][0] if days else now.date()
 
 

@@ -61,12 +61,12 @@ def test_the_officer_sees_who_and_the_text(lending: Program) -> None:
     assert "Bracken: next is Noor, who asked on 2026-03-02; it is there" in shown
 
 
-def test_what_somebody_waits_for_was_due_back_once_the_day_is_past(lending: Program) -> None:
+def test_of_what_somebody_waits_for_it_is_told_when_it_is_or_was_due(lending: Program) -> None:
     lending.must("loan", "reserve", "Evening kit", "Noor")  # out to Ines, due on 20 February
     lending.must("loan", "reserve", "Wide 25", "Noor")
     shown = lending.must("loan", "remind").out
-    assert "it was due back 2026-02-20" in shown
-    assert "Wide 25: next is somebody, who asked on 2026-03-02; it is due back 2026-03-0" in shown
+    assert "it is on loan, due back on 2026-02-20" in shown
+    assert "Wide 25: next is somebody, who asked on 2026-03-02; it is on loan, due back on 2026-03-0" in shown
 
 
 def test_mail_files_hold_what_was_shown(lending: Program, tmp_path: Path) -> None:
