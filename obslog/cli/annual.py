@@ -100,9 +100,9 @@ def report(
     if into is not None:
         _refuse_another_file(into, overwrite)
     now = state.now()
-    period = period_of(first, last, now)
     with state.database() as database:
-        found = annual_report(database, period, club_day(database, now), with_names=officer)
+        today = club_day(database, now)
+        found = annual_report(database, period_of(first, last, today, now), today, with_names=officer)
     if into is not None:
         from obslog.cli.pages.written_out import write_page
         from obslog.report.pages.annual_page import annual_page

@@ -155,12 +155,13 @@ def loan(
     With --officer the borrower's name, address, phone and e-mail are filled in. As plain text: loan form.
     """
     from obslog.club.forms.loan_sheet import loan_sheet
+    from obslog.club.register.club_day import club_day
 
-    today = state.now().date()
+    now = state.now()
     return _put(
         state,
         wanted,
-        lambda database: loan_sheet(database, item, today, kind=kind, with_names=officer),
+        lambda database: loan_sheet(database, item, club_day(database, now), kind=kind, with_names=officer),
         private=officer,
     )
 
@@ -174,12 +175,13 @@ def stocktake(state: State, wanted: WantedFile, officer: Officer = False) -> Wri
     obslog sheet stocktake --out stocktake.pdf
     """
     from obslog.club.forms.stocktake_sheet import stocktake_sheet
+    from obslog.club.register.club_day import club_day
 
-    today = state.now().date()
+    now = state.now()
     return _put(
         state,
         wanted,
-        lambda database: stocktake_sheet(database, today, with_names=officer),
+        lambda database: stocktake_sheet(database, club_day(database, now), with_names=officer),
         private=officer,
     )
 

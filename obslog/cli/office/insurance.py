@@ -105,11 +105,12 @@ def add_insurance(app: typer.Typer) -> None:
         obslog officer insurance --out insurance.pdf --officer
         """
         from obslog.club.office.insurance import insurance_list
+        from obslog.club.register.club_day import club_day
 
         if out is not None:
             _check(out, overwrite)
         with state.database() as database:
-            found = insurance_list(database, state.now().date(), with_names=officer)
+            found = insurance_list(database, club_day(database, state.now()), with_names=officer)
         if out is not None:
             _write(found, out, paper, overwrite)
             state.screen.note(f"Written: {out}")

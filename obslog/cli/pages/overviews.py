@@ -92,8 +92,8 @@ def club(
 
     to.check()
     now = state.now()
-    period = club_period(first, last, now)
     with state.database() as database:
+        period = club_period(database, first, last, now)
         facts = club_facts(database, period, now, with_names=officer)
     to.write(club_page(facts), state, private=officer)
     return facts

@@ -96,12 +96,13 @@ def stocktake(
 
     obslog page stocktake 2026-11-20 --out stocktake.html
     """
+    from obslog.club.register.club_day import club_day
     from obslog.club.shelves.committee import stocktake_facts
     from obslog.report.pages.stocktake_page import stocktake_page
 
     to.check()
     with state.database() as database:
-        facts = stocktake_facts(database, state.now().date(), on, with_names=officer)
+        facts = stocktake_facts(database, club_day(database, state.now()), on, with_names=officer)
     to.write(stocktake_page(facts), state, private=officer)
     return facts
 

@@ -77,6 +77,7 @@ def add_to(app: typer.Typer) -> None:
 
         obslog label --all --out labels.pdf --size 38x21 --from 5
         """
+        from obslog.club.register.club_day import club_day
         from obslog.club.shelves.labels import labels_of_named, labels_of_place
         from obslog.report.forms.label_sheets import SHEETS
         from obslog.report.forms.labels import check_labels, put_labels
@@ -86,7 +87,8 @@ def add_to(app: typer.Typer) -> None:
         check_labels(out, SHEETS[size], first, overwrite=overwrite)
         with state.database() as database:
             found = labels_of_named(database, names, kind) if names else labels_of_place(database, place)
-        printed = put_labels(found.labels, SHEETS[size], out, state.now().date(), first)
+            today = club_day(database, state.now())
+        printed = put_labels(found.labels, SHEETS[size], out, today, first)
         return WrittenLabels(
             file=f"{out}",
             labels=len(found.labels),

@@ -167,7 +167,7 @@ def _write(
     from obslog.report.reminding.escalation_letter import escalation_mail
 
     to, sender = addresses
-    mails = escalation_mail(letter, to, into, now, sender)
+    mails = escalation_mail(letter, to, into, found.on, now, sender)
     (file,) = mails.contents
     note_told(database, [one.loan.key for one in found.loans], (file.name, letter.text), now, mails.write)
     return file

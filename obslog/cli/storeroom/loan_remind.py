@@ -127,7 +127,7 @@ def _letters(
         from obslog.club.reminding.history import note_written
         from obslog.club.reminding.reminders import written
 
-        mails = mails_made(pairs, into, now, sender)
+        mails = mails_made(pairs, into, due.on, now, sender)
         files = mails.outcome
         as_files = [
             written(reminder, letter.text)

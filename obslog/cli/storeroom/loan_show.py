@@ -132,7 +132,7 @@ def show_waiting(screen: Screen, lines: "Sequence[WaitingLine]") -> None:
     named = any(line.member for line in lines)
     screen.table(
         ["item", "place", *(["member"] if named else []), "asked"],
-        [[line.what, line.place, *([line.member] if named else []), line.asked_utc.date()] for line in lines],
+        [[line.what, line.place, *([line.member] if named else []), line.asked_on] for line in lines],
     )
 
 
@@ -188,13 +188,14 @@ def print_form(state: State, item: Which, kind: KindOption = None, officer: Offi
 
     With --officer the borrower's name, address, phone and e-mail are filled in; without it they are lines to write on.
     """
+    from obslog.club.register.club_day import club_day
     from obslog.club.register.contacts import Reach, reach_of
     from obslog.club.routine.loan_terms import read_terms
     from obslog.club.storeroom.loan_pages import show_loan
     from obslog.report.forms.loan_text import loan_form
 
     with state.database() as database:
-        page = show_loan(database, item, state.now().date(), kind)
+        page = show_loan(database, item, club_day(database, state.now()), kind)
         borrower = page.loan.member
         reach = reach_of(database, borrower) if officer and borrower else Reach()
         statements = read_terms(database).statements

@@ -9,6 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from obslog.club.annual.report_records import Late, LoanYear, Period, Queue, WaitingYear
+from obslog.club.register.club_day import days_of
 from obslog.club.register.rule_book import Rules
 from obslog.club.storeroom.custody import name_told
 from obslog.club.storeroom.loan_pages import named
@@ -153,13 +154,14 @@ def _loans(session: Session) -> Sequence[_Lent]:
 
 
 def _reservations(session: Session) -> Sequence[_Asked]:
+    day_of = days_of(session)
     query = named(Reservation).order_by(Reservation.asked_utc, Reservation.id)
     return [
         _Asked(
             what=what,
             kind=kind,
             member=member,
-            on=place.asked_utc.date(),
+            on=day_of(place.asked_utc),
             closed_on=place.closed_on,
             served=place.served,
         )

@@ -19,12 +19,11 @@ class BadPeriod(WrongInput):
         super().__init__(f"A period from {first} to {last} has no days.", "Give --from a day before --to.")
 
 
-def period_of(first: date | None, last: date | None, now: datetime) -> Period:
+def period_of(first: date | None, last: date | None, today: date, now: datetime) -> Period:
     """The days asked for; the last is yesterday and the period twelve months, where nothing is said.
 
     A last day that has not come yet is taken, and the period ends today. Raises FutureDate (the first day), BadPeriod.
     """
-    today = now.date()
     asked = last or today - timedelta(days=1)
     start = not_a_future_date(first or months_later(asked, -12) + timedelta(days=1), now)
     end = min(asked, today)

@@ -5,13 +5,14 @@ An item is on record from the day it was acquired, or the earliest day that anyt
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date
 from uuid import UUID
 
 from sqlalchemy import case, func, select, union
 from sqlalchemy.orm import Session
 
 from obslog.club.annual.report_records import Period
+from obslog.club.register.club_day import days_of
 from obslog.club.storeroom.custody import Custody, state_of
 from obslog.club.storeroom.utilisation import Life, Span
 from obslog.records.history.reading import first_added
@@ -183,10 +184,11 @@ def _first_mentions(session: Session) -> Earliest:
     return found
 
 
-def _added(session: Session, table: type[Equipment] | type[Kit]) -> list[tuple[UUID, datetime]]:
-    """When the act of adding each record was written down."""
+def _added(session: Session, table: type[Equipment] | type[Kit]) -> list[tuple[UUID, date]]:
+    """On which day the act of adding each record was written down."""
+    day_of = days_of(session)
     kinds = [mapped.__name__ for mapped in (table, *table.__subclasses__())]
-    return list(first_added(session, kinds).items())
+    return [(key, day_of(at)) for key, at in first_added(session, kinds).items()]
 
 
 def _nights(session: Session, period: Period, since: Earliest) -> Mapping[UUID, int]:
@@ -208,9 +210,8 @@ def _nights(session: Session, period: Period, since: Earliest) -> Mapping[UUID, 
     return {key: nights for key, _, nights in rows}
 
 
-def _keep_earliest(found: Earliest, rows: Iterable[tuple[UUID | None, date | datetime | None]]) -> None:
-    for key, told in rows:
-        day = told.date() if isinstance(told, datetime) else told
+def _keep_earliest(found: Earliest, rows: Iterable[tuple[UUID | None, date | None]]) -> None:
+    for key, day in rows:
         if key is not None and day is not None:
             found[key] = min(day, found.get(key, day))
 

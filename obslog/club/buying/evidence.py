@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.annual.report_records import Period
 from obslog.club.annual.storeroom_year import Owned, read_storeroom
+from obslog.club.register.club_day import days_of
 from obslog.club.storeroom.custody import StoreStatus, state_of
 from obslog.club.storeroom.utilisation import DayCount, day_count
 from obslog.records.tables.lending import Kit, KitPart, Reservation
@@ -147,11 +148,11 @@ def _queues(session: Session, today: date) -> list[Queue]:
         key = place.kit_id or place.equipment_id
         assert key is not None  # the table's own check: one of the two
         lists.setdefault((key, of_kit or of_item, kind or "kit"), []).append(place)
-    state = state_of(session) if lists else {}
+    state, day_of = state_of(session) if lists else {}, days_of(session)
     found = []
     for (key, name, kind), places in lists.items():
         waiting = [place for place in places if place.closed_on is None]
-        recent = [place for place in places if (today - place.asked_utc.date()).days < ASKED_DAYS]
+        recent = [place for place in places if (today - day_of(place.asked_utc)).days < ASKED_DAYS]
         if waiting:
             holder = state[key].holder
             found.append(
@@ -159,7 +160,7 @@ def _queues(session: Session, today: date) -> list[Queue]:
                     name=name,
                     kind=kind,
                     waiting=len(waiting),
-                    longest_days=max((today - place.asked_utc.date()).days for place in waiting),
+                    longest_days=max((today - day_of(place.asked_utc)).days for place in waiting),
                     asked=len({place.member_id for place in (*waiting, *recent)}),
                     went_without=len(
                         {place.member_id for place in recent if place.closed_on and not place.served}

@@ -65,9 +65,9 @@ class ClubFacts:
     basis: Basis
 
 
-def club_period(first: date | None, last: date | None, now: datetime) -> Period:
+def club_period(database: Database, first: date | None, last: date | None, now: datetime) -> Period:
     """The days asked for, as the officer's report takes them. Raises FutureDate, BadPeriod."""
-    return period_of(first, last, now)
+    return period_of(first, last, club_day(database, now), now)
 
 
 def club_facts(database: Database, period: Period, now: datetime, *, with_names: bool) -> ClubFacts:

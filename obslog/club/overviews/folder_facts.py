@@ -54,7 +54,7 @@ def folder_facts(
             nights=nights,
             store=store_facts(look, now, with_names=with_names),
             stocktake=_stocktake(session, today, with_names=with_names),
-            club=club_facts(look, period_of(None, None, now), now, with_names=with_names),
+            club=club_facts(look, period_of(None, None, today, now), now, with_names=with_names),
             members=[member_facts(look, name, now) for name in members],
             basis=_basis(session, today, len(mounts), len(nights)),
         )

@@ -7,6 +7,7 @@ from uuid import UUID
 
 from sqlalchemy.orm import Session
 
+from obslog.club.register.club_day import days_of
 from obslog.club.reminding.history import days_written
 from obslog.club.storeroom.custody import Custody, StoreStatus, state_of
 from obslog.club.storeroom.loan_pages import named
@@ -47,12 +48,18 @@ def next_for_each(session: Session) -> list[tuple[UUID, NextWaiting]]:
         queues.setdefault(thing, []).append((reservation, member, what, kind))
     state = state_of(session, with_names=False) if queues else {}
     written = days_written(session) if queues else {}
-    found = [_first(queue, state[thing], written) for thing, queue in queues.items()]
+    day_of = days_of(session)
+    found = [
+        _first(queue, day_of(queue[0][0].asked_utc), state[thing], written) for thing, queue in queues.items()
+    ]
     return sorted(found, key=lambda pair: (pair[1].what.casefold(), pair[1].kind))
 
 
 def _first(
-    queue: list[tuple[Reservation, str, str, str]], now: Custody, written: Mapping[UUID, Sequence[date]]
+    queue: list[tuple[Reservation, str, str, str]],
+    asked_on: date,
+    now: Custody,
+    written: Mapping[UUID, Sequence[date]],
 ) -> tuple[UUID, NextWaiting]:
     reservation, member, what, kind = queue[0]
     days = written.get(reservation.id, [])
@@ -61,7 +68,7 @@ def _first(
         what=what,
         kind=kind,
         member=member,
-        asked_on=reservation.asked_utc.date(),
+        asked_on=asked_on,
         waiting=len(queue),
         there=now.status is StoreStatus.IN,
         due_on=now.holder.due_on if now.holder else None,

@@ -7,6 +7,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.club_day import days_of
 from obslog.club.shelves.count_records import CountedItem, CountedPart, elsewhere
 from obslog.club.storeroom.custody import Custody, StoreStatus, state_of, state_of_part
 from obslog.records.tables.lending import Kit, KitPart, Loan
@@ -19,7 +20,8 @@ from obslog.vocabulary import Found
 def items_now(session: Session, stocktake: Stocktake) -> list[CountedItem]:
     """The items by place and name; what is not the club's any more only where it was seen."""
     query = select(StocktakeTick).where(StocktakeTick.stocktake_id == stocktake.id)
-    ticks = {tick.equipment_id: tick for tick in session.scalars(query)}
+    ticks, day_of = {tick.equipment_id: tick for tick in session.scalars(query)}, days_of(session)
+    seen_on = {key: day_of(tick.seen_utc) for key, tick in ticks.items()}
     state, lent_on = state_of(session), dict(session.execute(select(Loan.id, Loan.out_on)).all())
     rows = session.execute(
         select(Equipment.id, Equipment.name, Equipment.kind, Paper.tag, Paper.place, Paper.value)
@@ -29,7 +31,7 @@ def items_now(session: Session, stocktake: Stocktake) -> list[CountedItem]:
     items = []
     for key, name, kind, tag, place, value in rows:
         tick = ticks.get(key)
-        found = _found(state[key], tick, place, lent_on)
+        found = _found(state[key], tick, place, seen_on.get(key), lent_on)
         if found is not None:
             items.append(
                 CountedItem(
@@ -54,11 +56,15 @@ def by_place(items: list[CountedItem]) -> list[CountedItem]:
 
 
 def _found(
-    now: Custody, tick: StocktakeTick | None, place: str | None, lent_on: Mapping[UUID, date]
+    now: Custody,
+    tick: StocktakeTick | None,
+    place: str | None,
+    seen_on: date | None,
+    lent_on: Mapping[UUID, date],
 ) -> Found | None:
     """How an item stands; None for one that is not the club's any more, and was not seen."""
     if now.holder is not None:
-        seen_then_lent = tick is None or tick.seen_utc.date() <= lent_on[now.holder.loan_id]
+        seen_then_lent = seen_on is None or seen_on <= lent_on[now.holder.loan_id]
         return Found.ON_LOAN if seen_then_lent else Found.AGAINST_RECORD
     if now.status in (StoreStatus.RETIRED, StoreStatus.WRITTEN_OFF):
         return Found.AGAINST_RECORD if tick else None

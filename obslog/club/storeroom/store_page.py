@@ -10,6 +10,8 @@ from uuid import UUID
 from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session
 
+from obslog.club.night.snags import day_there
+from obslog.club.register.club_day import days_of
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import Lendable, lendable, thing_named
 from obslog.club.storeroom.custody import name_told, paper_of
@@ -191,12 +193,13 @@ def _services(session: Session, item: Equipment, currency: str | None) -> Iterat
 
 def _snags(session: Session, item: Equipment) -> Iterator[Told]:
     """The snags; their hour is on record, so that one of a day never stands before an earlier one."""
+    day_of = days_of(session)
     found = session.scalars(select(Snag).where(Snag.equipment_id == item.id).order_by(Snag.at_utc)).all()
-    for day, of_day in groupby(found, key=lambda snag: snag.at_utc.date()):
+    for day, of_day in groupby(found, key=lambda snag: day_there(session, snag)):
         key = 0
         for snag in of_day:
             mended = (
-                f" (mended {snag.fixed_utc.date()}{_because(snag.remedy)})" if snag.fixed_utc else " (open)"
+                f" (mended {day_of(snag.fixed_utc)}{_because(snag.remedy)})" if snag.fixed_utc else " (open)"
             )
             key = max(key, snag.id.int)
             yield Told(Event(day, "snag", f"{snag.step}: {snag.text}{mended}"), Phase.HAPPENED, key)

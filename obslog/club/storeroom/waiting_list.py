@@ -6,7 +6,7 @@ from datetime import date, datetime
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
-from obslog.club.register.club_day import day_in
+from obslog.club.register.club_day import day_in, days_of
 from obslog.club.register.things import Lendable, kind_word, lendable
 from obslog.club.storeroom.custody import name_told, open_loan
 from obslog.errors import ObslogError, WrongInput, quoted
@@ -51,13 +51,17 @@ class DoesNotWait(ObslogError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaitingLine:
-    """Somebody who waits; `place` is 1 for the next. `member` is None where it is not told who."""
+    """Somebody who waits; `place` is 1 for the next. `member` is None where it is not told who.
+
+    `asked_on` is the day by the clocks of the club.
+    """
 
     what: str
     kind: str
     place: int
     member: str | None
     asked_utc: datetime
+    asked_on: date
 
 
 def reserve(
@@ -162,7 +166,7 @@ def _queue(session: Session, what: Lendable) -> list[Reservation]:
 
 
 def _lines(session: Session, what: Lendable) -> list[WaitingLine]:
-    lines = []
+    lines, day_of = [], days_of(session)
     for place, waiting in enumerate(_queue(session, what), start=1):
         member = session.get(Member, waiting.member_id)
         assert member is not None
@@ -173,6 +177,7 @@ def _lines(session: Session, what: Lendable) -> list[WaitingLine]:
                 place=place,
                 member=member.name,
                 asked_utc=waiting.asked_utc,
+                asked_on=day_of(waiting.asked_utc),
             )
         )
     return lines

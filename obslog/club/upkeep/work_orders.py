@@ -3,13 +3,14 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time
+from datetime import date, datetime
 from uuid import UUID
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.night.snags import day_there, snag_of
+from obslog.club.register.club_day import days_of, end_of_day
 from obslog.club.register.things import thing_named
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.club.upkeep.nights_of_use import nights_last_year
@@ -157,13 +158,13 @@ def _referred_to(session: Session, item: Equipment, reference: str) -> Snag:
     if snag.equipment_id != item.id:
         raise SnagOfAnother(reference, item.name)
     if snag.fixed_utc is not None:
-        raise SnagIsMended(reference, snag.fixed_utc.date())
+        raise SnagIsMended(reference, days_of(session)(snag.fixed_utc))
     return snag
 
 
 def mend(session: Session, service: Service, snags: Sequence[Snag], now: datetime) -> None:
     """Close the snags with the service's words as their remedy, and keep which service it was."""
-    end_of_day = datetime.combine(service.done_on, time(23, 59), UTC)
+    latest = min(now, end_of_day(session, service.done_on))
     for snag in snags:
-        snag.fixed_utc, snag.remedy = max(min(now, end_of_day), snag.at_utc), service.text
+        snag.fixed_utc, snag.remedy = max(latest, snag.at_utc), service.text
         session.add(MendedSnag(service_id=service.id, snag_id=snag.id))

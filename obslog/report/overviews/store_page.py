@@ -176,7 +176,7 @@ def _waiting(facts: StoreFacts) -> Iterator[Part]:
                 line.kind,
                 str(line.place),
                 *([line.member or ""] if with_names else []),
-                str(line.asked_utc.date()),
+                str(line.asked_on),
             ]
             for line in facts.waiting
         ],

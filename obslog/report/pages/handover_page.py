@@ -93,10 +93,7 @@ def _what_is_to_be_done(office: HandedOver) -> Iterator[Section]:
         "Who waits",
         "Waiting lists, in their order",
         ["for", "place", "who", "since"],
-        [
-            [line.what, f"{line.place}", line.member or "", f"{line.asked_utc:%Y-%m-%d}"]
-            for line in office.waiting
-        ],
+        [[line.what, f"{line.place}", line.member or "", f"{line.asked_on}"] for line in office.waiting],
         "Nobody waits.",
     )
 

@@ -87,10 +87,12 @@ def write_template(file: Path) -> None:
     write_club_template(ESCALATION, file)
 
 
-def escalation_mail(letter: Letter, address: str, folder: Path, now: datetime, sender: str | None) -> Mails:
-    """The mail as a file in that folder, made and not written yet. Raises NotAnAddress, NotAFolder."""
+def escalation_mail(
+    letter: Letter, address: str, folder: Path, day: date, now: datetime, sender: str | None
+) -> Mails:
+    """The mail as a file of that day in the folder, made and not written yet. Raises NotAnAddress, NotAFolder."""
     check_folder(folder)
-    place = folder / f"{now.date()}-for-the-officer.eml"
+    place = folder / f"{day}-for-the-officer.eml"
     content = mail_file(letter, "", address, _NOBODY, now, sender)
     return Mails(folder, {}, {place: content})
 

@@ -1,6 +1,6 @@
 """A letter as a file that a mail program opens, to be looked at and sent by the officer. Nothing is sent here."""
 
-from datetime import datetime
+from datetime import date, datetime
 from email.headerregistry import Address
 from email.message import EmailMessage
 from email.policy import SMTP
@@ -62,9 +62,9 @@ def _one_line(text: str, most: int) -> str:
     return label(text.replace("=?", "= ?"), most)
 
 
-def file_name(name: str, key: UUID, now: datetime) -> str:
+def file_name(name: str, key: UUID, day: date) -> str:
     """`2026-03-02-ines-4f2a19.eml`: the day, the name in plain letters, the reference of the member."""
     plain = normalize("NFKD", name).encode("ascii", "ignore").decode().casefold()
     words = "-".join("".join(sign if sign.isalnum() else " " for sign in plain).split())
-    parts = [f"{now.date()}", words[:LONGEST_IN_FILE_NAME].strip("-"), reference_of(key)]
+    parts = [f"{day}", words[:LONGEST_IN_FILE_NAME].strip("-"), reference_of(key)]
     return "-".join(part for part in parts if part) + ".eml"

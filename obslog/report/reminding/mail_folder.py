@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from uuid import UUID
 
@@ -51,9 +51,9 @@ def check_folder(folder: Path) -> None:
 
 
 def mails_made(
-    letters: Sequence[tuple[Reminder, Letter]], folder: Path, now: datetime, sender: str | None
+    letters: Sequence[tuple[Reminder, Letter]], folder: Path, day: date, now: datetime, sender: str | None
 ) -> Mails:
-    """The mails of these letters. Raises NotAnAddress for the sender, NotAFolder."""
+    """The mails of these letters, their files named by the day. Raises NotAnAddress for the sender, NotAFolder."""
     if sender is not None:
         mailbox("", sender)
     check_folder(folder)
@@ -63,7 +63,7 @@ def mails_made(
         if isinstance(made, str):
             mails.outcome[reminder.key] = made
         else:
-            place = folder / file_name(reminder.member, reminder.key, now)
+            place = folder / file_name(reminder.member, reminder.key, day)
             mails.outcome[reminder.key] = place
             mails.contents[place] = made
     return mails

@@ -61,12 +61,17 @@ def test_the_loans_stand_in_their_order_with_days_and_states(officer: bool) -> N
 
 def test_who_waits_stands_in_the_order_of_the_list() -> None:
     asked = datetime(2026, 2, 20, 12, tzinfo=UTC)
-    named = [WaitingLine(what="Kit", kind="kit", place=n, member=f"M{n}", asked_utc=asked) for n in (1, 2)]
+    named = [
+        WaitingLine(what="Kit", kind="kit", place=n, member=f"M{n}", asked_utc=asked, asked_on=asked.date())
+        for n in (1, 2)
+    ]
     for shown in shown_by(lambda screen: show_waiting(screen, named)):
         assert [list(row.values()) for row in shown.rows("item", "place", "member", "asked")] == [
             ["Kit", "1", "M1", "2026-02-20"], ["Kit", "2", "M2", "2026-02-20"],
         ]  # fmt: skip
-    nameless = [WaitingLine(what="Kit", kind="kit", place=1, member=None, asked_utc=asked)]
+    nameless = [
+        WaitingLine(what="Kit", kind="kit", place=1, member=None, asked_utc=asked, asked_on=asked.date())
+    ]
     for shown in shown_by(lambda screen: show_waiting(screen, nameless)):
         assert [list(row.values()) for row in shown.rows("item", "place", "asked")] == [
             ["Kit", "1", "2026-02-20"]

@@ -275,21 +275,23 @@ def test_few_setups_give_no_landing_error_and_say_so(club: Database) -> None:
 
 
 def test_the_period_is_twelve_months_to_yesterday_unless_said(now: datetime) -> None:
-    assert period_of(None, None, now) == Period(date(2025, 3, 2), date(2026, 3, 1))
+    assert period_of(None, None, now.date(), now) == Period(date(2025, 3, 2), date(2026, 3, 1))
     leap = datetime(2024, 3, 1, 12, tzinfo=UTC)
-    assert period_of(None, None, leap) == Period(date(2023, 3, 1), date(2024, 2, 29))
+    assert period_of(None, None, leap.date(), leap) == Period(date(2023, 3, 1), date(2024, 2, 29))
     assert PERIOD.before == Period(date(2025, 10, 3), date(2025, 12, 31))
     with pytest.raises(BadPeriod):
-        period_of(date(2026, 3, 1), date(2026, 2, 1), now)
+        period_of(date(2026, 3, 1), date(2026, 2, 1), now.date(), now)
     with pytest.raises(FutureDate):
-        period_of(now.date() + timedelta(days=2), now.date() + timedelta(days=9), now)
+        period_of(now.date() + timedelta(days=2), now.date() + timedelta(days=9), now.date(), now)
 
 
 def test_a_period_that_is_not_over_ends_today(now: datetime) -> None:
     assert now.date() == date(2026, 3, 2)
-    whole_year = period_of(None, date(2026, 12, 31), now)
+    whole_year = period_of(None, date(2026, 12, 31), now.date(), now)
     assert whole_year == Period(date(2026, 1, 1), date(2026, 3, 2), asked_to=date(2026, 12, 31))
-    assert period_of(date(2026, 3, 2), date(2026, 3, 2), now) == Period(date(2026, 3, 2), date(2026, 3, 2))
+    assert period_of(date(2026, 3, 2), date(2026, 3, 2), now.date(), now) == Period(
+        date(2026, 3, 2), date(2026, 3, 2)
+    )
 
 
 def test_money_keeps_unknown_and_nothing_apart() -> None:

@@ -39,7 +39,12 @@ LOAN = LoanLine(
     waiting=1,
 )
 WAITS = WaitingLine(
-    what="Kelp", kind="mount", place=1, member="Tomasz", asked_utc=datetime(2026, 2, 3, 20, tzinfo=UTC)
+    what="Kelp",
+    kind="mount",
+    place=1,
+    member="Tomasz",
+    asked_utc=datetime(2026, 2, 3, 20, tzinfo=UTC),
+    asked_on=date(2026, 2, 3),
 )
 
 

@@ -142,7 +142,7 @@ def test_a_name_with_control_characters_moves_nothing() -> None:
 
 
 def test_the_mail_is_read_back_by_the_standard_library(tmp_path: Path) -> None:
-    mails = escalation_mail(shipped(), "officer@example.org", tmp_path, NOW, "me@example.org")
+    mails = escalation_mail(shipped(), "officer@example.org", tmp_path, NOW.date(), NOW, "me@example.org")
     mails.write()
     (file,) = tmp_path.iterdir()
     assert file.name == "2026-03-02-for-the-officer.eml"
@@ -158,11 +158,11 @@ def test_the_mail_is_read_back_by_the_standard_library(tmp_path: Path) -> None:
 
 def test_what_is_no_address_is_refused(tmp_path: Path) -> None:
     with pytest.raises(NotAnAddress):
-        escalation_mail(shipped(), "officer@example.org\nBcc: x@example.org", tmp_path, NOW, None)
+        escalation_mail(shipped(), "officer@example.org\nBcc: x@example.org", tmp_path, NOW.date(), NOW, None)
 
 
 def test_a_file_is_no_folder(tmp_path: Path) -> None:
     place = tmp_path / "mails"
     place.write_text("mine")
     with pytest.raises(NotAFolder):
-        escalation_mail(shipped(), "officer@example.org", place, NOW, None)
+        escalation_mail(shipped(), "officer@example.org", place, NOW.date(), NOW, None)

@@ -19,7 +19,7 @@ from tests.report.reminding.records import INES, NOW
 def write_mails(
     pairs: list[tuple[Reminder, Letter]], folder: Path, sender: str | None = None
 ) -> dict[UUID, Path | str]:
-    mails = mails_made(pairs, folder, NOW, sender)
+    mails = mails_made(pairs, folder, NOW.date(), NOW, sender)
     mails.write()
     return mails.outcome
 
