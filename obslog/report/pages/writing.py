@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from obslog.report.pages.content import Page, Part
 from obslog.report.pictures.ink import STYLES
-from obslog.report.plain_text import seen
+from obslog.report.plain_text import css_string, label, seen
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -22,6 +22,8 @@ TOP = '<!DOCTYPE html>\n<html lang="en"'
 _LOOKED_THROUGH = 400
 SHORT_LETTERS = 16
 """A column whose cells are no longer than this is not broken into lines."""
+LONGEST_ON_PAPER = 70
+"""Of a title in the head of every printed sheet: that much stands on one line beside the number."""
 MOST_SHORT_COLUMNS = 10  # page.css has a rule for each
 _WHOLE = re.compile(r"\d{4}-\d\d-\d\d|[-+]?[\d.,]+'? ± [\d.,]+'?|[\d.,]+ %")
 
@@ -29,7 +31,8 @@ _WHOLE = re.compile(r"\d{4}-\d\d-\d\d|[-+]?[\d.,]+'? ± [\d.,]+'?|[\d.,]+ %")
 def page_html(page: Page, *, style: str | None = None) -> str:
     """The page as HTML, in the reader's own choice of light or dark; `style` names another to begin with."""
     template = _environment().get_template("page.html.j2")
-    return template.render(page=page, style=style, made_by=MADE_BY, palettes=_palettes())
+    on_paper = css_string(label(page.title, LONGEST_ON_PAPER))
+    return template.render(page=page, style=style, made_by=MADE_BY, palettes=_palettes(), on_paper=on_paper)
 
 
 def is_page(text: str) -> bool:
@@ -53,6 +56,7 @@ def _environment() -> "Environment":
     environment.filters["kind"] = _kind
     environment.filters["inline_svg"] = _inline_svg
     environment.filters["in_lines"] = _in_lines
+    environment.filters["in_cell"] = _in_cell
     environment.filters["short_columns"] = short_columns
     return environment
 
@@ -79,6 +83,11 @@ def _in_lines(text: str) -> Any:
     from markupsafe import Markup
 
     return Markup().join(_pieces(seen(text)))
+
+
+def _in_cell(text: str) -> Any:
+    """What a cell holds; a short one is not broken into lines anyway."""
+    return seen(text) if len(text) <= SHORT_LETTERS else _in_lines(text)
 
 
 def _pieces(text: str) -> Iterator[Any]:

@@ -70,6 +70,15 @@ def test_any_text_at_all_leaves_a_page_that_parses(text: str) -> None:
     parsed(page_html(page).encode("utf-8").decode("utf-8"))
 
 
+def test_the_head_of_a_printed_sheet_cannot_leave_its_string_in_the_style() -> None:
+    hostile = '"} body { display: none } \\'
+    (written,) = re.findall(r'@top-left \{ content: "([^"]*)"', page_html(page_of(hostile)))
+    said = re.sub(
+        r"\\([0-9a-f]{6})", lambda found: chr(int(found[1], 16)), written
+    )  # CSS Syntax 3, section 4.3.7
+    assert said == hostile
+
+
 def test_nothing_is_fetched_and_nothing_runs() -> None:
     html = page_html(page_of())
     assert "<script" not in html
