@@ -33,6 +33,12 @@ def css_string(text: str) -> str:
     return f'"{"".join(signs)}"'
 
 
+def sentence(words: str) -> str:
+    """With a capital at its beginning, unless that is a sign of mathematics, and a full stop at its end."""
+    whole = words if words.startswith("p = ") else words[:1].upper() + words[1:]
+    return whole if whole.endswith((".", "!", "?")) else f"{whole}."
+
+
 def label(text: str, most: int = LONGEST_LABEL) -> str:
     """The text on one line, and not too long for its place: `most` characters with the ellipsis."""
     visible = "".join(" " if category(sign) in _NOT_SEEN and sign not in _JOINERS else sign for sign in text)

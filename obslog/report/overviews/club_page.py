@@ -87,6 +87,9 @@ def _radius(half: Interval | None) -> str:
 
 
 def _months(facts: ClubFacts) -> Iterator[Part]:
+    if not any(one.nights for one in facts.months):
+        yield Paragraph("No night is on record in these months.")
+        return
     yield Paragraph(f"Each bar counts the nights of a month; those before {facts.report.first} are paler.")
     yield months_picture("Nights by month, this period and the one before", facts.months, facts.report.first)
 

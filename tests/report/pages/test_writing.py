@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from obslog.report.pages.content import Bullets, Links, Page, Paragraph, Part, Section, Table
+from obslog.report.pages.content import Bullets, Grouped, Links, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.writing import MOST_SHORT_COLUMNS, is_page, page_html, short_columns
 from obslog.report.pictures.ink import STYLES
 from tests.report.pictures.test_drawing import picture_of
@@ -23,6 +23,7 @@ def page_of(text: str = "Heron") -> Page:
     parts: list[Part] = [
         Paragraph(text),
         Bullets([text, "second"]),
+        Grouped([(text, [text])]),
         Links([(text, "mount-heron.html", text)]),
         Table(caption=text, columns=[text, "arrivals"], rows=[[text, "12"]], numeric=[False, True]),
         picture_of("one", text),
