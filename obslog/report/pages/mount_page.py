@@ -7,7 +7,7 @@ from obslog.club.landing.error_budget import worth_mending
 from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOverTime
 from obslog.club.pages.mount_facts import MountFacts, Pointing
 from obslog.club.performance.mount_fit import MountFit
-from obslog.estimate_words import arcmin_words, estimate_words
+from obslog.estimate_words import estimate_words, radius_words
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
 from obslog.report.pictures.budget_bars import budget_picture
@@ -103,6 +103,7 @@ def _mechanics(pointing: Pointing) -> Iterator[Part]:
             [str(since), *(estimate_words(size[since, term], "'", signed=True) for term in TERMS)]
             for since in eras
         ],
+        numeric=[False, *(True for _ in TERMS)],
     )
     if over_time.mechanical_changes:
         yield Table(
@@ -144,9 +145,9 @@ def _budget(pointing: Pointing) -> Iterator[Part]:
     )
     if helping := worth_mending(budget):
         yield Table(
-            caption=f"What would help: now half land within {arcmin_words(budget.half_arcmin.value)}",
+            caption=f"What would help: now half land within {radius_words(budget.half_arcmin)}",
             columns=["without", "half within", "what helps"],
-            rows=[[one.cause, arcmin_words(one.half_without_arcmin.value), one.remedy] for one in helping],
+            rows=[[one.cause, radius_words(one.half_without_arcmin), one.remedy] for one in helping],
         )
 
 

@@ -1,6 +1,7 @@
 """Sheets as pages: strict HTML, every name text, nothing fetched and nothing run."""
 
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -93,6 +94,14 @@ def test_a_table_says_of_what_it_is_on_each_sheet_and_numbers_stand_at_the_right
     of_what = page.find(".//thead/tr/th[@class='of']")  # a browser prints a thead on each sheet again
     assert (of_what.text, of_what.get("colspan")) == ("Set-up 1: <b>", "2")
     assert [cell.text for cell in page.findall(".//td[@class='number']")] == ["40.00"]
+
+
+def test_a_table_is_called_by_what_stands_above_it_where_it_is_read_aloud() -> None:
+    table = Table(columns=COLUMNS, blank_rows=1)
+    blocks = (table, Heading("attic: 2 items"), table, replace(table, belongs_to="Set-up 1: Heron"))
+    page = read(sheet_as_html(form(*blocks, title="Stocktake"), Paper.A4).content)
+    said = [group.get("aria-label") for group in page.findall(".//div[@role='group']")]
+    assert said == ["Stocktake", "attic: 2 items", "Set-up 1: Heron"]
 
 
 def test_the_same_sheet_is_the_same_page() -> None:
