@@ -99,7 +99,7 @@ def _years(facts: ClubFacts) -> Iterator[Part]:
         yield Paragraph("No night is on record yet.")
         return
     yield Paragraph(
-        "Of each year the geometric mean over its set-ups, with the 95 % interval; other mounts and other people may "
-        "have been out."
+        "Of each year the geometric mean over its set-ups, with the 95 % interval; below it, of how many. Other mounts "
+        "and other people may have been out."
     )
     yield years_picture(facts.years, facts.day)
