@@ -27,6 +27,18 @@ def seen(text: str) -> str:
     return text.translate(_STEERING)
 
 
+def css_string(text: str) -> str:
+    """The text as a string of CSS: every sign but letters and digits of ASCII by its number, and none ends it."""
+    signs = (sign if sign.isascii() and sign.isalnum() else f"\\{ord(sign):06x}" for sign in text)
+    return f'"{"".join(signs)}"'
+
+
+def sentence(words: str) -> str:
+    """With a capital at its beginning, unless that is a sign of mathematics, and a full stop at its end."""
+    whole = words if words.startswith("p = ") else words[:1].upper() + words[1:]
+    return whole if whole.endswith((".", "!", "?")) else f"{whole}."
+
+
 def label(text: str, most: int = LONGEST_LABEL) -> str:
     """The text on one line, and not too long for its place: `most` characters with the ellipsis."""
     visible = "".join(" " if category(sign) in _NOT_SEEN and sign not in _JOINERS else sign for sign in text)

@@ -10,11 +10,11 @@ from obslog.vocabulary import counted
 TITLE = "Purchases wanted"
 SURE, NOT_KNOWN = "sure", "not known"
 COLUMNS = (
-    Column(title="", share=5),
+    Column(title="no.", share=5),
     Column(title="to buy", share=45),
     Column(title="why", share=25),
     Column(title="how sure", share=12),
-    Column(title="costs by the records", share=19),
+    Column(title="costs by the records", share=19, kind=ColumnKind.NUMBER),
     Column(title="decided", share=20, kind=ColumnKind.RING, words=("buy", "wait", "no")),
 )
 

@@ -98,9 +98,10 @@ class Ticks:
 
 
 class ColumnKind(StrEnum):
-    """A column of text, of boxes to tick, or of words of which one is ringed."""
+    """A column of text, of numbers below each other, of boxes to tick, or of words of which one is ringed."""
 
     TEXT = "text"
+    NUMBER = "number"
     TICK = "tick"
     RING = "ring"
 
@@ -120,6 +121,7 @@ class Table:
     """A table: rows that are known, their cells blank where one writes, and rows to fill.
 
     `writing` makes each row high enough for a cold hand; where `fills_page`, blank rows go on to the end of the page.
+    `belongs_to` says of what it is where it goes on on another page, in place of the heading above it.
     """
 
     columns: tuple[Column, ...]
@@ -127,6 +129,7 @@ class Table:
     blank_rows: int = 0
     writing: bool = False
     fills_page: bool = False
+    belongs_to: str = ""
 
 
 Block = Heading | Explanation | Caution | Boxes | Scales | Ticks | Table

@@ -24,10 +24,12 @@ WHERE = (
 )
 
 
-def lines_to_write(rows: int, steps: Sequence[StepKey]) -> tuple[Heading | Explanation | Table, ...]:
+def lines_to_write(
+    rows: int, steps: Sequence[StepKey], belongs_to: str
+) -> tuple[Heading | Explanation | Table, ...]:
     """The heading, how lines go, which steps a snag may have, and at least so many rows; more where there is room."""
     return (
         Heading(f"{ONE_LINE.label}: one for each act"),
         Explanation(" ".join((HOW, WHERE, f"Steps of a snag: {', '.join(steps)}."))),
-        Table(columns=COLUMNS, blank_rows=rows, writing=True, fills_page=True),
+        Table(columns=COLUMNS, blank_rows=rows, writing=True, fills_page=True, belongs_to=belongs_to),
     )

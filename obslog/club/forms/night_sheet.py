@@ -9,7 +9,7 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from obslog.club.checklist.briefing import Brief, MountBrief, brief
-from obslog.club.forms.blocks import Block, Box, Boxes, Column, Explanation, Form, Heading, Table
+from obslog.club.forms.blocks import Block, Box, Boxes, Column, ColumnKind, Explanation, Form, Heading, Table
 from obslog.club.forms.cautions import outdoors
 from obslog.club.forms.line_words import lines_to_write
 from obslog.club.forms.scale_boxes import scale_blocks
@@ -32,16 +32,16 @@ LINES_OF_SETUP = 28  # both sides of a paper
 STAR_COLUMNS = (
     Column(title="no.", share=5),
     Column(title="sync on", share=25),
-    Column(title="magnitude", share=13),
+    Column(title="magnitude", share=13, kind=ColumnKind.NUMBER),
     Column(title="at", share=12),
-    Column(title="altitude", share=13),
+    Column(title="altitude", share=13, kind=ColumnKind.NUMBER),
     Column(title="direction", share=20),
     Column(title="tube", share=12),
 )
 TARGET_COLUMNS = (
     Column(title="at", share=12),
     Column(title="then go to", share=70),
-    Column(title="altitude", share=18),
+    Column(title="altitude", share=18, kind=ColumnKind.NUMBER),
 )
 
 
@@ -137,7 +137,8 @@ def _of_setup(evening: _Evening, number: int, mount: str | None) -> Iterator[Blo
         yield from _stars(evening.brief, evening.zone, mount)
         if number == 1:
             yield from _targets(evening.brief, evening.zone)
-    yield from lines_to_write(LINES_OF_SETUP, evening.steps)
+    whose = f"Set-up {number}: {mount}" if mount else f"Set-up {number}"
+    yield from lines_to_write(LINES_OF_SETUP, evening.steps, whose)
 
 
 def _stars(planned: Brief, zone: ZoneInfo, mount: str | None) -> Iterator[Block]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from obslog.club.forms.blocks import Block, Column, Explanation, Form, Heading, Table
+from obslog.club.forms.blocks import Block, Column, ColumnKind, Explanation, Form, Heading, Table
 from obslog.club.office.depreciation import WrittenDown
 from obslog.club.office.insurance import InsuranceList, InsuredItem, Total
 from obslog.money import known_money, money_text
@@ -124,13 +124,17 @@ def _blocks(found: InsuranceList) -> Iterator[Block]:
     ):
         yield Heading(heading)
         heads = total_heads(first_head, found)
-        columns = tuple(Column(title=head, share=40 if head == first_head else 15) for head in heads)
+        first_column, *numbers = heads
+        columns = (
+            Column(title=first_column, share=40),
+            *(Column(title=head, share=15, kind=ColumnKind.NUMBER) for head in numbers),
+        )
         yield Table(columns=columns, rows=tuple(total_rows(totals, found)))
     proof = tuple(_proof_rows(found))
     if proof:
         yield Heading("Proof")
         yield Explanation(
-            "The files are with the club. A file is the one listed if its SHA-256 is the same, sign for sign."
+            "The files are with the club. A file is the one listed if its SHA-256 is the same, character for character."
         )
         yield Table(columns=PROOF_COLUMNS, rows=proof)
 
@@ -140,8 +144,8 @@ def _item_columns(found: InsuranceList) -> tuple[Column, ...]:
         Column(title="tag", share=9),
         Column(title="item", share=27),
         Column(title="acquired", share=15),
-        Column(title="value", share=18),
-        *((Column(title="written down to", share=17),) if found.depreciates else ()),
+        Column(title="value", share=18, kind=ColumnKind.NUMBER),
+        *((Column(title="written down to", share=17, kind=ColumnKind.NUMBER),) if found.depreciates else ()),
         Column(title="proof", share=17),
         Column(title="where", share=17),
     )

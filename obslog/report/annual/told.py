@@ -1,5 +1,6 @@
 """The shapes of an annual report in words, and what all its sections say alike."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -8,6 +9,7 @@ from obslog.money import money_text
 from obslog.vocabulary import counted
 
 Cell = str | int | None
+_NUMBER = re.compile(r"|(?:\S+ )?[\d,]+\.\d\d|[\d.]+ %")  # nothing, `EUR 1,250.50`, `2.6 %`
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,11 +21,13 @@ class Table:
 
     @property
     def numeric(self) -> list[bool]:
-        """Which columns hold numbers alone."""
-        return [
-            all(isinstance(row[n], int) or row[n] == "" for row in self.rows)
-            for n in range(len(self.columns))
-        ]
+        """Which columns hold numbers, sums of money or percentages alone, as far as they are known."""
+        return [_of_numbers([row[n] for row in self.rows]) for n in range(len(self.columns))]
+
+
+def _of_numbers(cells: Sequence[Cell]) -> bool:
+    known = [cell for cell in cells if cell is not None]
+    return bool(known) and all(isinstance(cell, int) or _NUMBER.fullmatch(cell) for cell in known)
 
 
 @dataclass(frozen=True, slots=True)

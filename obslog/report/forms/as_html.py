@@ -8,7 +8,7 @@ from obslog.club.forms.blocks import Block, Column, Form, Table, Ticks
 from obslog.report.forms.paper import Paper
 from obslog.report.forms.printed import MADE_BY, Printed
 from obslog.report.forms.signs import first_and_rest, one_line
-from obslog.report.plain_text import label, seen
+from obslog.report.plain_text import css_string, label, seen
 
 MOST_IN_A_CELL, MOST_IN_A_LINE = 120, 600
 _TEMPLATES = Path(__file__).parents[1] / "templates"
@@ -20,7 +20,7 @@ def sheet_as_html(form: Form, paper: Paper) -> Printed:
     text = _template().render(
         form=form,
         head=head,
-        head_css=_css_text(label(head, 90)),
+        head_css=css_string(label(head, 90)),
         paper_css="A4" if paper is Paper.A4 else "letter",
         made_by=MADE_BY,
         style=(_TEMPLATES / "sheet.css").read_text(encoding="utf-8").rstrip(),
@@ -83,9 +83,3 @@ def _blank(table: Table) -> tuple[str, ...]:
 
 def _percent(column: Column, table: Table) -> str:
     return f"{100 * column.share / sum(one.share for one in table.columns):.2f}"
-
-
-def _css_text(text: str) -> str:
-    """A text as a string of CSS: every sign but letters and digits of ASCII by its number, so that none can end it."""
-    signs = (sign if sign.isascii() and sign.isalnum() else f"\\{ord(sign):06x}" for sign in text)
-    return f'"{"".join(signs)}"'

@@ -22,12 +22,14 @@ from obslog.report.forms.printed import Printed
 def sheet_as_pdf(form: Form, paper: Paper) -> Printed:
     """The sheet on that paper. Raises NoFont."""
     canvas = Canvas(paper, form.title, form.about, form.dated)
+    heading = ""
     for block in form.blocks:
-        _draw(canvas, block)
+        heading = block.words if isinstance(block, Heading) else heading
+        _draw(canvas, block, heading)
     return Printed(canvas.as_bytes(), canvas.pages, canvas.signs_replaced)
 
 
-def _draw(canvas: Canvas, block: Block) -> None:
+def _draw(canvas: Canvas, block: Block, heading: str) -> None:
     match block:
         case Heading():
             draw_heading(canvas, block)
@@ -42,6 +44,6 @@ def _draw(canvas: Canvas, block: Block) -> None:
         case Ticks():
             draw_ticks(canvas, block)
         case Table():
-            draw_table(canvas, block)
+            draw_table(canvas, block, block.belongs_to or heading)
         case _:
             assert_never(block)

@@ -8,12 +8,15 @@ from obslog.club.shelves.labels import Label
 from obslog.errors import WrongInput
 from obslog.records.files.atomic_file import replaced_file
 from obslog.records.files.output_files import output_in_sentences
-from obslog.report.forms.canvas import SMALL, TEXT, Canvas, line_height
+from obslog.report.forms.canvas import SMALL, TEXT, TINY, Canvas, line_height
 from obslog.report.forms.label_sheets import LabelSheet
 from obslog.report.forms.printed import Printed, refuse_another_file
 
 INSET_MM = 0.6
 LARGEST_CODE_MM = 20.0
+TAG_SIZES, NAME_SIZES = (24.0, 20.0, 16.0, 14.0, 12.0, 10.0), (13.0, 11.0, TEXT, SMALL, TINY)
+NAME_TO_TAG = 0.7  # the tag is what is looked for
+TAG_SHARE = 0.45  # of the height, so that there is room for a name of some lines
 QUIET = 4
 """Modules left white round the code. Source: ISO/IEC 18004:2015, 6.3.8."""
 
@@ -65,12 +68,36 @@ def _draw(canvas: Canvas, sheet: LabelSheet, label: Label, x: float, y: float) -
     left = x + INSET_MM + side
     width = sheet.width_mm - side - 3 * INSET_MM
     height = sheet.height_mm - 4 * INSET_MM
-    tag = canvas.lines(label.tag, width, TEXT, bold=True, most=2)
-    room = int((height - len(tag) * line_height(TEXT)) / line_height(SMALL))
-    name = canvas.lines(label.name, width, SMALL, most=max(1, room))
-    used = len(tag) * line_height(TEXT) + len(name) * line_height(SMALL)
-    below = canvas.write(left, y + (sheet.height_mm - used) / 2, tag, TEXT, bold=True)
-    canvas.write(left, below, name, SMALL)
+    of_tag = _tag_size(canvas, label.tag, width, height * TAG_SHARE)
+    tag = canvas.lines(label.tag, width, of_tag, bold=True, most=2)
+    room = height - len(tag) * line_height(of_tag)
+    of_name = _name_size(canvas, label.name, width, room, NAME_TO_TAG * of_tag)
+    name = canvas.lines(label.name, width, of_name, most=max(1, int(room / line_height(of_name))))
+    used = len(tag) * line_height(of_tag) + len(name) * line_height(of_name)
+    below = canvas.write(left, y + (sheet.height_mm - used) / 2, tag, of_tag, bold=True)
+    canvas.write(left, below, name, of_name)
+
+
+def _tag_size(canvas: Canvas, tag: str, width: float, height: float) -> float:
+    """The largest type in which the tag stands on one line: it is read off a shelf from where one stands."""
+    fitting = (
+        size
+        for size in TAG_SIZES
+        if line_height(size) <= height and canvas.measure(tag, size, bold=True) <= width
+    )
+    return next(fitting, TEXT)
+
+
+def _name_size(canvas: Canvas, name: str, width: float, height: float, most: float) -> float:
+    """The largest type in which the whole name stands there and no word of it is broken."""
+    fitting = (
+        size
+        for size in NAME_SIZES
+        if size <= most
+        and len(canvas.lines(name, width, size)) * line_height(size) <= height
+        and all(canvas.measure(word, size) <= width for word in name.split())
+    )
+    return next(fitting, SMALL)
 
 
 def _draw_code(canvas: Canvas, text: str, x: float, y: float, side: float) -> None:

@@ -1,4 +1,4 @@
-"""Tables and things to tick of a sheet, drawn as a PDF; a table that goes on has its head again on the next page."""
+"""Tables and things to tick of a sheet, drawn as a PDF; on a further page a table says of what it is."""
 
 from dataclasses import dataclass
 
@@ -24,7 +24,8 @@ class _Place:
     width: float
 
 
-def draw_table(canvas: Canvas, table: Table) -> None:
+def draw_table(canvas: Canvas, table: Table, belongs_to: str = "") -> None:
+    """The table; on each further page it says to what its rows belong, for a hand that writes or sorts there."""
     places = _places(canvas, table)
     least = WRITING_MM if table.writing else PRINTED_MM
     head = [_head_lines(canvas, place) for place in places]
@@ -39,11 +40,18 @@ def draw_table(canvas: Canvas, table: Table) -> None:
     for row in rows:
         height = _height(row, least)
         if canvas.room_for(height):
+            _say_again(canvas, belongs_to)
             _draw_row(canvas, places, head, _height(head, 0), is_head=True)
         _draw_row(canvas, places, row, height)
     while table.fills_page and canvas.left_on_page >= least:
         _draw_row(canvas, places, blank, least)
     canvas.y += 2.0
+
+
+def _say_again(canvas: Canvas, belongs_to: str) -> None:
+    if belongs_to:
+        (line,) = canvas.lines(f"{belongs_to}, continued", canvas.inner, TEXT, bold=True, most=1)
+        canvas.y = canvas.write(canvas.left, canvas.y, [line], TEXT, bold=True) + 1.0
 
 
 def _places(canvas: Canvas, table: Table) -> list[_Place]:
@@ -102,7 +110,10 @@ def _draw_row(
         inside = sum(line_height(size) for _, size, _ in lines)
         y = canvas.y + (height - inside) / 2
         for line, size, bold in lines:
-            y = canvas.write(place.x + CELL_MM, y, [line], size, bold=bold)
+            x = place.x + CELL_MM
+            if place.column.kind is ColumnKind.NUMBER:
+                x = place.x + place.width - CELL_MM - canvas.measure(line, size, bold=bold)
+            y = canvas.write(x, y, [line], size, bold=bold)
     canvas.y += height
 
 

@@ -20,9 +20,9 @@ def interval_cells(interval: Interval | None, unit: str = "'", decimals: int = 1
 
 
 def share_words(share: Interval) -> str:
-    """`9 % (95 % interval 1 % to 25 %)`."""
+    """`9 % (1 % to 25 %)`: the head of the column says that this is its 95 % interval."""
     value, low, high = (0.0 if end is None else 100 * end for end in (share.value, share.low, share.high))
-    return f"{value:.0f} % (95 % interval {low:.0f} % to {high:.0f} %)"
+    return f"{value:.0f} % ({low:.0f} % to {high:.0f} %)"
 
 
 def nothing_yet(figure: "Figure", ink: Ink) -> None:

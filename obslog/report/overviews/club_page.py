@@ -87,6 +87,9 @@ def _radius(half: Interval | None) -> str:
 
 
 def _months(facts: ClubFacts) -> Iterator[Part]:
+    if not any(one.nights for one in facts.months):
+        yield Paragraph("No night is on record in these months.")
+        return
     yield Paragraph(f"Each bar counts the nights of a month; those before {facts.report.first} are paler.")
     yield months_picture("Nights by month, this period and the one before", facts.months, facts.report.first)
 
@@ -96,7 +99,7 @@ def _years(facts: ClubFacts) -> Iterator[Part]:
         yield Paragraph("No night is on record yet.")
         return
     yield Paragraph(
-        "Of each year the geometric mean over its set-ups, with the 95 % interval; other mounts and other people may "
-        "have been out."
+        "Of each year the geometric mean over its set-ups, with the 95 % interval; below it, of how many. Other mounts "
+        "and other people may have been out."
     )
     yield years_picture(facts.years, facts.day)

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 COLUMNS = (
     "mount", "set-ups", "since", "half land within", "from", "to", "itself, the club's average being 1", "from", "to",
 )  # fmt: skip
-_EDGE_MM = 18.0
+_EDGE_MM = 21.0
 
 
 def fleet_picture(fleet: Fleet) -> Picture:
@@ -65,10 +65,12 @@ def _draw(figure: "Figure", ink: Ink, fleet: Fleet) -> None:
         IntervalRow(
             name=line.mount,
             interval=line.half_arcmin,
-            words=radius_words(line.half_arcmin),
+            words=f"{radius_words(line.half_arcmin)} of {line.setups}",
             alarming=line.worse_itself,
         )
         for line in fleet.lines
     ]
     draw_interval_rows(axes, ink, rows, reference=fleet.all_setups.value, logarithmic=True)
-    axes.set_xlabel("half land within, arcminutes (logarithmic); line: all set-ups", size=8)
+    axes.set_xlabel(
+        "half land within, arcminutes (logarithmic)\nof so many set-ups; line: all of them", size=8
+    )

@@ -58,7 +58,7 @@ def _pages(facts: FolderFacts) -> Iterator[FilePage]:
 
 
 def index_page(facts: FolderFacts, pages: Sequence[FilePage]) -> Page:
-    """The page that links all others, group by group, each with its one sentence."""
+    """The page that links all others, group by group, each with its one sentence, save what is private."""
     return Page(
         kind="index",
         title="The club's pages",
@@ -83,4 +83,9 @@ def _lead(facts: FolderFacts) -> str:
 def _group(kinds: Sequence[str], pages: Sequence[FilePage]) -> Iterator[Part]:
     if "member" in kinds:
         yield Paragraph(PRIVATE)
-    yield Links([(one.page.title, one.file, one.page.lead) for one in pages if one.page.kind in kinds])
+    yield Links([(one.page.title, one.file, _about(one.page)) for one in pages if one.page.kind in kinds])
+
+
+def _about(page: Page) -> str:
+    """What the page says first; nothing of what is private to a member, for the index is everybody's."""
+    return "" if page.kind == "member" else page.lead

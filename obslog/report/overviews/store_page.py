@@ -1,16 +1,18 @@
 """The page of the store-room: what needs somebody, how the fleet lands, who has what, what is due, what it is worth."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from obslog.club.overviews.store_facts import DAYS_AHEAD, PlaceWorth, StoreFacts
 from obslog.club.review.review import Reviewed, by_gravity
 from obslog.club.review.verdicts import Status
 from obslog.club.storeroom.loan_pages import LoanLine
 from obslog.club.storeroom.store_list import Worth
+from obslog.club.upkeep.services_due import Basis
 from obslog.money import money_text
 from obslog.report.overviews.fleet_picture import fleet_picture
-from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
+from obslog.report.pages.content import Bullets, Grouped, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
+from obslog.report.plain_text import sentence
 from obslog.vocabulary import counted, enumerated
 
 NEEDS_SOMEBODY = {
@@ -60,10 +62,11 @@ def lead_words(facts: StoreFacts) -> str:
 
 def _review(facts: StoreFacts) -> Iterator[Part]:
     groups = dict(by_gravity(facts.review))
+    told = _told_of_items([item for status in NEEDS_SOMEBODY for item in groups.get(status, [])])
     for status, words in NEEDS_SOMEBODY.items():
         if status in groups:
             yield Paragraph(f"{words}:")
-            yield Bullets([f"{item.name} ({item.kind}): {_why(item)}" for item in groups[status]])
+            yield Grouped([(f"{item.name} ({item.kind})", _why(item, told)) for item in groups[status]])
     if not groups.keys() & NEEDS_SOMEBODY.keys():
         yield Paragraph("Nothing needs anybody.")
     ready = [item.name for item in groups.get(Status.READY, [])]
@@ -71,12 +74,32 @@ def _review(facts: StoreFacts) -> Iterator[Part]:
         yield Paragraph(f"Ready to be lent ({len(ready)}): {', '.join(ready)}.")
 
 
-def _why(item: Reviewed) -> str:
-    return "; ".join(reason.words for reason in item.reasons) + "."
+def _told_of_items(items: Sequence[Reviewed]) -> dict[str, str]:
+    """The reasons that stand on the page under an item, as the kit that it is a part of has them, and the item."""
+    return {
+        f"{item.name}: {reason.words}": item.name
+        for item in items
+        if item.kind != "kit"
+        for reason in item.reasons
+    }
+
+
+def _why(item: Reviewed, told: Mapping[str, str]) -> list[str]:
+    """Its reasons; what a kit owes to a part that has its own place on the page is told there alone."""
+    own = [
+        sentence(reason.words) for reason in item.reasons if item.kind != "kit" or reason.words not in told
+    ]
+    if item.kind != "kit":
+        return own
+    parts = dict.fromkeys(told[reason.words] for reason in item.reasons if reason.words in told)
+    return [*own, *(f"{part}, a part of it: see there." for part in parts)]
 
 
 def _fleet(facts: StoreFacts) -> Iterator[Part]:
     fleet = facts.fleet
+    if not fleet.lines:
+        yield Paragraph("Where the go-tos of a mount land is not on record yet.")
+        return
     worse = [line.mount for line in fleet.lines if line.worse_itself]
     yield Paragraph(
         "The picture shows what users met with. With those who set up, and the sites, allowed for, "
@@ -119,16 +142,21 @@ def _due(facts: StoreFacts) -> Iterator[Part]:
         (str(loan.due_on), f"{loan.due_on}: {loan.what} ({loan.kind}) back from loan.")
         for loan in facts.loans
     ]
+    to_check = [due for due in facts.services_due if due.basis is Basis.CONDITION]
     services = [
         (str(due.due_on or ""), f"{due.due_on or 'now'}: {due.name} ({due.kind}), {due.words}.")
         for due in facts.services_due
+        if due not in to_check
     ]
     rows = sorted([*loans, *services])
-    if not rows:
+    if rows:
+        yield Paragraph(f"Services that are due within {DAYS_AHEAD} days, and loans, in order of date:")
+        yield Bullets([words for _, words in rows])
+    else:
         yield Paragraph(f"Nothing is due in the next {DAYS_AHEAD} days.")
-        return
-    yield Paragraph(f"Services that are due within {DAYS_AHEAD} days, and loans, in order of date:")
-    yield Bullets([words for _, words in rows])
+    if to_check:
+        yield Paragraph("Check whether it is time:")
+        yield Bullets([f"{due.name} ({due.kind}): {due.words}." for due in to_check])
 
 
 def _worth(facts: StoreFacts) -> Iterator[Part]:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 COLUMNS = ("year", "nights", "set-ups", "with a landing", "half land within", "from", "to")
 MOST_NAMED = 8
-"""Of so many years the radii are written beside the points."""
+"""Of so many years the radii are written beside the points, and of how many set-ups they are."""
 
 
 def years_picture(years: Sequence[FleetYear], today: date) -> Picture:
@@ -52,16 +52,17 @@ def _cells(one: FleetYear, today: date) -> tuple[str, ...]:
 def _draw(figure: "Figure", ink: Ink, years: Sequence[FleetYear], today: date) -> None:
     from matplotlib.ticker import MaxNLocator
 
-    known = [(one.year, one.half_arcmin) for one in years if one.half_arcmin is not None]
+    known = [(one.year, one.half_arcmin, one.landed) for one in years if one.half_arcmin is not None]
     if not known:
         nothing_yet(figure, ink)
         return
     axes = figure.add_subplot()
-    top = 1.3 * max(half.value for _, half in known)
-    held = [half.high for _, half in known if half.high is not None and half.high < 3 * top]
+    top = 1.3 * max(half.value for _, half, _ in known)
+    held = [half.high for _, half, _ in known if half.high is not None and half.high < 3 * top]
     axes.set_ylim(0, 1.12 * max([top, *held]))
-    for year, half in known:
-        _point(axes, ink, year, half, hollow=year == today.year, named=len(known) <= MOST_NAMED)
+    for year, half, landed in known:
+        words = f"{arcmin_words(half.value)}\nof {landed}" if len(known) <= MOST_NAMED else ""
+        _point(axes, ink, year, half, words, hollow=year == today.year)
     axes.set_xlim(known[0][0] - 0.6, known[-1][0] + 0.8)
     axes.xaxis.set_major_locator(MaxNLocator(nbins=6, integer=True, min_n_ticks=1))
     axes.xaxis.set_major_formatter(lambda value, _: f"{value:.0f}")
@@ -69,7 +70,7 @@ def _draw(figure: "Figure", ink: Ink, years: Sequence[FleetYear], today: date) -
     axes.set_ylabel("half land within, arcminutes")
 
 
-def _point(axes: "Axes", ink: Ink, year: int, half: Interval, *, hollow: bool, named: bool) -> None:
+def _point(axes: "Axes", ink: Ink, year: int, half: Interval, words: str, *, hollow: bool) -> None:
     top = axes.get_ylim()[1]
     if half.low is not None and half.high is not None:
         high = min(half.high, top)
@@ -78,8 +79,7 @@ def _point(axes: "Axes", ink: Ink, year: int, half: Interval, *, hollow: bool, n
             axes.plot(year, high, marker="^", markersize=4, color=ink.first, clip_on=False)
     fill = ink.paper if hollow else ink.first
     axes.plot(year, half.value, "o", markersize=6, color=ink.first, markerfacecolor=fill, zorder=3)
-    if named:
-        words = arcmin_words(half.value)
+    if words:
         axes.annotate(
             words, (year, half.value), xytext=(7, 0), textcoords="offset points", size=8, va="center"
         )

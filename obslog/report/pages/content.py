@@ -22,6 +22,13 @@ class Bullets:
 
 
 @dataclass(frozen=True, slots=True)
+class Grouped:
+    """What each of several has, one below the other: its name, and its points."""
+
+    items: Sequence[tuple[str, Sequence[str]]]
+
+
+@dataclass(frozen=True, slots=True)
 class Links:
     """Other pages of the same folder: what each is called, its file, and a word about it."""
 
@@ -38,7 +45,7 @@ class Table:
     numeric: Sequence[bool] = ()
 
 
-Part = Paragraph | Bullets | Links | Table | Picture
+Part = Paragraph | Bullets | Grouped | Links | Table | Picture
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from obslog.club.office.handing_over import DUE_WITHIN_DAYS, HandedOver
 from obslog.club.office.health import astray
 from obslog.club.routine.club_routine import RoutineStanding, standing_words
 from obslog.club.storeroom.loan_pages import LoanLine
+from obslog.club.upkeep.services_due import Basis, DueService
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.vocabulary import counted
 
@@ -84,9 +85,9 @@ def _what_is_to_be_done(office: HandedOver) -> Iterator[Section]:
     )
     yield _table(
         "Services due",
-        f"Due by now, or within {DUE_WITHIN_DAYS} days",
+        f"Due by now or within {DUE_WITHIN_DAYS} days, what was used on most nights first",
         ["item", "due", "service"],
-        [[due.name, _day(due.due_on), due.words] for due in office.services],
+        [[due.name, _due(due), due.words] for due in office.services],
         "No service is due.",
     )
     yield _table(
@@ -134,6 +135,13 @@ def _table(title: str, caption: str, columns: Sequence[str], rows: Rows, nothing
 
 def _state(loan: LoanLine) -> str:
     return "overdue" if loan.overdue else "due soon" if loan.due_soon else "in time"
+
+
+def _due(due: DueService) -> str:
+    """By a condition nobody knows whether it is due until somebody looks."""
+    if due.basis is Basis.CONDITION:
+        return "check it"
+    return "now" if due.due_on is None else f"{due.due_on}"
 
 
 def _day(day: object) -> str:

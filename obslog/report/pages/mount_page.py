@@ -7,7 +7,7 @@ from obslog.club.landing.error_budget import worth_mending
 from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOverTime
 from obslog.club.pages.mount_facts import MountFacts, Pointing
 from obslog.club.performance.mount_fit import MountFit
-from obslog.estimate_words import arcmin_words, estimate_words
+from obslog.estimate_words import estimate_words, radius_words
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
 from obslog.report.pictures.budget_bars import budget_picture
@@ -15,6 +15,7 @@ from obslog.report.pictures.landings import landings_picture
 from obslog.report.pictures.polar_sky import axes_picture
 from obslog.report.pictures.residual_sky import residuals_picture
 from obslog.report.pictures.snag_steps import snags_picture
+from obslog.report.plain_text import sentence
 from obslog.vocabulary import MountType, counted
 
 MOST_LISTED = 250
@@ -37,7 +38,7 @@ def lead_words(facts: MountFacts) -> str:
     """The one sentence that matters most."""
     if facts.history is None:
         return f"Where {facts.mount}'s go-tos land is not on record yet."
-    return _sentence(facts.history.words)
+    return sentence(facts.history.words)
 
 
 def _sections(facts: MountFacts) -> Iterator[Section]:
@@ -54,13 +55,13 @@ def _sections(facts: MountFacts) -> Iterator[Section]:
 def _to_do(facts: MountFacts) -> Part:
     if not facts.next_steps:
         return Paragraph("Nothing on record asks for anything to be done.")
-    return Bullets([f"{step.what}. {_sentence(step.why)}" for step in facts.next_steps])
+    return Bullets([f"{step.what}. {sentence(step.why)}" for step in facts.next_steps])
 
 
 def _over_the_months(facts: MountFacts) -> Iterator[Part]:
     if facts.history is not None:
         yield landings_picture(facts.history)
-        yield Bullets([_sentence(reason) for reason in facts.history.reasons])
+        yield Bullets([sentence(reason) for reason in facts.history.reasons])
     if facts.set_up_by:
         yield Table(
             caption=f"Who set {facts.mount} up",
@@ -87,7 +88,7 @@ def _why(facts: MountFacts, pointing: Pointing) -> Iterator[Section]:
 
 def _axis_words(over_time: MechanicsOverTime) -> list[Part]:
     trend = over_time.polar_trend
-    return [Bullets([_sentence(f"over the months: {trend.verdict}"), *map(_sentence, trend.reasons)])]
+    return [Bullets([sentence(f"over the months: {trend.verdict}"), *map(sentence, trend.reasons)])]
 
 
 def _mechanics(pointing: Pointing) -> Iterator[Part]:
@@ -102,6 +103,7 @@ def _mechanics(pointing: Pointing) -> Iterator[Part]:
             [str(since), *(estimate_words(size[since, term], "'", signed=True) for term in TERMS)]
             for since in eras
         ],
+        numeric=[False, *(True for _ in TERMS)],
     )
     if over_time.mechanical_changes:
         yield Table(
@@ -110,7 +112,7 @@ def _mechanics(pointing: Pointing) -> Iterator[Part]:
             rows=[_change(change) for change in over_time.mechanical_changes],
         )
     said = fit.words[len(TERMS) :]  # its first lines are the newest row of the table
-    yield Bullets([_sentence(words) for words in said])
+    yield Bullets([sentence(words) for words in said])
 
 
 def _residuals(fit: MountFit) -> Iterator[Part]:
@@ -138,14 +140,14 @@ def _budget(pointing: Pointing) -> Iterator[Part]:
     yield from (Paragraph(words) for words in budget.words)
     yield budget_picture(budget)
     yield Paragraph(
-        f"These are the {counted(budget.go_tos, 'go-to')} after a sync whose distance was measured. Over the months "
+        f"Counted here: {counted(budget.go_tos, 'go-to')} after a sync whose distance was measured. Over the months "
         "those told in a word, such as centred, count too: the two radii may differ."
     )
     if helping := worth_mending(budget):
         yield Table(
-            caption=f"What would help: now half land within {arcmin_words(budget.half_arcmin.value)}",
+            caption=f"What would help: now half land within {radius_words(budget.half_arcmin)}",
             columns=["without", "half within", "what helps"],
-            rows=[[one.cause, arcmin_words(one.half_without_arcmin.value), one.remedy] for one in helping],
+            rows=[[one.cause, radius_words(one.half_without_arcmin), one.remedy] for one in helping],
         )
 
 
@@ -158,10 +160,4 @@ def _went_wrong(facts: MountFacts) -> Iterator[Part]:
     yield Paragraph(f"{counted(total, 'snag')} on record, {not_mended} not mended.")
     yield snags_picture(facts.mount, facts.snags)
     if facts.look_first:
-        yield Bullets([_sentence(f"{one.title}: {one.evidence}") for one in facts.look_first])
-
-
-def _sentence(words: str) -> str:
-    """With a capital at its beginning, unless that is a sign of mathematics, and a full stop at its end."""
-    whole = words if words.startswith("p = ") else words[:1].upper() + words[1:]
-    return whole if whole.endswith((".", "!", "?")) else f"{whole}."
+        yield Bullets([sentence(f"{one.title}: {one.evidence}") for one in facts.look_first])

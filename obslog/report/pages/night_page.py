@@ -9,7 +9,7 @@ from obslog.club.pages.night_facts import NightFacts
 from obslog.report.pages.content import Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
 from obslog.report.pictures.sky_chart import sky_chart
-from obslog.vocabulary import SKY_SCALE_MEANING, Sighting, counted
+from obslog.vocabulary import SKY_SCALE_MEANING, counted
 
 SEEN_COLUMNS = ("at", "object", "sighting", "what it looked like", "observer", "with", "altitude", "rating")
 ALWAYS_TOLD = 4  # of these columns the first; of the others those in which anything stands
@@ -34,13 +34,12 @@ def lead_words(facts: NightFacts) -> str:
     people = f"{counted(len(page.present), 'person', 'people')}" if page.present else "Nobody on record"
     times = (("from", page.started), ("to" if page.started else "until", page.ended))
     hours = "".join(f" {word} {time}" for word, time in times if time)
-    seen = sum(one.sighting is Sighting.SEEN for one in whole.observations)
     came_of_it = ", ".join(
         counted(count, one)
         for count, one in (
             (len(whole.setups), "set-up"),
             (len(facts.places), "arrival"),
-            (seen, "sighting"),
+            (len(whole.observations), "observation"),
             (len(whole.snags), "snag"),
         )
         if count
@@ -156,7 +155,7 @@ def _written(facts: NightFacts) -> Iterator[str]:
 
 def _story(facts: NightFacts) -> Part:
     return Table(
-        caption="What happened, in order of time",
+        caption="What happened, in order of time; 3E 2N is arcminutes from the centre of the field",
         columns=["at", "event"],
         rows=[[one.at, one.what] for one in facts.story],
     )

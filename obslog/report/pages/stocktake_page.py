@@ -214,7 +214,7 @@ def _trend(facts: StocktakeFacts) -> Iterator[Part]:
 
 def _past(past: list[PastCount]) -> Part:
     if not past:
-        return Paragraph("This is the first.")
+        return Paragraph("No stocktake before this one is on record.")
     return Table(
         caption="What each stocktake before did not find, the newest first",
         columns=["begun", "finished", "counted by", "should be there", "not found", "share"],

@@ -9,10 +9,11 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
+from unicodedata import bidirectional
 
 from obslog.report.pages.content import Page, Part
 from obslog.report.pictures.ink import STYLES
-from obslog.report.plain_text import seen
+from obslog.report.plain_text import css_string, label, seen
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -22,14 +23,29 @@ TOP = '<!DOCTYPE html>\n<html lang="en"'
 _LOOKED_THROUGH = 400
 SHORT_LETTERS = 16
 """A column whose cells are no longer than this is not broken into lines."""
+LONGEST_ON_PAPER = 70
+"""Of a title in the head of every printed sheet: that much stands on one line beside the number."""
 MOST_SHORT_COLUMNS = 10  # page.css has a rule for each
-_WHOLE = re.compile(r"\d{4}-\d\d-\d\d|[-+]?[\d.,]+'? ± [\d.,]+'?|[\d.,]+ %")
+_KEPT_WHOLE = (
+    r"\d{4}-\d\d-\d\d",
+    r"[-+]?[\d.,]+'? ± [\d.,]+'?",
+    r"[\d.]+e[-+]\d+",
+    r"[\d.]+[EW] [\d.]+[NS]",
+    r"\b[A-Z]{3} [\d,]+\.\d\d",
+    r"[\d.,]+ %",
+    r"--[a-z][a-z-]*",
+)
+_LEFTWARD = "[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc]"
+_PIECE = re.compile(
+    rf"(?P<whole>{'|'.join(_KEPT_WHOLE)})|(?P<leftward>{_LEFTWARD}(?:[\s.'’\"-]*{_LEFTWARD})*)"
+)
 
 
 def page_html(page: Page, *, style: str | None = None) -> str:
     """The page as HTML, in the reader's own choice of light or dark; `style` names another to begin with."""
     template = _environment().get_template("page.html.j2")
-    return template.render(page=page, style=style, made_by=MADE_BY, palettes=_palettes())
+    on_paper = css_string(label(page.title, LONGEST_ON_PAPER))
+    return template.render(page=page, style=style, made_by=MADE_BY, palettes=_palettes(), on_paper=on_paper)
 
 
 def is_page(text: str) -> bool:
@@ -53,6 +69,7 @@ def _environment() -> "Environment":
     environment.filters["kind"] = _kind
     environment.filters["inline_svg"] = _inline_svg
     environment.filters["in_lines"] = _in_lines
+    environment.filters["in_cell"] = _in_cell
     environment.filters["short_columns"] = short_columns
     return environment
 
@@ -75,21 +92,38 @@ def _inline_svg(part: Any) -> Any:
 
 
 def _in_lines(text: str) -> Any:
-    """Running text in which no date, percentage or uncertainty is broken at the end of a line."""
+    """Running text in which no date, sum, percentage, uncertainty, offset or option is broken at the end of a line.
+
+    A name that is read from right to left turns nothing around that stands beside it in a sentence of ours.
+    """
     from markupsafe import Markup
 
     return Markup().join(_pieces(seen(text)))
+
+
+def _in_cell(text: str) -> Any:
+    """What a cell holds; a short one is not broken into lines anyway."""
+    return seen(text) if len(text) <= SHORT_LETTERS else _in_lines(text)
 
 
 def _pieces(text: str) -> Iterator[Any]:
     from markupsafe import Markup, escape
 
     end = 0
-    for whole in _WHOLE.finditer(text):
-        yield escape(text[end : whole.start()])
-        yield Markup('<span class="whole">{}</span>').format(whole[0])
-        end = whole.end()
+    own = _begins_leftward(text)
+    for piece in _PIECE.finditer(text):
+        yield escape(text[end : piece.start()])
+        if piece["whole"]:
+            yield Markup('<span class="whole">{}</span>').format(piece[0])
+        else:
+            yield escape(piece[0]) if own else Markup("<bdi>{}</bdi>").format(piece[0])
+        end = piece.end()
     yield escape(text[end:])
+
+
+def _begins_leftward(text: str) -> bool:
+    """Whether the first letter is one that is read from right to left: then the whole is somebody's own text."""
+    return next((kind != "L" for kind in map(bidirectional, text) if kind in ("L", "R", "AL")), False)
 
 
 def short_columns(rows: Sequence[Sequence[str]]) -> str:

@@ -1,8 +1,9 @@
 """A mount's error budget: what each cause adds, and within what half of the go-tos would land without it."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from obslog.club.landing.error_budget import CauseLine, MountBudget
+from obslog.club.landing.error_budget import CauseLine, MountBudget, worth_mending
 from obslog.estimate_words import arcmin_words, percent_words, radius_words
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.interval_rows import ROW_MM, IntervalRow, draw_interval_rows
@@ -15,8 +16,6 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 COLUMNS = ("cause", "adds", "from", "to", "share", "half without", "from", "to")
-WORTH_A_COLOUR = 0.95
-"""A cause stands out where half would land within so much of what they do now without it."""
 _AXES_MM = 20.0
 
 
@@ -58,16 +57,17 @@ def _draw(figure: "Figure", ink: Ink, found: MountBudget) -> None:
         figure.text(0.5, 0.5, "nothing on record yet", ha="center", color=ink.soft)
         return
     left, right = figure.subplots(1, 2, width_ratios=(1.2, 1))
+    worth = worth_mending(found)
     without = [
         IntervalRow(
             name="",
             interval=one.half_without_arcmin,
             words=arcmin_words(one.half_without_arcmin.value),
-            alarming=_stands_out(one, found),
+            alarming=one in worth,
         )
         for one in found.causes
     ]
-    _draw_adds(left, ink, found)
+    _draw_adds(left, ink, found, worth)
     draw_interval_rows(right, ink, without, reference=found.half_arcmin.value)
     left.set_xlabel("adds, arcminutes", size=8)
     right.set_xlabel("half within, without it", size=8)
@@ -76,14 +76,10 @@ def _draw(figure: "Figure", ink: Ink, found: MountBudget) -> None:
     right.text(found.half_arcmin.value, -0.75, now, size=8, color=ink.soft, ha="center", va="bottom")
 
 
-def _stands_out(one: CauseLine, found: MountBudget) -> bool:
-    return one.half_without_arcmin.value < WORTH_A_COLOUR * found.half_arcmin.value
-
-
-def _draw_adds(axes: "Axes", ink: Ink, found: MountBudget) -> None:
+def _draw_adds(axes: "Axes", ink: Ink, found: MountBudget, worth: Sequence[CauseLine]) -> None:
     for place, one in enumerate(found.causes):
         adds = one.adds_arcmin
-        colour = ink.warning if _stands_out(one, found) else ink.first
+        colour = ink.warning if one in worth else ink.first
         axes.barh(place, adds.value, height=0.55, color=ink.shade, edgecolor=colour, linewidth=1.0, zorder=2)
         ends = (adds.value if end is None else end for end in (adds.low, adds.high))
         axes.plot(list(ends), [place, place], color=colour, linewidth=1.6, zorder=3)

@@ -100,7 +100,8 @@ def _draw(figure: "Figure", ink: Ink, axes: Sequence[AxisOnSky], *, level: bool)
     east_is_left = bool(known) and known[-1].facing_south
     _name_edges(chart, ink, level=level, east_is_left=east_is_left)
     if not known:
-        chart.text(0, 0.12 * reach, "nothing on record yet", ha="center", color=ink.soft)
+        why = "no axis is determined yet" if axes else "nothing on record yet"
+        chart.text(0, 0.12 * reach, why, ha="center", color=ink.soft)
     dots = [
         _Dot(axis, -axis.east_arcmin.value if east_is_left else axis.east_arcmin.value, axis.up_arcmin.value)
         for axis in known

@@ -93,7 +93,7 @@ def test_the_committee_gets_a_page(counting: Run, tmp_path: Path) -> None:
     assert counting("page", "stocktake", "2026-03-02", "--out", str(path)).code == 0
     page = path.read_text(encoding="utf-8")
     assert said in page
-    assert "found on 2026-03-02" in page
+    assert 'found on <span class="whole">2026-03-02</span>' in page
     assert "Bram Ostler" not in page
     document = counting("page", "stocktake", "--officer", "--out", str(path), "--json").out
     assert json.loads(document)["lost"][0]["last_with"] == "Bram Ostler"

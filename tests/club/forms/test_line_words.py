@@ -36,10 +36,14 @@ def test_every_place_that_is_named_can_be_typed(place: str) -> None:
 
 
 def test_the_steps_that_a_snag_may_have_are_named_in_the_clubs_order() -> None:
-    (how,) = [block for block in lines_to_write(1, ["dew-heaters", *Step]) if isinstance(block, Explanation)]
+    (how,) = [
+        block
+        for block in lines_to_write(1, ["dew-heaters", *Step], "Set-up 1")
+        if isinstance(block, Explanation)
+    ]
     assert "Steps of a snag: dew-heaters, pack, ground," in how.words
 
 
 def test_there_is_room_for_the_lines_asked_for_and_more() -> None:
-    (table,) = [block for block in lines_to_write(7, list(Step)) if isinstance(block, Table)]
+    (table,) = [block for block in lines_to_write(7, list(Step), "Set-up 1") if isinstance(block, Table)]
     assert (table.blank_rows, table.writing, table.fills_page) == (7, True, True)

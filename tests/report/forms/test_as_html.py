@@ -1,15 +1,21 @@
 """Sheets as pages: strict HTML, every name text, nothing fetched and nothing run."""
 
 import re
-from typing import Any
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import html5lib
 import pytest
 
-from obslog.club.forms.blocks import Box, Boxes, Explanation, Heading, Table
+from obslog.club.forms.blocks import Box, Boxes, Column, ColumnKind, Explanation, Heading, Table
 from obslog.report.forms.as_html import sheet_as_html
 from obslog.report.forms.paper import Paper
 from tests.report.forms.sheets import COLUMNS, HOSTILE, form, with_name
+from tests.report.pages.browser import PageBrowser
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
 
 
 def read(content: bytes) -> Any:
@@ -81,6 +87,45 @@ def test_boxes_tables_and_their_blank_rows_are_there() -> None:
     assert len(page.findall(".//span[@class='tick-box']")) == 5
 
 
+def test_a_table_says_of_what_it_is_on_each_sheet_and_numbers_stand_at_the_right() -> None:
+    columns = (Column(title="what", share=1), Column(title="value", share=1, kind=ColumnKind.NUMBER))
+    table = Table(columns=columns, rows=(("Heron", "40.00"),), belongs_to="Set-up 1: <b>")
+    page = read(sheet_as_html(form(table), Paper.A4).content)
+    of_what = page.find(".//thead/tr/th[@class='of']")  # a browser prints a thead on each sheet again
+    assert (of_what.text, of_what.get("colspan")) == ("Set-up 1: <b>", "2")
+    assert [cell.text for cell in page.findall(".//td[@class='number']")] == ["40.00"]
+
+
+def test_a_table_is_called_by_what_stands_above_it_where_it_is_read_aloud() -> None:
+    table = Table(columns=COLUMNS, blank_rows=1)
+    blocks = (table, Heading("attic: 2 items"), table, replace(table, belongs_to="Set-up 1: Heron"))
+    page = read(sheet_as_html(form(*blocks, title="Stocktake"), Paper.A4).content)
+    said = [group.get("aria-label") for group in page.findall(".//div[@role='group']")]
+    assert said == ["Stocktake", "attic: 2 items", "Set-up 1: Heron"]
+
+
 def test_the_same_sheet_is_the_same_page() -> None:
     sheet = form(*with_name("Ines"), Explanation("x", strong=True))
     assert sheet_as_html(sheet, Paper.A4).content == sheet_as_html(sheet, Paper.A4).content
+
+
+def test_on_a_telephone_a_printed_table_of_four_columns_is_seen_whole(
+    browser: PageBrowser, tmp_path: Path
+) -> None:
+    """And a table that is wider than the window is not cut without a sign: there is a shade at its edge."""
+    columns = [Column(title=head, share=15) for head in ("where", "items", "value", "value not known")]
+    four = Table(columns=tuple(columns), rows=(("loft of the reading room", "45", "13,910.00", "7"),))
+    wide = Table(columns=COLUMNS, blank_rows=1, writing=True)
+    path = tmp_path / "sheet.html"
+    path.write_bytes(sheet_as_html(form(four, wide), Paper.A4).content)
+
+    def look(page: "Page") -> list[tuple[bool, bool]]:
+        found: list[tuple[bool, bool]] = page.evaluate(
+            """() => [...document.querySelectorAll('.wide')].map(
+                e => [e.scrollWidth > e.clientWidth, getComputedStyle(e).backgroundImage.includes('gradient')])"""
+        )
+        return [(goes_on, shaded) for goes_on, shaded in found]
+
+    of_four, of_wide = browser.see(path, look, width=360)
+    assert of_four == (False, True)
+    assert of_wide == (True, True)

@@ -10,6 +10,7 @@ import pytest
 
 from obslog.club.shelves.labels import Label
 from obslog.errors import ObslogError
+from obslog.report.forms.canvas import MM_PER_POINT
 from obslog.report.forms.label_sheets import SHEETS, LabelSize
 from obslog.report.forms.labels import LARGEST_CODE_MM, check_labels, labels_as_pdf, put_labels
 from tests.report.forms.drawn import outside_the_page, pages_of, text_of, texts_over_texts
@@ -84,6 +85,27 @@ def test_no_text_leaves_the_paper_and_what_cannot_be_shown_is_counted(
     assert [outside_the_page(page, margin_pt=0) for page in pages] == [[]] * len(pages)
     assert [texts_over_texts(page) for page in pages] == [[]] * len(pages)
     assert "page 1" not in text_of(printed.content)  # neither head nor foot
+
+
+@pytest.mark.parametrize("size", LabelSize)
+def test_a_tag_is_set_as_large_as_the_label_lets_it(size: LabelSize) -> None:
+    """So that it is read off a shelf: it takes the room that there is, or is 24 points high."""
+    sheet = SHEETS[size]
+    room = (sheet.width_mm - min(sheet.height_mm, LARGEST_CODE_MM)) / MM_PER_POINT
+    (page,) = pages_of(labels_as_pdf([Label("M-01", "Heron")], sheet, DAY).content)
+    tall = {text.text: text.top - text.bottom for text in page.texts}
+    wide = {text.text: text.right - text.left for text in page.texts}
+    assert tall["M-01"] > tall["Heron"]
+    assert wide["M-01"] > 0.6 * room or tall["M-01"] > 20
+    (page,) = pages_of(labels_as_pdf([Label("M-01-of-the-loft", "Heron")], sheet, DAY).content)
+    assert max(text.right - text.left for text in page.texts) <= room
+
+
+def test_no_word_of_a_name_is_broken_for_the_sake_of_larger_type() -> None:
+    (page,) = pages_of(
+        labels_as_pdf([Label("T-02", "Grandmother's refractor")], SHEETS[LabelSize.W52_H30], DAY).content
+    )
+    assert {"Grandmother's", "refractor"} <= {text.text for text in page.texts}
 
 
 @pytest.mark.parametrize(("name", "first"), [("labels.html", 1), ("labels.pdf", 0), ("labels.pdf", 22)])

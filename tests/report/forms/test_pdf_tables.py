@@ -1,8 +1,10 @@
 """Tables with rows high enough, their head on each page, and things to tick."""
 
+from dataclasses import replace
+
 import pytest
 
-from obslog.club.forms.blocks import Column, Table, Task, Ticks
+from obslog.club.forms.blocks import Column, ColumnKind, Heading, Table, Task, Ticks
 from obslog.report.forms.as_pdf import sheet_as_pdf
 from obslog.report.forms.canvas import MM_PER_POINT
 from obslog.report.forms.paper import Paper
@@ -29,6 +31,31 @@ def test_a_row_to_write_on_is_a_centimetre_high_and_the_head_stands_on_each_page
     rows = [box for page in pages for box in page.boxes if height_mm(box) > 8]
     assert len(rows) == 60 * len(PLAIN)
     assert {round(height_mm(box), 1) for box in rows} == {10.0}
+
+
+def test_on_each_further_page_a_table_says_of_what_it_is() -> None:
+    """The heading above it, or what the sheet says that its rows belong to: so two mounts' lines are not mixed up."""
+    long = Table(columns=PLAIN, blank_rows=60, writing=True)
+    of_mount = replace(long, belongs_to="Set-up 2: Heron")
+    for blocks, told in (
+        ((Heading("attic: 60 items"), long), "attic: 60 items, continued"),
+        ((Heading("Lines"), of_mount), "Set-up 2: Heron, continued"),
+        ((long,), None),
+    ):
+        first, *further = pages_of(sheet_as_pdf(form(*blocks), Paper.A4).content)
+        said = [[text.text for text in page.texts if text.text.endswith("continued")] for page in further]
+        assert said == [[told] if told else []] * len(further)
+        assert further
+        assert not any(text.text.endswith("continued") for text in first.texts)
+
+
+def test_numbers_end_below_each_other() -> None:
+    columns = (PLAIN[1], Column(title="value", share=1, kind=ColumnKind.NUMBER))
+    (page,) = pages_with(Table(columns=columns, rows=(("a", "1,100.00"), ("b", "40.00\non 2026-03-02"))))
+    ends = {text.text: text.right for text in page.texts}
+    assert ends["1,100.00"] == pytest.approx(ends["40.00"], abs=0.3)
+    assert ends["value"] == pytest.approx(ends["on 2026-03-02"], abs=0.3)
+    assert ends["value"] == pytest.approx(ends["40.00"], abs=0.3)
 
 
 def test_a_table_that_fills_its_page_leaves_no_room_for_another_row() -> None:

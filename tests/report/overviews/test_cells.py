@@ -11,4 +11,4 @@ def test_what_is_not_known_is_blank() -> None:
 
 
 def test_a_share_in_percent_with_its_ends() -> None:
-    assert share_words(Interval(0.5, 0.224, 0.776, 10)) == "50 % (95 % interval 22 % to 78 %)"
+    assert share_words(Interval(0.5, 0.224, 0.776, 10)) == "50 % (22 % to 78 %)"

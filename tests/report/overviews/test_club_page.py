@@ -7,10 +7,12 @@ import pytest
 
 from obslog.club.annual.report_records import NightYear
 from obslog.club.overviews.club_facts import ClubFacts, YearBefore
+from obslog.club.overviews.months import MonthCount
 from obslog.club.pages.basis import Basis
 from obslog.report.overviews.club_page import club_page, landing_words, lead_words
 from obslog.report.pages.annual_page import report_sections
-from obslog.report.pages.content import Table
+from obslog.report.pages.content import Paragraph, Table
+from obslog.report.pictures.picture import Picture
 from obslog.values import Interval
 from tests.report.annual.test_annual_pages import report_of
 
@@ -63,6 +65,16 @@ def test_the_periods_stand_side_by_side() -> None:
     assert told["members who set up"] == ["2", "1"]
     assert told["half of the go-tos landed within"] == ["12' (9.0' to 15')", "too few"]
     assert told["loans"] == ["4", "1"]
+
+
+def test_months_without_a_night_are_told_and_not_drawn() -> None:
+    silent = replace(FACTS, months=[MonthCount(date(2026, 1, 1), 0)])
+    told, drawn = (
+        club_page(facts).sections[1].parts
+        for facts in (silent, replace(FACTS, months=[MonthCount(date(2026, 1, 1), 2)]))
+    )
+    assert told == [Paragraph("No night is on record in these months.")]
+    assert isinstance(drawn[-1], Picture)
 
 
 def test_the_report_of_the_annual_meeting_is_whole() -> None:

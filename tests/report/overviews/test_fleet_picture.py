@@ -33,6 +33,13 @@ def test_the_mount_itself_is_told_from_those_who_use_it() -> None:
     assert (markers.count("D"), markers.count("o")) == (1, 2)
 
 
+def test_beside_each_radius_stands_of_how_many_set_ups_it_is() -> None:
+    """On paper the numbers of the picture are not there."""
+    assert {"30' (24' to 38') of 9", "20' (18' to 24') of 8", "9.0' of 1"} <= set(
+        texts_of(figure_of(fleet_picture(FLEET)))
+    )
+
+
 def test_the_axis_is_logarithmic_and_says_so() -> None:
     figure = figure_of(fleet_picture(FLEET))
     assert figure.axes[0].get_xscale() == "log"

@@ -83,7 +83,7 @@ def test_the_axis_is_told_with_its_counts() -> None:
 def test_steps_without_a_tick_stand_with_their_share() -> None:
     section = member_page(facts_of(SOME)).sections[3]
     (table,) = (part for part in section.parts if isinstance(part, Table))
-    assert table.rows == [["Level the base", "3", "4", "75 % (95 % interval 30 % to 96 %)"]]
+    assert table.rows == [["Level the base", "3", "4", "75 % (30 % to 96 %)"]]
     assert "No snag is noted in your 22 set-ups." in everything(facts_of(SOME))
 
 

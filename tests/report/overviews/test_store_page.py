@@ -1,5 +1,6 @@
 """The page of the store-room: its one sentence, and what it says of each thing."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 
 from obslog.club.overviews.fleet import Fleet
@@ -10,8 +11,10 @@ from obslog.club.review.verdicts import Reason, Status
 from obslog.club.storeroom.loan_pages import LoanLine
 from obslog.club.storeroom.store_list import StoreList, Worth
 from obslog.club.storeroom.waiting_list import WaitingLine
+from obslog.club.upkeep.services_due import Basis as DueBy
+from obslog.club.upkeep.services_due import DueService
 from obslog.report.overviews.store_page import NO_NAMES, lead_words, store_page
-from obslog.report.pages.content import Bullets, Page, Paragraph, Table
+from obslog.report.pages.content import Bullets, Grouped, Page, Paragraph, Part, Table
 
 DAY = date(2026, 3, 2)
 
@@ -66,10 +69,14 @@ def facts_of(*items: Reviewed, with_names: bool = False, lent: bool = True) -> S
 
 def said(page: Page, title: str) -> str:
     (section,) = (one for one in page.sections if one.title == title)
-    return " ".join(
-        part.text if isinstance(part, Paragraph) else " ".join(part.items)
-        for part in section.parts
-        if isinstance(part, (Paragraph, Bullets))
+    return " ".join(words for part in section.parts for words in _words(part))
+
+
+def _words(part: Part) -> list[str]:
+    if isinstance(part, Grouped):
+        return [words for name, points in part.items for words in (name, *points)]
+    return (
+        [part.text] if isinstance(part, Paragraph) else list(part.items) if isinstance(part, Bullets) else []
     )
 
 
@@ -91,8 +98,19 @@ def test_the_sentence_counts_what_needs_somebody() -> None:
 
 def test_each_verdict_stands_with_its_reason() -> None:
     words = said(store_page(facts_of(HERON, reviewed("Anvil", Status.READY))), "What needs somebody")
-    assert "Heron (mount): its gears are slack." in words
+    assert "Heron (mount) Its gears are slack." in words
     assert "Ready to be lent (1): Anvil." in words
+
+
+def test_what_a_kit_owes_to_a_part_is_told_under_the_part_alone() -> None:
+    own, owed = "it has no case", "Heron: its gears are slack"
+    kit = replace(reviewed("Heron kit", Status.SERVICE), kind="kit")
+    kit = replace(kit, reasons=[Reason(Status.SERVICE, 1.0, words, {}) for words in (owed, own)])
+    words = said(store_page(facts_of(HERON, kit)), "What needs somebody")
+    assert words.count("gears") == 1
+    assert "Heron kit (kit) It has no case. Heron, a part of it: see there." in words
+    alone = said(store_page(facts_of(kit)), "What needs somebody")
+    assert "Heron kit (kit) Heron: its gears are slack. It has no case." in alone
 
 
 def test_borrowers_are_named_only_where_the_facts_are_with_names() -> None:
@@ -118,3 +136,27 @@ def test_what_is_due_stands_with_its_day() -> None:
     nothing = store_page(facts_of(HERON, lent=False))
     assert said(nothing, "What is due") == "Nothing is due in the next 60 days."
     assert said(nothing, "Waiting lists") == "Nobody waits for anything."
+
+
+def test_what_is_due_by_a_condition_is_to_be_checked_and_not_said_to_be_due_now() -> None:
+    due = DueService(
+        name="Heron",
+        kind="mount",
+        basis=DueBy.NIGHTS,
+        due_on=None,
+        words="service is due after 15 nights of use",
+        last_on=None,
+    )
+    check = replace(due, name="Anvil", basis=DueBy.CONDITION, words="service is due when it rocks")
+    words = said(store_page(replace(facts_of(HERON), services_due=[due, check])), "What is due")
+    assert "now: Heron (mount), service is due after 15 nights of use." in words
+    assert words.endswith("Check whether it is time: Anvil (mount): service is due when it rocks.")
+    alone = said(store_page(replace(facts_of(HERON, lent=False), services_due=[check])), "What is due")
+    assert alone.startswith("Nothing is due in the next 60 days. Check whether it is time: Anvil")
+
+
+def test_of_a_club_without_a_landing_no_mount_is_compared_with_the_average() -> None:
+    assert (
+        said(store_page(facts_of()), "Where the fleet lands")
+        == "Where the go-tos of a mount land is not on record yet."
+    )

@@ -32,6 +32,10 @@ def test_the_table_has_every_year_and_the_picture_those_with_landings() -> None:
     assert points[0].get_markerfacecolor() != points[1].get_markerfacecolor()
 
 
+def test_beside_each_year_stands_of_how_many_set_ups_its_mean_is() -> None:
+    assert {"17'\nof 13", "15'\nof 1"} <= set(texts_of(figure_of(years_picture(YEARS, TODAY))))
+
+
 def test_it_says_the_first_the_last_and_what_is_not_over() -> None:
     assert years_picture(YEARS, TODAY).description == (
         "2 years with landings. 2024: 17' (9.5' to 30'); 2026: 15'. The year 2026 is not over yet."

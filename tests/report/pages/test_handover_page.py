@@ -8,8 +8,9 @@ from obslog.club.register.contacts import set_contact
 from obslog.club.routine.club_routine import RoutineStanding
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.waiting_list import reserve
+from obslog.club.upkeep.services_due import Basis, DueService
 from obslog.records.opening import Database
-from obslog.report.pages.content import Paragraph
+from obslog.report.pages.content import Paragraph, Table
 from obslog.report.pages.handover_page import handover_page
 from obslog.report.pages.writing import page_html
 
@@ -46,6 +47,22 @@ def test_names_stand_there_and_contacts_do_not(club: Database, now: datetime) ->
     assert "Ines" in html
     assert "Bram Ostler" in html
     assert "01632 960 417" not in html
+
+
+def test_a_service_is_due_on_a_day_or_now_or_is_to_be_checked(
+    sqlite_database: Database, now: datetime
+) -> None:
+    due = DueService(name="Heron", kind="mount", basis=Basis.DATE, due_on=now.date(), words="", last_on=None)
+    services = [
+        due,
+        replace(due, basis=Basis.NIGHTS, due_on=None),
+        replace(due, basis=Basis.CONDITION, due_on=None),
+    ]
+    office = replace(handed_over(sqlite_database, now), services=services)
+    (section,) = [one for one in handover_page(office).sections if one.title == "Services due"]
+    (table,) = section.parts
+    assert isinstance(table, Table)
+    assert [row[1] for row in table.rows] == ["2026-03-02", "now", "check it"]
 
 
 def test_the_clubs_own_routine_is_told_with_its_day_and_who_loaded_it(

@@ -1,12 +1,16 @@
 """Every page in a browser without a network: whole, quiet, readable by everybody, at any width, in any style."""
 
 from datetime import date
+from io import BytesIO
 from math import cos, sin
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
+from PIL import Image
+from PIL.ImageColor import getrgb
+from pypdf import PdfReader
 
 from obslog.report.pictures import drawing
 from obslog.report.pictures.drawing import inline_svg
@@ -46,6 +50,7 @@ def test_nothing_stands_in_the_way_of_anybody(browser: PageBrowser, written: Wri
     """All rules in the light style; the others differ from it in their colours alone.
 
     Of each table the first rows are looked at, and of pictures the words, for to look at thousands of marks takes long.
+    The shade at the edge of a table is taken away, for axe says nothing of words before a gradient.
     """
 
     def look(page: "Page") -> list[str]:
@@ -54,6 +59,7 @@ def test_nothing_stands_in_the_way_of_anybody(browser: PageBrowser, written: Wri
                 document.querySelectorAll('details').forEach(e => e.open = true);
                 document.querySelectorAll('tbody').forEach(e => [...e.rows].slice(2).forEach(row => row.remove()));
                 document.querySelectorAll('svg :is(use, path)').forEach(e => e.remove());
+                document.querySelectorAll('.scrolled').forEach(e => e.style.background = 'none');
             }"""
         )
         found = violations(page)
@@ -143,6 +149,110 @@ def test_on_paper_no_picture_is_cut(browser: PageBrowser, written: Written, kind
         assert figure["inside"] == "avoid"
         assert figure["height"] < (297 - 30) * MM
         assert not figure["wide"]
+
+
+def test_a_dropped_pile_of_paper_can_be_sorted(browser: PageBrowser, written: Written, kind: str) -> None:
+    """Each sheet has its number; all but the first, which begins with the title, say of what page they are."""
+
+    def look(page: "Page") -> tuple[str, list[str]]:
+        sheets = PdfReader(BytesIO(page.pdf(prefer_css_page_size=True))).pages
+        return page.title(), [" ".join(sheet.extract_text().split()) for sheet in sheets]
+
+    title, sheets = browser.see(written(kind), look)
+    for number, words in enumerate(sheets, start=1):
+        assert f"page {number} of {len(sheets)}" in words
+        assert title in words
+
+
+def test_on_paper_what_leads_to_a_table_or_picture_stays_with_it(
+    browser: PageBrowser, written: Written, kind: str
+) -> None:
+    def look(page: "Page") -> list[str]:
+        page.emulate_media(media="print")
+        found: list[str] = page.evaluate(
+            """() => [...document.querySelectorAll('section figure, section .scrolled')]
+                .map(e => e.previousElementSibling)
+                .filter(e => e && e.matches('h2, p') && getComputedStyle(e).breakAfter !== 'avoid')
+                .map(e => e.textContent)"""
+        )
+        return found
+
+    assert browser.see(written(kind), look) == []
+
+
+def test_on_paper_a_table_is_set_no_larger_than_the_text(browser: PageBrowser, written: Written) -> None:
+    def look(page: "Page") -> list[float]:
+        page.emulate_media(media="print")
+        sizes: list[float] = page.evaluate(
+            "() => ['td', 'section p'].map(e => parseFloat(getComputedStyle(document.querySelector(e)).fontSize))"
+        )
+        return sizes
+
+    of_table, of_text = browser.see(written("night"), look)
+    assert of_table <= of_text
+
+
+def test_on_a_telephone_what_a_table_is_about_is_in_view(
+    browser: PageBrowser, written: Written, kind: str
+) -> None:
+    """Also where the table itself reaches beyond the window."""
+
+    def look(page: "Page") -> list[str]:
+        page.evaluate("document.querySelectorAll('details').forEach(e => e.open = true)")
+        found: list[str] = page.evaluate(
+            """() => [...document.querySelectorAll('caption')].filter(e => {
+                const words = document.createRange();
+                words.selectNodeContents(e);
+                return words.getBoundingClientRect().right > document.documentElement.clientWidth;
+            }).map(e => e.textContent)"""
+        )
+        return found
+
+    assert browser.see(written(kind), look, width=320) == []
+
+
+def test_no_date_is_broken_at_the_end_of_a_line(browser: PageBrowser, written: Written, kind: str) -> None:
+    def look(page: "Page") -> list[str]:
+        page.evaluate("document.querySelectorAll('details').forEach(e => e.open = true)")
+        found: list[str] = page.evaluate(
+            """() => {
+                const broken = [], texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+                while (texts.nextNode()) {
+                    if (texts.currentNode.parentElement.closest('svg, style')) continue;
+                    for (const date of texts.currentNode.data.matchAll(/\\d{4}-\\d\\d-\\d\\d/g)) {
+                        const here = document.createRange();
+                        here.setStart(texts.currentNode, date.index);
+                        here.setEnd(texts.currentNode, date.index + 10);
+                        if (new Set([...here.getClientRects()].map(box => box.top)).size > 1)
+                            broken.push(texts.currentNode.data);
+                    }
+                }
+                return broken;
+            }"""
+        )
+        return found
+
+    for width in (320, 360, 390):
+        assert browser.see(written(kind), look, width=width) == []
+
+
+def test_a_shade_says_that_a_table_goes_on(browser: PageBrowser, written: Written) -> None:
+    """At its right edge while there is more to the right, and no longer once that is in view."""
+
+    def look(page: "Page") -> list[bool]:
+        shaded = []
+        table = page.locator(".scrolled").first
+        page.evaluate("document.querySelector('.scrolled table').style.minWidth = '60rem'")
+        page.evaluate(
+            "document.querySelectorAll('.scrolled th, .scrolled td').forEach(e => e.textContent = ' ')"
+        )
+        for far in (0, 2000):
+            table.evaluate("(e, far) => e.scrollLeft = far", far)
+            seen = Image.open(BytesIO(table.screenshot())).convert("RGB")
+            shaded.append(seen.getpixel((seen.width - 2, 3)) != getrgb(LIGHT.paper))
+        return shaded
+
+    assert browser.see(written("night"), look, width=360, style="light") == [True, False]
 
 
 def test_a_picture_in_fewer_bytes_looks_the_same(

@@ -105,7 +105,7 @@ def test_only_remedies_that_gain_something_are_listed() -> None:
     """Half land within 20' now; without sag it would be 19.5'."""
     page = mount_page(replace(NEW, pointing=pointing_of(3)))
     (table,) = [part for part in parts_of(page, "What its errors") if isinstance(part, Table)]
-    assert table.rows == [["cone error", "12'", "mend the cone error"]]
+    assert table.rows == [["cone error", "12' (11' to 13')", "mend the cone error"]]
 
 
 def test_of_very_many_arrivals_the_newest_are_listed_and_all_are_drawn() -> None:
@@ -128,3 +128,4 @@ def test_each_era_has_a_row_of_what_belongs_to_the_mount() -> None:
     page = mount_page(replace(NEW, pointing=pointing_of(3)))
     (table,) = [part for part in parts_of(page, "Over the sky") if isinstance(part, Table)]
     assert table.rows == [["2026-01-05", "-11.0' ± 0.5'", "+2.0' ± 0.4'", "not determined"]]
+    assert table.numeric == [False, True, True, True]

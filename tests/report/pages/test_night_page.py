@@ -4,13 +4,14 @@ from dataclasses import replace
 from datetime import UTC, date, datetime
 
 from obslog.club.night.night_pages import NightPage, SkyLine, WholeNight
+from obslog.club.night.observation_lines import ObservationLine
 from obslog.club.night.setups import ArrivalLine, SetupPage
 from obslog.club.pages.basis import Basis
 from obslog.club.pages.night_facts import NightFacts
 from obslog.club.pages.night_story import Happening
 from obslog.report.pages.content import Page, Paragraph, Section, Table
 from obslog.report.pages.night_page import night_page
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary import Sighting, SkyScale
 from tests.report.pictures.test_sky_chart import VEGA
 
 AT = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
@@ -74,6 +75,34 @@ def test_it_is_called_by_its_date_and_site_and_says_what_came_of_it() -> None:
     assert night_page(replace(NOTHING, night=whole, places=[VEGA])).lead == (
         "1 person from 19:00 to 23:10: 1 set-up, 1 arrival."
     )
+
+
+def test_it_counts_every_observation_also_of_what_was_only_suspected() -> None:
+    seen = ObservationLine(
+        number=1,
+        night=NIGHT.night,
+        site="Mill Field",
+        at="21:40",
+        at_utc=AT,
+        target="M 81",
+        sighting=Sighting.SEEN,
+        vision=None,
+        found_by=None,
+        observer="Ines",
+        eyepiece=None,
+        magnification=None,
+        filter=None,
+        rating=None,
+        alt_deg=None,
+        sketch=None,
+        description=None,
+    )
+    suspected = replace(seen, number=2, target="M 101", sighting=Sighting.SUSPECTED)
+    page = night_page(replace(NOTHING, night=replace(NOTHING.night, observations=[seen, suspected])))
+    assert page.lead == "1 person from 19:00 to 23:10: 2 observations."
+    (table,) = section(page, "What was seen").parts
+    assert isinstance(table, Table)
+    assert len(table.rows) == 2
 
 
 def test_a_night_of_which_only_the_end_is_known_lasted_until_then() -> None:

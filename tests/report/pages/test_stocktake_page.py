@@ -209,4 +209,4 @@ def test_an_empty_club_has_a_page_too() -> None:
     page = stocktake_page(EMPTY)
     assert page.title == "The stocktake begun on 2026-03-02"
     assert page.lead == "Nothing should be on the shelves. Counted by Ines."
-    assert "This is the first." in page_html(page)
+    assert "No stocktake before this one is on record." in page_html(page)

@@ -2,17 +2,22 @@
 
 import re
 from collections import Counter
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import html5lib
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from obslog.report.pages.content import Bullets, Links, Page, Paragraph, Part, Section, Table
+from obslog.report.pages.content import Bullets, Grouped, Links, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.writing import MOST_SHORT_COLUMNS, is_page, page_html, short_columns
 from obslog.report.pictures.ink import STYLES
+from tests.report.pages.browser import PageBrowser
 from tests.report.pictures.test_drawing import picture_of
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page as Page_
 
 HOSTILE = '<script>alert("x")</script> & Sons\x1b[31m \u202eevil'
 SEEN = '<script>alert("x")</script> & Sons[31m evil'
@@ -23,6 +28,7 @@ def page_of(text: str = "Heron") -> Page:
     parts: list[Part] = [
         Paragraph(text),
         Bullets([text, "second"]),
+        Grouped([(text, [text])]),
         Links([(text, "mount-heron.html", text)]),
         Table(caption=text, columns=[text, "arrivals"], rows=[[text, "12"]], numeric=[False, True]),
         picture_of("one", text),
@@ -68,6 +74,57 @@ def test_any_text_at_all_leaves_a_page_that_parses(text: str) -> None:
         kind="mount", title=text, lead=text, sections=[Section(text, [Paragraph(text)])], footer=[text]
     )
     parsed(page_html(page).encode("utf-8").decode("utf-8"))
+
+
+def test_the_head_of_a_printed_sheet_cannot_leave_its_string_in_the_style() -> None:
+    hostile = '"} body { display: none } \\'
+    (written,) = re.findall(r'@top-left \{ content: "([^"]*)"', page_html(page_of(hostile)))
+    said = re.sub(
+        r"\\([0-9a-f]{6})", lambda found: chr(int(found[1], 16)), written
+    )  # CSS Syntax 3, section 4.3.7
+    assert said == hostile
+
+
+@pytest.mark.parametrize(
+    "kept",
+    ["2026-03-02", "-12.1' ± 0.5'", "5.8e-05", "12.0E 3.5N", "GBP 1,250.50", "95 %", "--ring-spacing-mm"],
+)
+def test_what_is_one_thing_is_not_broken_between_lines(kept: str) -> None:
+    paragraph = parsed(page_html(page_of(f"It says {kept}, and more."))).find(
+        f".//{NAMESPACE}section/{NAMESPACE}p"
+    )
+    (whole,) = paragraph.findall(f"{NAMESPACE}span[@class='whole']")
+    assert (paragraph.text, whole.text, whole.tail) == ("It says ", kept, ", and more.")
+
+
+def test_a_name_from_right_to_left_turns_nothing_around_in_a_sentence(
+    browser: PageBrowser, tmp_path: Path
+) -> None:
+    """What follows the name stands to its right, numbers too; a text of their own keeps its own direction."""
+    path = tmp_path / "page.html"
+    sentence, own = "Private to אברהם לוי: 1 night.", "נקי, 3 כוכבים."
+    sections = [Section("One", [Paragraph(sentence), Paragraph(own)])]
+    page = Page(kind="mount", title="One", lead="Two", sections=sections, footer=[])
+    path.write_text(page_html(page), encoding="utf-8")
+
+    def look(page: "Page_") -> list[list[float]]:
+        found: list[list[float]] = page.evaluate(
+            """() => [...document.querySelectorAll('section p')].map(e => {
+                const texts = document.createTreeWalker(e, NodeFilter.SHOW_TEXT), at = {};
+                while (texts.nextNode()) for (const sign of texts.currentNode.data.matchAll(/[\\dא-ת]/g)) {
+                    const here = document.createRange();
+                    here.setStart(texts.currentNode, sign.index);
+                    here.setEnd(texts.currentNode, sign.index + 1);
+                    at[/\\d/.test(sign[0]) ? 'number' : 'last letter'] = here.getBoundingClientRect().left;
+                }
+                return [at['last letter'], at['number']];
+            })"""
+        )
+        return found
+
+    (name, number), (own_last, own_number) = browser.see(path, look)
+    assert name < number
+    assert own_last < own_number
 
 
 def test_nothing_is_fetched_and_nothing_runs() -> None:

@@ -1,11 +1,12 @@
 """The error budget as a picture: bars, intervals and words of a budget made by hand."""
 
+from dataclasses import replace
 from datetime import date
 from xml.etree import ElementTree
 
 import pytest
 
-from obslog.club.landing.error_budget import CauseLine, MountBudget
+from obslog.club.landing.error_budget import FEW_SETUPS, CauseLine, MountBudget
 from obslog.report.pictures.budget_bars import budget_picture
 from obslog.report.pictures.drawing import inline_svg
 from obslog.report.pictures.ink import LIGHT
@@ -23,12 +24,12 @@ def cause_of(name: str, adds: float, share: float, without: float) -> CauseLine:
     )
 
 
-def budget_of(causes: list[CauseLine], mount: str = "Heron") -> MountBudget:
+def budget_of(causes: list[CauseLine], mount: str = "Heron", setups: int = 9) -> MountBudget:
     return MountBudget(
         mount=mount,
         tube="Long tube",
         since=date(2026, 1, 5),
-        setups=1,
+        setups=setups,
         go_tos=40,
         half_arcmin=Interval(20.0, 16.0, 25.0, 40),
         rms_arcmin=10.0,
@@ -59,10 +60,19 @@ def test_a_cause_worth_mending_stands_out_by_colour_and_by_shape() -> None:
     assert marks == [("D", LIGHT.warning), ("o", LIGHT.first)]
 
 
+def test_nothing_stands_out_that_is_not_told_to_be_worth_mending() -> None:
+    """Of few set-ups nothing can be told; and a cause that may add nothing may gain nothing."""
+    unsure = replace(CONE, adds_arcmin=Interval(8.0, -1.0, 11.0, 40))
+    for found in (budget_of([CONE], setups=FEW_SETUPS - 1), budget_of([unsure])):
+        left, right = figure_of(budget_picture(found)).axes
+        assert LIGHT.warning not in [line.get_color() for line in (*left.lines, *right.lines)]
+        assert "D" not in [line.get_marker() for line in right.lines]
+
+
 def test_it_says_in_words_what_is_drawn() -> None:
     found = budget_picture(budget_of([CONE, SAG]))
     assert found.description == (
-        "40 go-tos in 1 set-up: half of them land within 20' (16' to 25'). "
+        "40 go-tos in 9 set-ups: half of them land within 20' (16' to 25'). "
         "cone error adds 8.0', 64 % of the square; without it half would land within 12'. "
         "sag adds 6.0', 36 % of the square; without it half would land within 20'."
     )

@@ -17,7 +17,7 @@ from tests.report.reminding.records import DUE, EYEPIECE, INES, KIT
 BY_HAND = """\
 Dear Ines,
 
-this is about what you have on loan from the club:
+This is about what you have on loan from the club:
 
 - Evening kit, on loan since 2026-01-20
   was due on 2026-02-20, 10 days ago

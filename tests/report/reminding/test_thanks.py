@@ -24,7 +24,7 @@ BY_HAND = """\
 
 Dear Wilma Ost,
 
-thank you for the tube that you gave to our club (Northlight seven).
+Thank you for the tube that you gave to our club (Northlight seven).
 We call it Legacy seven; its tag is T-06, its serial number 0071.
 We received it on 2026-02-01, in good condition.
 
@@ -33,7 +33,7 @@ The club values it at EUR 950.00, as of 2026-02-03. That is what we think replac
 What a gift means for taxes is decided by the rules of the place where you live. Please ask there; this letter does
 not say it.
 
-It will show the sky to many people. Thank you, and clear skies,
+It will help many people to see the sky. Thank you, and clear skies,
 the equipment officer
 """
 BARE_BY_HAND = """\
@@ -41,13 +41,13 @@ BARE_BY_HAND = """\
 
 Dear friend of the club,
 
-thank you for the tube that you gave to our club.
+Thank you for the tube that you gave to our club.
 We call it Legacy seven.
 
 What a gift means for taxes is decided by the rules of the place where you live. Please ask there; this letter does
 not say it.
 
-It will show the sky to many people. Thank you, and clear skies,
+It will help many people to see the sky. Thank you, and clear skies,
 the equipment officer
 """
 
