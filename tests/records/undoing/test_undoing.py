@@ -12,17 +12,17 @@ from obslog.club.register import named_records
 from obslog.club.register import undo as taking_back
 from obslog.club.storeroom import retirement
 from obslog.records.history.author import Author
-from obslog.records.history.undo_errors import (
+from obslog.records.opening import Database
+from obslog.records.tables.keys import reference_of
+from obslog.records.tables.logbook_tables import Act, Change, Member, Mount, Night, Site
+from obslog.records.undoing.undo_errors import (
     CannotUndo,
     NothingOfHereToUndo,
     NothingToUndo,
     NotOneToUndo,
     UndoneAlready,
 )
-from obslog.records.history.undoing import undo_last, undo_named
-from obslog.records.opening import Database
-from obslog.records.tables.keys import reference_of
-from obslog.records.tables.logbook_tables import Act, Change, Member, Mount, Night, Site
+from obslog.records.undoing.undoing import undo_last, undo_named
 from obslog.vocabulary import MountType
 
 

@@ -15,7 +15,6 @@ from sqlalchemy.orm import Session, aliased
 from obslog.errors import ObslogError
 from obslog.records.history.acts import act_named, done_here, not_derived, that_hold
 from obslog.records.history.author import Author
-from obslog.records.history.dependents import Later, joined_to_another, later_act, who_holds, who_refers
 from obslog.records.history.images import Image
 from obslog.records.history.notes import FEW, Notes
 from obslog.records.history.reading import entries_of, said_before
@@ -29,7 +28,13 @@ from obslog.records.history.rows import (
     rows_as_stored,
 )
 from obslog.records.history.steps import Added, Edited, Removed, Step, steps_of
-from obslog.records.history.undo_errors import (
+from obslog.records.nameless import MEMBER, has_left, made_nameless
+from obslog.records.tables.base import name_key
+from obslog.records.tables.column_types import key_of
+from obslog.records.tables.keys import is_derived
+from obslog.records.tables.logbook import Act
+from obslog.records.undoing.dependents import Later, joined_to_another, later_act, who_holds, who_refers
+from obslog.records.undoing.undo_errors import (
     CannotRedo,
     CannotUndo,
     ContradictsItself,
@@ -39,11 +44,6 @@ from obslog.records.history.undo_errors import (
     NotOneToUndo,
     UndoneAlready,
 )
-from obslog.records.nameless import MEMBER, has_left, made_nameless
-from obslog.records.tables.base import name_key
-from obslog.records.tables.column_types import key_of
-from obslog.records.tables.keys import is_derived
-from obslog.records.tables.logbook import Act
 
 LONGEST_SENTENCE = 1000
 LONGEST_OF_APART = 80
