@@ -14,8 +14,8 @@ from obslog.records.bundles.forgetting import (
     take_out,
     with_selves,
 )
-from obslog.records.bundles.receiving import Told
 from obslog.records.bundles.taken_out import take_out_as_told
+from obslog.records.bundles.told import Told
 from obslog.records.nameless import NEUTRAL, has_left
 from obslog.records.redaction import Words
 

@@ -14,7 +14,7 @@ from sqlalchemy import Text, cast, select
 from sqlalchemy.orm import Session
 
 from obslog.exchange.bundles.entries import ChangeEntry
-from obslog.records.bundles.receiving import Told
+from obslog.records.bundles.told import Told
 from obslog.records.merging.obstacles import parked_images
 from obslog.records.nameless import MEMBER, NEUTRAL, has_left, made_nameless
 from obslog.records.redaction import Words, sentence_without, with_texts

@@ -6,15 +6,9 @@ from typing import Any
 import pytest
 
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, Entry
-from obslog.records.bundles.forgetting import (
-    forgotten_by,
-    forgotten_here,
-    names_told,
-    take_out,
-    with_selves,
-)
-from obslog.records.bundles.receiving import Told, gather
+from obslog.records.bundles.forgetting import forgotten_by, forgotten_here, names_told, take_out, with_selves
 from obslog.records.bundles.taking_in import take_in
+from obslog.records.bundles.told import Told, gather
 from obslog.records.merging.checks import ValueRefused
 from obslog.records.nameless import NEUTRAL
 from obslog.records.opening import Database
