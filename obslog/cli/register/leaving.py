@@ -83,7 +83,7 @@ def forget_here(state: State, known: list[str]) -> None:
     """Take a leaver out of what this machine keeps beside the records: who types here, and the lines of the prompt."""
     from obslog.cli.prompt.kept import KeptLines, beside_database
     from obslog.records.driver_errors import files_in_sentences
-    from obslog.records.redaction import Words
+    from obslog.records.redaction.words import Words
     from obslog.settings import keep_person, person_here, settings_path
 
     words = Words(dict.fromkeys(known, ""))

@@ -18,7 +18,8 @@ from obslog.records.files.copies import copies_holding
 from obslog.records.history.images import Image
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.redaction import Words, every_image
+from obslog.records.redaction.log_search import every_image
+from obslog.records.redaction.words import Words
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Act, Member
 from obslog.records.tables.schema import metadata

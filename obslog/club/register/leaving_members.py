@@ -18,6 +18,7 @@ from obslog.errors import ObslogError, quoted
 from obslog.grammar.name_choice import fitting_names
 from obslog.records.bundles.forgetting import as_forgotten, neutral_name
 from obslog.records.files.copies import copies_holding
+from obslog.records.files.unused_pages import wipe_deleted
 from obslog.records.history.images import Image
 from obslog.records.history.recorder import author_of, call_act, notes_of, write_under
 from obslog.records.kept_results import forget_results
@@ -25,23 +26,17 @@ from obslog.records.merging.obstacles import drop_of
 from obslog.records.name_lookup import by_name
 from obslog.records.nameless import NAMES, NEUTRAL, TAKEN_OUT, has_left, refuse_who_left
 from obslog.records.opening import Database
-from obslog.records.redaction import (
-    FoundText,
-    Words,
-    changes_of_kind,
+from obslog.records.redaction.log_rewriting import (
     clear_in_images,
     drop_changes,
-    earlier_values,
     empty_in_batches,
-    joined_to,
     redact_acts,
     redact_authors,
-    replace_texts,
     rewrite_images,
-    texts_with,
-    wipe_deleted,
-    with_texts,
 )
+from obslog.records.redaction.log_search import changes_of_kind, earlier_values, joined_to
+from obslog.records.redaction.words import Words
+from obslog.records.redaction.written_texts import FoundText, replace_texts, texts_with, with_texts
 from obslog.records.tables.base import name_key
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.lending import Kit, Loan, Reservation

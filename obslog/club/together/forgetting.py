@@ -17,7 +17,7 @@ from obslog.records.bundles.forgetting import (
 from obslog.records.bundles.taken_out import take_out_as_told
 from obslog.records.bundles.told import Told
 from obslog.records.nameless import NEUTRAL, has_left
-from obslog.records.redaction import Words
+from obslog.records.redaction.words import Words
 
 
 @dataclass(slots=True)

@@ -3,7 +3,7 @@
 from sqlalchemy import select
 
 from obslog.records.opening import Database
-from obslog.records.redaction import every_image
+from obslog.records.redaction.log_search import every_image
 from obslog.records.tables.logbook import Act
 from obslog.records.tables.schema import metadata
 

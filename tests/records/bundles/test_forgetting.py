@@ -12,7 +12,7 @@ from obslog.records.bundles.told import Told, gather
 from obslog.records.merging.checks import ValueRefused
 from obslog.records.nameless import NEUTRAL
 from obslog.records.opening import Database
-from obslog.records.redaction import Words
+from obslog.records.redaction.words import Words
 
 AT = datetime(2026, 3, 2, 20, 0, tzinfo=UTC)
 ADDED, LEFT, LATER = (f"019d0000-0000-7000-8000-00000000000{number}" for number in (1, 2, 3))

@@ -15,7 +15,7 @@ from obslog.records.bundles.taking_in import take_in
 from obslog.records.bundles.told import Told, gather
 from obslog.records.nameless import NEUTRAL, TAKEN_OUT
 from obslog.records.opening import Database
-from obslog.records.redaction import Words
+from obslog.records.redaction.words import Words
 from obslog.records.tables.logbook import Act, Change
 from obslog.records.tables.logbook_tables import Mount
 
