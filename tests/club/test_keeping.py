@@ -16,8 +16,8 @@ from obslog.club.performance.mount_fit import fit_mount
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import NothingPlaced
 from obslog.club.performance.snapshot import snapshot_of
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register import named_records
-from obslog.club.register.leaving_members import leave
 from obslog.club.register.undo import undo
 from obslog.club.review.review import review
 from obslog.club.upkeep.services import add_service

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.office.joining import join_spellings
+from obslog.cli.privacy.leaving import leave_member
 from obslog.cli.privacy.telling import tell_members
-from obslog.cli.register.leaving import leave_member
 from obslog.cli.register.named_records import Record, add_retire, given, show_record, show_records
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Name, Note, Officer, Rename, WithRetired

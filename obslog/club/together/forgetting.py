@@ -5,7 +5,7 @@ from uuid import UUID
 
 from sqlalchemy.orm import Session
 
-from obslog.club.register.leaving_members import forget_as_told, typed_by
+from obslog.club.privacy.leaving_members import forget_as_told, typed_by
 from obslog.records.bundles.forgetting import (
     forgotten_by,
     forgotten_here,

@@ -11,7 +11,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.register.leaving_members import wiped
+from obslog.club.privacy.leaving_members import wiped
 from obslog.club.together.forgetting import Forgetting
 from obslog.club.together.references import all_to_settle
 from obslog.club.together.standing_words import ToSettle

@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.privacy.kept_about import kept_about
-from obslog.club.register.leaving_members import leave
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register.undo import undo
 from obslog.club.reminding.calls import Called, LastCall, last_calls, note_call
 from obslog.club.reminding.reminders import LoanToTell, reminders_due

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from sqlalchemy import select
 
-from obslog.club.register.leaving_members import leave
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register.named_records import add
 from obslog.club.register.rule_book import list_rules, set_rule
 from obslog.club.register.undo import redo, undo
@@ -21,11 +21,7 @@ from obslog.club.routine.club_routine import (
     standing_words,
 )
 from obslog.club.routine.routine_changes import Change
-from obslog.club.routine.routine_loading import (
-    RoutineRefused,
-    load_routine,
-    look_at_routine,
-)
+from obslog.club.routine.routine_loading import RoutineRefused, load_routine, look_at_routine
 from obslog.club.routine.routine_writing import written
 from obslog.records.history.author import Author
 from obslog.records.opening import Database

@@ -6,8 +6,8 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.office.joining import HasNoNameAnyMore
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register.contacts import set_contact
-from obslog.club.register.leaving_members import leave
 from obslog.club.register.named_records import add, edit, shown
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.loans import lend, take_back

@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy import func, select
 
 from obslog.club.night.nights import start_night
-from obslog.club.register.leaving_members import leave
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register.named_records import edit
 from obslog.club.register.undo import undo
 from obslog.club.whole_club.export_all import export_all

@@ -7,8 +7,8 @@ from typing import Any
 
 from sqlalchemy import select
 
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register.contacts import set_contact
-from obslog.club.register.leaving_members import leave
 from obslog.club.register.named_records import add, edit
 from obslog.errors import ObslogError
 from obslog.records.redaction.log_search import every_image

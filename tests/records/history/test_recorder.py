@@ -78,7 +78,7 @@ def test_acts_of_programs_started_in_one_tick_of_the_clock_are_in_their_order(
 def test_an_import_and_a_leave_are_acts_in_that_order_too(
     club: Database, now: datetime, programs_clock: ProgramsClock
 ) -> None:
-    from obslog.club.register.leaving_members import leave
+    from obslog.club.privacy.leaving_members import leave
     from obslog.club.sheets.arrivals_import import take_in
 
     programs_clock.set(2 * HOUR_NS)

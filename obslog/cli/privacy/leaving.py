@@ -17,7 +17,7 @@ from obslog.records.nameless import NAMES
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
-    from obslog.club.register.leaving_members import Leaving
+    from obslog.club.privacy.leaving_members import Leaving
     from obslog.records.opening import Database
 
 MOST_MENTIONS = 20
@@ -65,7 +65,7 @@ def leave_member(app: typer.Typer) -> None:
 
         obslog member leave "Ines Okafor" --look
         """
-        from obslog.club.register.leaving_members import known_by, leave
+        from obslog.club.privacy.leaving_members import known_by, leave
 
         if not only_look and not yes:
             ahead = leave(database, name, now, only_look=True)

@@ -13,8 +13,8 @@ from obslog.club.night.nights import start_night
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.setups import start_setup
 from obslog.club.night.snags import add_snag, list_snags
+from obslog.club.privacy.leaving_members import StillHas, leave
 from obslog.club.register.contacts import set_contact
-from obslog.club.register.leaving_members import StillHas, leave
 from obslog.club.register.named_records import add, edit, listed, shown
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.kits import add_kit
