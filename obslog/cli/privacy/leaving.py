@@ -65,7 +65,8 @@ def leave_member(app: typer.Typer) -> None:
 
         obslog member leave "Ines Okafor" --look
         """
-        from obslog.club.privacy.leaving_members import known_by, leave
+        from obslog.club.privacy.leaving_members import leave
+        from obslog.club.privacy.member_words import known_by
 
         if not only_look and not yes:
             ahead = leave(database, name, now, only_look=True)

@@ -8,7 +8,7 @@ from uuid import UUID
 from sqlalchemy import ColumnElement, and_, select
 from sqlalchemy.orm import Session
 
-from obslog.club.privacy.leaving_members import all_selves, naming_texts, typed_by, words_of
+from obslog.club.privacy.member_words import all_selves, naming_texts, typed_by, words_of
 from obslog.club.privacy.readable_rows import RowReader, cell_words
 from obslog.club.privacy.why_kept import NOT_SAID, THROUGH, WHY, Reason, referring
 from obslog.club.register.club_day import day_in

@@ -5,7 +5,8 @@ from uuid import UUID
 
 from sqlalchemy.orm import Session
 
-from obslog.club.privacy.leaving_members import forget_as_told, typed_by
+from obslog.club.privacy.leaving_members import forget_as_told
+from obslog.club.privacy.member_words import typed_by
 from obslog.records.bundles.forgetting import (
     forgotten_by,
     forgotten_here,
