@@ -10,7 +10,8 @@ from obslog.club.storeroom.custody import LostWhileOut, StoreStatus
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit, show_kit
 from obslog.club.storeroom.loan_pages import list_loans, show_loan
-from obslog.club.storeroom.loan_records import BadDate, NotOut, NotToBeLent
+from obslog.club.storeroom.loan_parts import NotToBeLent
+from obslog.club.storeroom.loan_records import BadDate, NotOut
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import (
     FoundTooEarly,
