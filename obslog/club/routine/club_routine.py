@@ -58,12 +58,6 @@ def club_routine(session: Session) -> ClubRoutine:
     )
 
 
-def read_club_routine(database: Database) -> ClubRoutine:
-    """What is in force, in a session of its own."""
-    with database.read() as session:
-        return club_routine(session)
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepShown:
     """A step at its place; of one that is left out the place is None. `own` where the club added it or its words."""
