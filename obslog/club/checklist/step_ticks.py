@@ -16,14 +16,11 @@ from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, member_here
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Site, Tick
-from obslog.times import (
-    night_bounds_utc,
-    night_of,
-    not_in_future,
-)
+from obslog.times import night_bounds_utc, night_of, not_in_future
 from obslog.vocabulary import StepKey
 
 LONGEST_VALUE = 200
+MOST_VALUES = 10
 
 
 class NoSuchStep(WrongInput):
@@ -128,14 +125,12 @@ def ticks_of_night(session: Session, mount: Mount, site: Site, night: date) -> d
     return {tick.step: Ticked(tick.at_utc, tick.went_well, tick.value) for tick in session.scalars(query)}
 
 
-def values_ticked(
-    session: Session, mount: Mount, step: StepKey, before: datetime, most: int = 10
-) -> list[str]:
+def values_ticked(session: Session, mount: Mount, step: StepKey, before: datetime) -> list[str]:
     """The newest values read at a step with a mount, the newest first."""
     query = (
         select(Tick.value)
         .where(Tick.mount_id == mount.id, Tick.step == step, Tick.value.is_not(None), Tick.at_utc < before)
         .order_by(Tick.at_utc.desc(), Tick.id.desc())
-        .limit(most)
+        .limit(MOST_VALUES)
     )
     return [value for value in session.scalars(query) if value is not None]

@@ -21,6 +21,7 @@ from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.vocabulary import Condition
 
 N = TypeVar("N", Loan, Reservation)
+LATELY = timedelta(days=400)
 
 
 class NoSuchLoan(ObslogError):
@@ -112,11 +113,9 @@ def list_loans(
     return [line for line in lines if line.overdue or not overdue]
 
 
-def loans_for_calendar(
-    database: Database, today: date, *, back_days: int = 400
-) -> list[tuple[UUID, LoanLine]]:
+def loans_for_calendar(database: Database, today: date) -> list[tuple[UUID, LoanLine]]:
     """The loans that are out, and those that came back lately, so that their events can be taken away; with keys."""
-    since = today - timedelta(days=back_days)
+    since = today - LATELY
     query = (
         select(Loan).where(Loan.back_on.is_(None) | (Loan.back_on >= since)).order_by(Loan.due_on, Loan.id)
     )
