@@ -1,6 +1,8 @@
 """Taking back any act, and doing again what was taken back: each an act of its own, and the old one stays on record."""
 
+from collections.abc import Callable
 from datetime import datetime
+from functools import partial
 from uuid import UUID
 
 from sqlalchemy import select, update
@@ -18,7 +20,7 @@ from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import is_derived
 from obslog.records.tables.logbook import Act
 from obslog.records.undoing.dependents import Later
-from obslog.records.undoing.steps_back import take_back
+from obslog.records.undoing.steps_back import Refuse, take_back
 from obslog.records.undoing.undo_errors import (
     CannotRedo,
     CannotUndo,
@@ -87,39 +89,32 @@ def redo_next(session: Session, now: datetime) -> str:
 
 def _undo(session: Session, act: Act, now: datetime, *, last: bool) -> str:
     sentence = act.sentence  # read now: after a refusal by the database nothing can be read any more
-
-    def refuse(why: str, later: Later | None) -> ObslogError:
-        if later is None or is_derived(later.act_id):  # what was there before history was kept stays
-            return CannotUndo(sentence, why, last=last)
-        return CannotUndo(
-            sentence,
-            f"{why}: {later.sentence}",
-            f"Take that back first: obslog undo {later.reference}",
-            last=last,
-        )
-
     steps = steps_of(session, act.id)
     if not steps or is_derived(act.id) or not all(_kept(session, step) for step in steps):
         raise NotOneToUndo(sentence, last=last)
-    notes = take_back(session, act, steps, refuse)
+    notes = take_back(session, act, steps, _refusing(partial(CannotUndo, sentence, last=last)))
     _write(session, notes, f"undo: {sentence}", now, act)
     return sentence
 
 
 def _redo(session: Session, undoing: Act, undone: Act, now: datetime) -> str:
     sentence = undone.sentence
-
-    def refuse(why: str, later: Later | None) -> ObslogError:
-        if later is None or is_derived(later.act_id):  # what was there before history was kept stays
-            return CannotRedo(sentence, why)
-        return CannotRedo(
-            sentence, f"{why}: {later.sentence}", f"Take that back first: obslog undo {later.reference}"
-        )
-
-    notes = take_back(session, undoing, steps_of(session, undoing.id), refuse)
+    steps = steps_of(session, undoing.id)
+    notes = take_back(session, undoing, steps, _refusing(partial(CannotRedo, sentence)))
     _write(session, notes, f"redo: {sentence}", now, undoing)
     session.execute(update(Act).where(Act.id == undone.id).values(undone_utc=None))
     return sentence
+
+
+def _refusing(cannot: Callable[..., ObslogError]) -> Refuse:
+    """The refusal that also says which later act to take back first, where there is one that can be."""
+
+    def refuse(why: str, later: Later | None) -> ObslogError:
+        if later is None or is_derived(later.act_id):  # what was there before history was kept stays
+            return cannot(why)
+        return cannot(f"{why}: {later.sentence}", f"Take that back first: obslog undo {later.reference}")
+
+    return refuse
 
 
 def _write(session: Session, notes: Notes, sentence: str, now: datetime, undone: Act) -> None:
