@@ -3,18 +3,19 @@
 import json
 import re
 from collections.abc import Collection
-from typing import Any, cast
+from typing import TypeVar
 
-from sqlalchemy import Text, select
-from sqlalchemy import cast as as_type
+from sqlalchemy import Text, cast, select
 from sqlalchemy.orm import Session
 
 from obslog.errors import WrongInput
-from obslog.records.bundles.told import Told
+from obslog.exchange.bundles.entries import ActEntry, ChangeEntry
+from obslog.records.bundles.told import Batch, Told
 from obslog.records.merging.row_images import by_many
 from obslog.records.tables.column_types import key_of, stored_utc
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
 
+E = TypeVar("E", ChangeEntry, Batch)
 _KIND = re.compile("[A-Za-z]{1,100}")
 
 
@@ -56,23 +57,29 @@ def keep_unknown(session: Session, told: Told) -> None:
     Raises ActNotTold, ActToldOtherwise, ActOutOfOrder, StrangeKind.
     """
     _refuse_strange(told)
-    here = _acts_here(session, told.acts)
-    for act_id, at_utc in here.items():
-        act = told.acts[act_id]
-        if at_utc != stored_utc(act.at_utc):  # the sentence may be without a name that was removed since
-            raise ActToldOtherwise(act_id)
-        del told.acts[act_id]
-    for known, told_of in (
-        (_known_roughly(session, Change, told.changes), told.changes),
-        (_known_roughly(session, ChangeBatch, told.batches), told.batches),
-    ):
-        for key, withheld in known.items():
-            entry: Any = cast(Any, told_of)[key]
-            if len(entry.withheld) < withheld:
-                told.whole_now.add(key)
-            elif key not in told.whole_now:
-                del cast(Any, told_of)[key]
+    _drop_known_acts(session, told.acts)
+    _drop_known(session, Change, told.changes, told.whole_now)
+    _drop_known(session, ChangeBatch, told.batches, told.whole_now)
     _expect_acts(session, told)
+
+
+def _drop_known_acts(session: Session, acts: dict[str, ActEntry]) -> None:
+    """Drop the acts that are known; the sentence of one may be without a name that was removed since."""
+    for act_id, at_utc in _acts_here(session, acts).items():
+        if at_utc != stored_utc(acts[act_id].at_utc):
+            raise ActToldOtherwise(act_id)
+        del acts[act_id]
+
+
+def _drop_known(
+    session: Session, kind: type[Change] | type[ChangeBatch], entries: dict[str, E], whole_now: set[str]
+) -> None:
+    """Drop the entries that are known as they are told; those that are known only in part are whole now."""
+    for key, withheld in _known_roughly(session, kind, entries).items():
+        if len(entries[key].withheld) < withheld:
+            whole_now.add(key)
+        elif key not in whole_now:
+            del entries[key]
 
 
 def _refuse_strange(told: Told) -> None:
@@ -88,7 +95,7 @@ def _refuse_strange(told: Told) -> None:
 def _acts_here(session: Session, ids: Collection[str]) -> dict[str, str]:
     found: dict[str, str] = {}
     for some in by_many(sorted(ids)):
-        query = select(as_type(Act.id, Text), Act.at_utc).where(Act.id.in_([key_of(one) for one in some]))
+        query = select(cast(Act.id, Text), Act.at_utc).where(Act.id.in_([key_of(one) for one in some]))
         found |= {key: stored_utc(at) for key, at in session.execute(query)}
     return found
 
@@ -99,9 +106,7 @@ def _known_roughly(
     """Of those that are known how many columns of each are withheld here."""
     found: dict[str, int] = {}
     for some in by_many(sorted(ids)):
-        query = select(as_type(kind.id, Text), kind.withheld).where(
-            kind.id.in_([key_of(one) for one in some])
-        )
+        query = select(cast(kind.id, Text), kind.withheld).where(kind.id.in_([key_of(one) for one in some]))
         found |= {key: len(json.loads(kept)) if kept else 0 for key, kept in session.execute(query)}
     return found
 
@@ -113,7 +118,7 @@ def _expect_acts(session: Session, told: Told) -> None:
     missing = wanted - told.acts.keys()
     here: set[str] = set()
     for some in by_many(sorted(missing)):
-        query = select(as_type(Act.id, Text)).where(Act.id.in_([key_of(one) for one in some]))
+        query = select(cast(Act.id, Text)).where(Act.id.in_([key_of(one) for one in some]))
         here |= set(session.scalars(query))
     if not_told := sorted(missing - here):
         raise ActNotTold(not_told[0])
