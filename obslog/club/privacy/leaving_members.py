@@ -12,7 +12,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
-from obslog.club.privacy.member_words import all_selves, naming_texts, typed_by, words_of, words_of_key
+from obslog.club.privacy.member_words import all_selves, naming_texts, typed_by, words_of
 from obslog.club.register.club_day import day_in
 from obslog.club.register.contacts import contact_of
 from obslog.errors import ObslogError, quoted
@@ -99,7 +99,7 @@ def leave(database: Database, name: str, now: datetime, *, only_look: bool = Fal
         _refuse_while_lent(session, member)
         neutral = _neutral_name(session, member.id)
         contact = contact_of(session, member)
-        words = words_of(session, member, contact)
+        words = words_of(session, member.id, contact)
         places = _places(session, member)
         mentions = [(_mention(text, whole), text) for text, whole in naming_texts(session, member, words)]
         done = Leaving(
@@ -154,7 +154,7 @@ def forget_as_told(session: Session, member_id: UUID) -> Words:
     """
     member = session.get(Member, member_id)
     contact = contact_of(session, member) if member is not None else None
-    words = words_of_key(session, member_id, contact)
+    words = words_of(session, member_id, contact)
     found = [text for text in texts_with(session, words) if text.key != member_id]
     replace_texts(session, [text for text in found if text.column not in NAMES], words)
     _, contacts = _forget_in_log(session, member_id, words)

@@ -25,16 +25,14 @@ def known_by(database: Database, name: str) -> list[str]:
     """Every name and way of being reached that a member ever had on record. Raises UnknownName, WholeNameNeeded."""
     with database.read() as session:
         member = by_name(session, Member, name, whole=True)
-        return sorted(words_of(session, member, contact_of(session, member)).texts)
+        return sorted(words_of(session, member.id, contact_of(session, member)).texts)
 
 
-def words_of(session: Session, member: Member, contact: Contact | None) -> Words:
-    """Every name the member ever had on record, also before spellings were joined, and every way they were reached."""
-    return words_of_key(session, member.id, contact)
+def words_of(session: Session, member_id: UUID, contact: Contact | None) -> Words:
+    """Every name the member ever had on record, also before spellings were joined, and every way they were reached.
 
-
-def words_of_key(session: Session, member_id: UUID, contact: Contact | None) -> Words:
-    """The same of a member who may have no record of their own any more, since they were joined to another."""
+    They may have no record of their own any more, since they were joined to another.
+    """
     selves = all_selves(session, member_id)
     on_record = set(session.scalars(select(Member.name).where(Member.id == member_id)))
     names = on_record.union(*(earlier_values(session, key, "name") for key in selves))
