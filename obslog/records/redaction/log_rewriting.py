@@ -44,25 +44,33 @@ def redact_acts(session: Session, words: Words) -> int:
     laptop that hears of the leaving only after a renaming has to say the same. A sentence loses it.
     Gives how many rows held the words.
     """
+    return (
+        _redact_sentences(session, words)
+        + _redact_changes(session, words)
+        + _redact_parked(session, words)
+        + _rewrite_batches(session, lambda kind, image: with_texts(kind, image, words.replaced))
+    )
 
-    def without(kind: str, image: Image) -> Image:
-        return with_texts(kind, image, words.replaced)
 
+def _redact_sentences(session: Session, words: Words) -> int:
     changed = 0
-    for key, sentence, who in _batches(session, Act, Act.sentence, Act.who):
+    for key, sentence, who in _rows(session, Act, Act.sentence, Act.who):
         new = {"sentence": sentence_without(words, sentence), "who": words.replaced(who) if who else None}
         if new != {"sentence": sentence, "who": who}:
             session.execute(update(Act).where(Act.id == key).values(**new))
             changed += 1
-    for key, kind, before, after in _batches(
-        session, Change, Change.record_kind, Change.before, Change.after
-    ):
-        of_kind = partial(without, kind)
-        images = {name: _image(image, of_kind) for name, image in (("before", before), ("after", after))}
+    return changed
+
+
+def _redact_changes(session: Session, words: Words) -> int:
+    changed = 0
+    for key, kind, before, after in _rows(session, Change, Change.record_kind, Change.before, Change.after):
+        without = partial(with_texts, kind, replaced=words.replaced)
+        images = {name: _rewritten(image, without) for name, image in (("before", before), ("after", after))}
         if images != {"before": before, "after": after}:
             session.execute(update(Change).where(Change.id == key).values(**images))
             changed += 1
-    return changed + _redact_parked(session, words) + _rewrite_batches(session, without)
+    return changed
 
 
 def sentence_without(words: Words, sentence: str) -> str:
@@ -77,7 +85,7 @@ def _redact_parked(session: Session, words: Words) -> int:
     for kind, key, image in session.execute(
         select(columns.record_kind, columns.record_id, columns.image)
     ).all():
-        new = _image(image, lambda one, kind=kind: with_texts(kind, one, words.replaced))  # type: ignore[misc]
+        new = _rewritten(image, partial(with_texts, kind, replaced=words.replaced))
         if new != image:
             this = (columns.record_kind == kind, columns.record_id == key)
             session.execute(update(parked_records).where(*this).values(image=new))
@@ -141,16 +149,16 @@ def _rewrite_batches(session: Session, rewritten: Callable[[str, Image], Image])
     return changed
 
 
-def _batches(session: Session, table: type[Act] | type[Change], *columns: Any) -> list[tuple[Any, ...]]:
+def _rows(session: Session, table: type[Act] | type[Change], *columns: Any) -> list[tuple[Any, ...]]:
     return [
         tuple(row) for row in session.execute(select(table.id, *columns).execution_options(yield_per=_BATCH))
     ]
 
 
-def _image(image: str | None, rewritten: Callable[[Image], Image]) -> str | None:
+def _rewritten(image: str | None, without: Callable[[Image], Image]) -> str | None:
     """The image rewritten; the very same text where nothing changes."""
     if image is None:
         return None
     values = json.loads(image)
-    new = rewritten(values)
+    new = without(values)
     return image if new == values else json.dumps(new)
