@@ -15,7 +15,7 @@ from obslog.errors import WrongInput, quoted
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, member_here
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Member, Mount, Site, Tick
+from obslog.records.tables.logbook_tables import Member, Mount, Setup, Site, Tick
 from obslog.times import night_bounds_utc, night_of, not_in_future
 from obslog.vocabulary import StepKey
 
@@ -81,11 +81,7 @@ def tick_step(
             raise NoSuchStep(step, mount.name)
         where = open_setup(session, mount.name)
         setup = where.setup if where and _holds(where, site, at_utc) else None
-        member = member_here(session, member_name) if member_name else None
-        if member is None and setup is not None and setup.member_id is not None:
-            member = session.get(Member, setup.member_id)
-        elif member is None and me is not None:
-            member = myself(session, me())
+        member = _who_ticked(session, member_name, setup, me)
         tick = Tick(
             at_utc=not_in_future(at_utc, now),
             step=step,
@@ -106,6 +102,15 @@ def tick_step(
             went_well=went_well,
             value=text,
         )
+
+
+def _who_ticked(session: Session, name: str | None, setup: Setup | None, me: Me | None) -> Member | None:
+    """The member of that name; else the set-up's observer, else the person at this machine."""
+    if name:
+        return member_here(session, name)
+    if setup is not None and setup.member_id is not None:
+        return session.get(Member, setup.member_id)
+    return myself(session, me()) if me is not None else None
 
 
 def _holds(where: Where, site: Site, at_utc: datetime) -> bool:
