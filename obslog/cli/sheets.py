@@ -84,12 +84,8 @@ def export_arrivals(
 
     obslog export arrivals march.csv --from 2026-03-01 --to 2026-03-31
     """
-    from obslog.club.sheets.arrivals_files import (
-        SheetChoice,
-        arrivals_as_records,
-        export_arrivals,
-        export_arrivals_to,
-    )
+    from obslog.club.sheets.arrivals_export import SheetChoice
+    from obslog.club.sheets.arrivals_files import arrivals_as_records, export_arrivals, export_arrivals_to
 
     choice = SheetChoice(mount, site, first, last)
     if as_json:

@@ -14,8 +14,6 @@ from obslog.records.files.atomic_file import whole_file
 from obslog.records.files.output_files import output_in_sentences
 from obslog.records.opening import Database
 
-__all__ = ["SheetChoice", "arrivals_as_records", "export_arrivals", "export_arrivals_to", "import_arrivals"]
-
 
 def import_arrivals(
     database: Database, path: Path, now: datetime, *, create: bool = False, tick: Tick = lambda _done: None

@@ -13,9 +13,9 @@ from obslog.club.register.contacts import (
     set_contact,
 )
 from obslog.club.register.named_records import listed, shown
-from obslog.club.register.typed_values import UnusableText
 from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange, UnknownName
+from obslog.fields import UnusableText
 from obslog.records.opening import Database
 
 

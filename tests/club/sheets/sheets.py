@@ -7,7 +7,8 @@ from pathlib import Path
 
 from sqlalchemy import func, select
 
-from obslog.club.sheets.arrivals_files import SheetChoice, export_arrivals, import_arrivals
+from obslog.club.sheets.arrivals_export import SheetChoice
+from obslog.club.sheets.arrivals_files import export_arrivals, import_arrivals
 from obslog.exchange.arrivals_rows import SheetRefused
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Arrival, Member, Mount, Night, Setup, Site, Tube

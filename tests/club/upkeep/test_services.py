@@ -4,9 +4,9 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from obslog.club.register.typed_values import UnusableText
 from obslog.club.upkeep.services import add_service, list_services
 from obslog.errors import UnknownName
+from obslog.fields import UnusableText
 from obslog.records.opening import Database
 from obslog.times import FutureDate
 
