@@ -13,12 +13,11 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Officer, Sender, Template, WriteTemplate
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
-from obslog.errors import WrongInput, quoted
+from obslog.cli.terminal.template_written import is_template, show_template, written_or_done
+from obslog.errors import WrongInput
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
-    from typing_extensions import TypeIs
-
     from obslog.club.reminding.next_waiting import NextWaiting
     from obslog.club.reminding.reminders import LoanToTell, ReminderCounts, RemindersDue
     from obslog.records.opening import Database
@@ -60,7 +59,7 @@ class OnlyWithInto(WrongInput):
 
 
 def add_to(app: typer.Typer) -> None:
-    command(app, "remind", show=show_reminders, document=_document)(remind)
+    command(app, "remind", show=show_reminders, document=written_or_done)(remind)
 
 
 def remind(
@@ -155,18 +154,9 @@ def _letters(
     return found
 
 
-def _is_file(found: "Reminded | Path") -> "TypeIs[Path]":
-    """Whether only the template was written."""
-    return isinstance(found, Path)
-
-
-def _document(found: "Reminded | Path") -> object:
-    return {"written": str(found)} if _is_file(found) else found
-
-
 def show_reminders(screen: Screen, found: "Reminded | Path", into: Path | None) -> None:
-    if _is_file(found):
-        screen.note(f"Written: {found}. Change it, then: obslog loan remind --template {quoted(str(found))}")
+    if is_template(found):
+        show_template(screen, found, "loan remind")
         return
     screen.line(_counts_in_words(found.counts), style="bold")
     if found.letters is None:
