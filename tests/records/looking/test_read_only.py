@@ -130,7 +130,7 @@ def test_a_file_beside_which_nothing_may_be_written_is_read_as_it_lies(
     """Rights stop no administrator: SQLite is asked for a file in a folder that it cannot open."""
     place = Path(shutil.copy(sqlite_path, tmp_path / "there.db"))
     nowhere = f"sqlite:///{tmp_path / 'no' / 'such' / 'folder.db'}"
-    monkeypatch.setattr(read_only, "_looking_engine", lambda _path, _timeout: create_engine(nowhere))
+    monkeypatch.setattr(read_only, "_looking_engine", lambda _path: create_engine(nowhere))
     database = open_to_look(str(place))
     with database.read() as session:
         assert session.scalar(text("SELECT count(*) FROM nights")) == 0
