@@ -95,7 +95,7 @@ def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish
     )
 
 
-def _sifted(evening: Evening, types: set[ObjectType], seen: tuple[str, Mask] | None) -> Sieve:
+def _sifted(evening: Evening, types: set[str], seen: tuple[str, Mask] | None) -> Sieve:
     """The catalogue without other types, what was seen, what is not up in the dark, and what is too faint."""
     catalogue, wish, gear = evening.catalogue, evening.wish, evening.gear
     sieve = Sieve(len(catalogue))
