@@ -15,7 +15,7 @@ from obslog.vocabulary import counted
 if TYPE_CHECKING:
     from obslog.club.routine.club_routine import RoutineShown
     from obslog.club.routine.routine_loading import RoutineLook
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 RoutineFile = Annotated[Path, typer.Argument(metavar="FILE", help="The file, TOML.", show_default=False)]
 

@@ -18,7 +18,7 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.sheets.arrivals_import import ImportResult
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 import_app = typer.Typer(help="Import data.", no_args_is_help=True)
 export_app = typer.Typer(help="Export data.", no_args_is_help=True)

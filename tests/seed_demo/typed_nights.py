@@ -13,7 +13,7 @@ from obslog.cli.prompt.piped import LineAnswer, PipedLines
 from obslog.cli.terminal.screen import Screen
 from obslog.club.evening.asked import Settings
 from obslog.club.live.answers import LiveKind
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from seed_demo.arrivals import landings
 from seed_demo.club import MOUNTS, SITES
 from seed_demo.seasons import dark_hours

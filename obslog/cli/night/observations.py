@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from obslog.club.night.observation_lines import ObservationLine
     from obslog.club.night.observations import RecordedObservations
     from obslog.club.targets.list_progress import Progress
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="The observing record: what was seen, entry by entry.", no_args_is_help=True)
 Number = Annotated[int, typer.Argument(help="As in observation list.", show_default=False)]

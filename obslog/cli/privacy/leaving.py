@@ -18,7 +18,7 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.privacy.leaving_members import Leaving
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 MOST_MENTIONS = 20
 OnlyLook = Annotated[

@@ -19,7 +19,7 @@ from obslog.club.night.plausibility import Doubtful
 from obslog.club.register.usual_choices import Me
 from obslog.errors import ObslogError
 from obslog.grammar.target_names import UnknownTarget
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 YES = ("yes", "y", "!")
 NO = ("", "no", "n")

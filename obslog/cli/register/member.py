@@ -18,7 +18,7 @@ from obslog.errors import WrongInput
 if TYPE_CHECKING:
     from obslog.club.register.contacts import ContactOnRecord
     from obslog.club.register.usual_choices import WhoIsHere
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="The people of the club.", no_args_is_help=True)
 

@@ -21,7 +21,7 @@ from obslog.vocabulary import counted
 if TYPE_CHECKING:
     from obslog.club.reminding.calls import Called
     from obslog.club.reminding.escalation import LoanToSeeTo, ToSeeTo
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
     from obslog.report.reminding.club_template import Letter
 
 Words = Annotated[list[str] | None, typer.Argument(help="What was said.", metavar="TEXT", show_default=False)]

@@ -20,7 +20,7 @@ from obslog.vocabulary import counted
 if TYPE_CHECKING:
     from obslog.club.reminding.next_waiting import NextWaiting
     from obslog.club.reminding.reminders import LoanToTell, ReminderCounts, RemindersDue
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
     from obslog.report.reminding.letters import LetterTemplate
 
 

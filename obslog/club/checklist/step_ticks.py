@@ -12,9 +12,9 @@ from obslog.club.register.typed_values import written
 from obslog.club.register.usual_choices import Me, myself
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.errors import WrongInput, quoted
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, member_here
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Setup, Site, Tick
 from obslog.times import night_bounds_utc, night_of, not_in_future
 from obslog.vocabulary import StepKey

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.night.open_night import open_setup
 from obslog.club.register.observing_site import ObservingSite, view_from, zone_or_none
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Eyepiece, Member, Mount, Night, Setup, Site, Tube
 from obslog.vocabulary import MountType, PierSide
 

@@ -14,10 +14,10 @@ from obslog.club.privacy.why_kept import NOT_SAID, THROUGH, WHY, Reason, referri
 from obslog.club.register.club_day import day_in
 from obslog.club.register.contacts import contact_of
 from obslog.club.register.rule_book import rules_in_force
+from obslog.records.database import Database
 from obslog.records.files.copies import copies_holding
 from obslog.records.history.images import Image
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.redaction.log_search import every_image
 from obslog.records.redaction.words import Words
 from obslog.records.tables.keys import reference_of

@@ -17,6 +17,7 @@ from obslog.club.register.club_day import day_in
 from obslog.club.register.contacts import contact_of
 from obslog.errors import ObslogError, quoted
 from obslog.records.bundles.forgetting import as_forgotten, neutral_name
+from obslog.records.database import Database
 from obslog.records.files.copies import copies_holding
 from obslog.records.files.unused_pages import wipe_deleted
 from obslog.records.history.images import Image
@@ -25,7 +26,6 @@ from obslog.records.kept_results import forget_results
 from obslog.records.merging.obstacles import drop_of
 from obslog.records.name_lookup import by_name
 from obslog.records.nameless import NAMES, NEUTRAL, refuse_who_left
-from obslog.records.opening import Database
 from obslog.records.redaction.log_rewriting import (
     clear_in_images,
     drop_changes,

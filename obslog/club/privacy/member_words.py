@@ -8,9 +8,9 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.contacts import FIELDS, contact_of
 from obslog.grammar.name_choice import fitting_names
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.nameless import NEUTRAL, TAKEN_OUT, has_left
-from obslog.records.opening import Database
 from obslog.records.redaction.log_search import changes_of_kind, earlier_values, joined_to
 from obslog.records.redaction.words import Words
 from obslog.records.redaction.written_texts import FoundText, texts_with

@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.undoing.undoing import redo_next, undo_last, undo_named
 
 

@@ -11,8 +11,8 @@ from obslog.club.routine.club_steps import SHIPPED_STEPS, StepEntry, Steps, step
 from obslog.club.routine.condition_words import MEANINGS, SHIPPED_WORDS, MeantWord, words_in_force
 from obslog.club.routine.loan_terms import Terms, terms_in_force
 from obslog.club.routine.service_routine import RoutineTask, routine_in_force, shipped_tasks
+from obslog.records.database import Database
 from obslog.records.history.acts import not_derived, that_hold
-from obslog.records.opening import Database
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
 from obslog.records.tables.logbook_tables import ClubStep
 from obslog.records.tables.officer import ClubTask, ConditionWord, LoanTerms

@@ -9,8 +9,8 @@ from sqlalchemy import Row, Select, select
 from sqlalchemy.orm import Session, aliased
 
 from obslog.exchange.arrivals_rows import COLUMNS
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Equipment, Member, Mount, Night, Setup, Site
 from obslog.times import utc_text
 

@@ -13,8 +13,8 @@ from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import lendable
 from obslog.club.storeroom.custody import name_told, open_loan
 from obslog.errors import ObslogError, UnknownName
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart, Renewal, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member

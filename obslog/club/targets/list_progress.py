@@ -13,8 +13,8 @@ from sqlalchemy.orm import Session, aliased
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.targets.programmes import Needed, Programme
 from obslog.grammar.target_names import target_named
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
     Eyepiece,
     Member,

@@ -27,7 +27,7 @@ from obslog.club.targets.target_filters import (
     unknown_names,
 )
 from obslog.fields import LOWEST_TO_LOOK_DEG, NumberField
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.sky.evening.dark_windows import dark_spell, dark_windows
 from obslog.sky.evening.moon_in_dark import moon_in_dark
 from obslog.sky.evening.moving_bodies import wanderers

@@ -21,13 +21,13 @@ from obslog.exchange.bundles.keys import time_of
 from obslog.exchange.bundles.reading import read_bundle
 from obslog.records.bundles.taking_in import TakenIn, take_in
 from obslog.records.care.copies_before import copy_before, remove_older, take_back
+from obslog.records.database import Database
 from obslog.records.driver_errors import files_in_sentences
 from obslog.records.engine import file_of
 from obslog.records.files.copies import copies_holding
 from obslog.records.merging.checks import kind_words
 from obslog.records.merging.disagreements import disagreements
 from obslog.records.merging.standing import Why
-from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import new_key

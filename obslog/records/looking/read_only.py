@@ -8,11 +8,12 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, t
 from sqlalchemy.exc import DBAPIError
 
 from obslog.errors import ObslogError, quoted
+from obslog.records.database import Database
 from obslog.records.driver_errors import NoSuchDatabase, NotReadable, in_sentences
 from obslog.records.engine import BUSY_TIMEOUT_MS, is_url, make_engine, make_reading_engine
 from obslog.records.files.addresses import file_address
 from obslog.records.found_revision import NotADatabase, refuse_what_is_no_file, refuse_what_is_not_older
-from obslog.records.opening import Database, lies_whole
+from obslog.records.opening import lies_whole
 from obslog.records.upgrading import SCHEMA_REVISION
 
 

@@ -62,7 +62,7 @@ def test_options_arrive_as_declared_and_the_value_is_shown(drive: Drive) -> None
 
 def test_the_clock_and_an_open_database_are_handed_in(drive: Drive) -> None:
     from obslog.club.register.named_records import listed
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
     @command(drive.app, "look", show=show_pair)
     def look(database: Database, now: datetime, state: State) -> dict[str, Any]:

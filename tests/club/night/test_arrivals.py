@@ -28,7 +28,7 @@ from obslog.fields import UnusableText
 from obslog.grammar.typed_times import UnreadableTime
 from obslog.offsets import OffsetNeedsDeclination, OffsetNeedsField, UnreadableOffset
 from obslog.offsets import read_offset_or_landing as stood
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Member
 from obslog.times import FutureTime
 from obslog.vocabulary import Controller, Landing, Role

@@ -20,7 +20,7 @@ from obslog.club.night.setups import start_setup
 from obslog.club.register.undo import undo
 from obslog.errors import UnknownName
 from obslog.fields import UnusableText
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Observation
 from obslog.times import FutureTime
 from obslog.vocabulary import FindingMethod, Sighting

@@ -11,7 +11,7 @@ from obslog.club.night.setups import start_setup
 from obslog.club.night.snags import NoSuchSnag, SnagAboutNothing, add_snag, fix_snag, list_snags
 from obslog.errors import UnknownName
 from obslog.fields import UnusableText
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.times import FutureTime
 from obslog.vocabulary import Step
 

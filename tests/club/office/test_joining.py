@@ -22,7 +22,7 @@ from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import reserve, waiting_list
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName, WholeNameNeeded
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.schema import metadata
 from obslog.vocabulary import Step
 

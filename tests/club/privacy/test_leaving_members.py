@@ -25,9 +25,9 @@ from obslog.club.storeroom.waiting_list import reserve, waiting_list
 from obslog.club.upkeep.services import add_service, list_services
 from obslog.errors import UnknownName
 from obslog.records.care.copying import back_up
+from obslog.records.database import Database
 from obslog.records.history.author import Author
 from obslog.records.nameless import HasLeft
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Change, Observation, Setup
 from obslog.records.undoing.undo_errors import CannotUndo
 from obslog.vocabulary import Step

@@ -9,7 +9,7 @@ from obslog.club.privacy.member_words import known_by, naming_texts, typed_by, w
 from obslog.club.register.contacts import contact_of, set_contact
 from obslog.club.register.named_records import add, edit
 from obslog.errors import WholeNameNeeded
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Member
 
 

@@ -9,7 +9,7 @@ from obslog.club.register.club_day import club_day, day_meant
 from obslog.club.register.named_records import add
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.retirement import retire
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.times import FutureDate
 
 BEGUN = datetime(2026, 3, 2, tzinfo=UTC)

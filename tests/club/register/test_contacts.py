@@ -16,7 +16,7 @@ from obslog.club.register.named_records import listed, shown
 from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange, UnknownName
 from obslog.fields import UnusableText
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 def test_what_is_given_changes_and_the_rest_stays(club: Database, now: datetime) -> None:

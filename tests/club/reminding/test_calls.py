@@ -14,7 +14,7 @@ from obslog.club.storeroom.loan_faults import NotWhileOut
 from obslog.club.storeroom.loan_pages import NoSuchLoan
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.errors import ObslogError
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Change
 from obslog.records.tables.officer import Call
 from obslog.times import FutureDate

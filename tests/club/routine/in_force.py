@@ -1,7 +1,7 @@
 """The routine that is in force, for tests that ask for it between acts."""
 
 from obslog.club.routine.club_routine import ClubRoutine, club_routine
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 def routine_now(database: Database) -> ClubRoutine:

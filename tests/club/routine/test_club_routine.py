@@ -4,7 +4,7 @@ from datetime import datetime
 
 from obslog.club.register.rule_book import set_rule
 from obslog.club.routine.club_routine import shipped_routine
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Condition, Step
 from tests.club.routine.in_force import routine_now
 

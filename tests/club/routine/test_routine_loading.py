@@ -22,8 +22,8 @@ from obslog.club.routine.club_routine import (
 from obslog.club.routine.routine_changes import Change
 from obslog.club.routine.routine_loading import RoutineRefused, load_routine, look_at_routine
 from obslog.club.routine.routine_writing import written
+from obslog.records.database import Database
 from obslog.records.history.author import Author
-from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.logbook_tables import Act, ClubStep
 from obslog.records.tables.officer import ClubTask, ConditionWord, LoanTerms

@@ -10,7 +10,7 @@ from obslog.club.storeroom.store_list import StoreLine, store_list
 from obslog.club.storeroom.store_page import store_page
 from obslog.errors import NothingToChange, OutOfRange, UnknownName
 from obslog.fields import UnusableText
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.times import FutureDate
 from obslog.vocabulary import Acquired
 

@@ -12,7 +12,7 @@ from obslog.club.storeroom.loan_pages import LoanPartLine, show_loan
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.errors import UnknownName
 from obslog.fields import UnusableText
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.times import FutureDate
 
 OUT, BACK = date(2026, 2, 1), date(2026, 2, 20)

@@ -9,7 +9,7 @@ from obslog.club.storeroom.loan_parts import NotToBeLent
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import part_goes_missing, part_is_found
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Condition
 
 ADA, BRAM = "Ines", "Bram Ostler"

@@ -27,7 +27,7 @@ from obslog.club.storeroom.waiting_list import (
     withdraw,
 )
 from obslog.errors import OutOfRange, UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Loan, LoanPart
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.vocabulary import Condition

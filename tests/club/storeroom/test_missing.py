@@ -26,7 +26,7 @@ from obslog.club.storeroom.retirement import BeforeThat, NotRetired, WrittenOff,
 from obslog.club.storeroom.store_list import store_list, worth
 from obslog.club.storeroom.store_page import Event, store_page
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Absence
 from obslog.times import FutureDate
 from obslog.vocabulary import Condition

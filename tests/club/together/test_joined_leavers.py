@@ -15,7 +15,7 @@ from obslog.club.together.deciding import Conflicts, drop, list_conflicts
 from obslog.club.together.references import NothingToDrop
 from obslog.club.together.sameness import make_same
 from obslog.club.together.writing import WhatToTell
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact
 from obslog.records.undoing.undo_errors import NotOneToUndo

@@ -2,7 +2,7 @@
 
 from sqlalchemy import select
 
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.redaction.log_search import every_image
 from obslog.records.tables.logbook import Act
 from obslog.records.tables.schema import metadata

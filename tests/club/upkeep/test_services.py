@@ -7,7 +7,7 @@ import pytest
 from obslog.club.upkeep.services import add_service, list_services
 from obslog.errors import UnknownName
 from obslog.fields import UnusableText
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.times import FutureDate
 
 

@@ -4,7 +4,7 @@ from sqlalchemy import func, select
 
 from obslog.records.bundles.log_writing import write_told
 from obslog.records.bundles.receiving import keep_unknown
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
 from tests.records.bundles.told_entries import A_CHANGE, ACT, AN_ACT, OTHER, THIRD, batch, told
 from tests.records.merging.laptops import BEGUN

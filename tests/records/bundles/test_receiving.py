@@ -13,7 +13,7 @@ from obslog.records.bundles.receiving import (
     StrangeKind,
     keep_unknown,
 )
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.records.bundles.told_entries import (
     A_CHANGE,
     ACT,

@@ -6,8 +6,8 @@ from typing import Any
 from sqlalchemy import select
 
 from obslog.club.register import named_records
+from obslog.records.database import Database
 from obslog.records.history.noted_rows import insert_noted
-from obslog.records.opening import Database
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.equipment import Mount, Service
 from obslog.records.tables.keys import new_key

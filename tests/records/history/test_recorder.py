@@ -10,7 +10,7 @@ from obslog.club.register import named_records
 from obslog.club.register.undo import undo
 from obslog.errors import NameTaken
 from obslog.exchange.arrivals_rows import SheetRow
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables import keys
 from obslog.records.tables.logbook_tables import Act, Night, Site
 from obslog.records.undoing.undo_errors import CannotUndo

@@ -12,6 +12,7 @@ from sqlalchemy import create_engine, text
 from sqlalchemy.exc import DBAPIError
 
 from obslog.errors import ObslogError
+from obslog.records.database import Database
 from obslog.records.driver_errors import BesideRefused, DamagedDatabase, NoSuchDatabase
 from obslog.records.found_revision import (
     UNFINISHED_MOVE,
@@ -22,7 +23,7 @@ from obslog.records.found_revision import (
 )
 from obslog.records.looking import read_only
 from obslog.records.looking.read_only import OlderDatabase, open_to_look
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 
 
 def on_revision(path: Path, revision: str) -> Path:

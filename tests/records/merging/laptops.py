@@ -18,10 +18,10 @@ from obslog.errors import ObslogError
 from obslog.exchange.bundles.entries import Entry
 from obslog.records.bundles.taking_in import TakenIn, take_in
 from obslog.records.bundles.telling import Choice, tell
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.records.history.author import Author
 from obslog.records.merging import obstacles
-from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook import Act, Change, ChangeBatch

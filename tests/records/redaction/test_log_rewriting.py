@@ -8,9 +8,9 @@ from sqlalchemy import insert, select, update
 
 from obslog.club.register.named_records import add, edit
 from obslog.club.register.undo import undo
+from obslog.records.database import Database
 from obslog.records.history.noted_rows import insert_noted
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.redaction.log_rewriting import (
     clear_in_images,
     drop_changes,

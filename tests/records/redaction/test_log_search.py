@@ -3,8 +3,8 @@
 from datetime import datetime
 
 from obslog.club.register.named_records import add, edit
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.redaction.log_search import earlier_values
 from obslog.records.tables.logbook_tables import Mount
 

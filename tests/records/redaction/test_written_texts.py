@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 
 from obslog.club.register.named_records import edit
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.redaction.words import Words
 from obslog.records.redaction.written_texts import replace_texts, texts_with, with_texts
 from obslog.records.tables.logbook_tables import Mount

@@ -8,7 +8,7 @@ from sqlalchemy import select, update
 from obslog.club.register import named_records
 from obslog.club.register.undo import undo
 from obslog.club.storeroom import retirement
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Site
 from obslog.records.undoing.undo_errors import CannotUndo
 from obslog.vocabulary import MountType

@@ -10,8 +10,8 @@ from sqlalchemy import insert, select
 
 from obslog.club.register import named_records
 from obslog.club.register import undo as taking_back
+from obslog.records.database import Database
 from obslog.records.history.author import Author
-from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Act, Change, Member, Night, Site
 from obslog.records.undoing.undo_errors import (
