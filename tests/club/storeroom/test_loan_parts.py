@@ -13,14 +13,6 @@ from obslog.records.database import Database
 from obslog.vocabulary import Condition
 
 ADA, BRAM = "Ines", "Bram Ostler"
-PARTS = ["Heron", "Long tube", "Wide 25", "dust cap"]
-
-
-@pytest.fixture
-def kit(club: Database, now: datetime) -> Database:
-    """The club with an evening kit: a mount, a tube, an eyepiece and a cap."""
-    add_kit(club, "Evening kit", PARTS, now)
-    return club
 
 
 def test_a_part_lent_apart_stays_behind(kit: Database, now: datetime) -> None:

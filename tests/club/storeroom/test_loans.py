@@ -36,13 +36,6 @@ ADA, BRAM = "Ines", "Bram Ostler"
 PARTS = ["Heron", "Long tube", "Wide 25", "dust cap"]
 
 
-@pytest.fixture
-def kit(club: Database, now: datetime) -> Database:
-    """The club with an evening kit: a mount, a tube, an eyepiece and a cap."""
-    add_kit(club, "Evening kit", PARTS, now)
-    return club
-
-
 def test_a_loan_is_due_by_the_clubs_rule(kit: Database, now: datetime) -> None:
     page = lend(kit, "evening kit", "ines", now)
     assert (page.loan.what, page.loan.member) == ("Evening kit", ADA)
