@@ -119,18 +119,17 @@ def show_progress(screen: Screen, found: "Progress") -> None:
             screen.note(text)
 
 
-def _cells(o: "ObservationLine") -> list[object]:
-    magnification = _times(o.magnification)
+def _cells(line: "ObservationLine") -> list[object]:
     return [
-        o.number,
-        o.at,
-        o.target,
-        o.sighting,
-        o.observer,
-        magnification,
-        o.alt_deg,
-        o.rating,
-        o.description,
+        line.number,
+        line.at,
+        line.target,
+        line.sighting,
+        line.observer,
+        _times(line.magnification),
+        line.alt_deg,
+        line.rating,
+        line.description,
     ]
 
 
