@@ -6,7 +6,8 @@ By the record and its field. The tests hold every answer that they ask for to wh
 from datetime import date, datetime
 from typing import Any, Literal
 
-from obslog.cli.answers.pointing_answers import Source, Term
+from obslog.cli.answers.comparison_answers import Source
+from obslog.cli.answers.pointing_answers import Term
 from obslog.club.reminding.stages import Stage
 from obslog.club.sky.sun_and_moon import TWILIGHT
 from obslog.pointing.budget.causes import BudgetCause

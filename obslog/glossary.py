@@ -5,6 +5,7 @@ from difflib import get_close_matches
 
 from obslog.errors import WrongInput, nearest_names
 
+_MOST = 3
 _ALIKE = 0.7  # a slip in a word of four letters still is; judged
 
 WORDS: Mapping[str, str] = {
@@ -116,11 +117,11 @@ def near_words(text: str) -> list[str]:
     return exact or [word for word in WORDS if typed and typed in word.casefold()]
 
 
-def nearest_words(text: str, most: int = 3) -> list[str]:
+def nearest_words(text: str) -> list[str]:
     """The words that look most like a text that is none; else those of several words of which one looks like it."""
-    alike = nearest_names(text, list(WORDS), most)
+    alike = nearest_names(text, list(WORDS), _MOST)
     if alike:
         return alike
     parts = [part for word in WORDS for part in word.casefold().split()]
-    near = get_close_matches(text.casefold(), parts, n=most, cutoff=_ALIKE)
-    return [word for word in WORDS if set(word.casefold().split()) & set(near)][:most]
+    near = get_close_matches(text.casefold(), parts, n=_MOST, cutoff=_ALIKE)
+    return [word for word in WORDS if set(word.casefold().split()) & set(near)][:_MOST]

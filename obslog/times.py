@@ -108,3 +108,8 @@ def shown_local(instant: datetime | None, zone: ZoneInfo | None) -> str:
     if instant is None:
         return ""
     return f"{instant.astimezone(zone):%H:%M}" if zone else f"{instant.astimezone(UTC):%H:%M}Z"
+
+
+def utc_text(instant: datetime) -> str:
+    """As files and scripts have it: `2026-03-02T20:00:00Z`."""
+    return instant.astimezone(UTC).isoformat().replace("+00:00", "Z")

@@ -14,10 +14,10 @@ from obslog.club.register.named_records import add
 from obslog.club.sheets.arrivals_import import take_in
 from obslog.exchange.arrivals_cells import checked_rows
 from obslog.records.bulk_insert import insert_rows
+from obslog.records.database import Database
 from obslog.records.history.noted_rows import update_noted
 from obslog.records.history.recorder import note_added
 from obslog.records.name_lookup import KINDS
-from obslog.records.opening import Database
 from obslog.records.tables.keys import new_keys_as_text
 from obslog.records.tables.logbook_tables import (
     Attendance,

@@ -19,7 +19,7 @@ from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.missing import be_found
 from obslog.club.storeroom.proof_files import add_receipt
 from obslog.club.storeroom.store_list import store_list
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 from .load_storeroom import OFFICER, OVERDUE_TUBE, Dated, noons
 

@@ -13,7 +13,7 @@ from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loan_records import Papers
 from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
 from obslog.club.storeroom.waiting_list import reserve
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Condition
 
 Act = Callable[[datetime], object]

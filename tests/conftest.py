@@ -18,8 +18,9 @@ import pytest
 from sqlalchemy import Connection, Engine, create_engine, event
 
 from obslog.club.register import named_records
+from obslog.records.database import Database
 from obslog.records.engine import make_engine, writing
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.tables.schema import metadata
 from obslog.vocabulary import Controller, MountType
 from tests.compiled_once import statements_compiled_once

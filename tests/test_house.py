@@ -60,7 +60,7 @@ _ARRAYS = "arrays of one shape, often unpacked from one stack in the order that 
 BUILT_BY_POSITION = {
     "obslog.fields.NumberField": _ROW,
     "obslog.club.register.rule_table.Rule": _ROW,
-    "obslog.records.opening.Database": "an engine and its place; all else is given by keyword",
+    "obslog.records.database.Database": "an engine and its place; all else is given by keyword",
     "obslog.pointing.model.geometry.AxisErrors": _ARRAYS,
     "obslog.pointing.model.geometry.StarPlaces": _ARRAYS,
     "obslog.sky.evening.dark_windows.Windows": _ARRAYS,

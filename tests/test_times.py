@@ -17,6 +17,7 @@ from obslog.times import (
     not_in_future,
     shown_local,
     standard_offset_hours,
+    utc_text,
     zone_named,
 )
 from tests.every_zone import ZONES
@@ -122,3 +123,8 @@ def test_a_time_is_shown_in_the_zone_or_else_as_universal_time() -> None:
 def test_the_offset_of_a_zone_is_that_without_summer_time(zone: str, hours: float) -> None:
     """Published offsets: the zones' own laws."""
     assert standard_offset_hours(zone) == hours
+
+
+def test_an_instant_is_written_in_universal_time_with_a_z() -> None:
+    assert utc_text(datetime(2026, 7, 1, 23, 30, tzinfo=LONDON)) == "2026-07-01T22:30:00Z"
+    assert utc_text(utc(2026, 3, 2, 20, 0, 0, 500_000)) == "2026-03-02T20:00:00.500000Z"

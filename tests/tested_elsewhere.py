@@ -22,7 +22,7 @@ TESTED_ELSEWHERE = {
     "cli/terminal/caution.py": "cli/sky/test_sky.py",
     "cli/terminal/help_pages.py": "cli/terminal/test_command.py",
     "cli/terminal/options.py": "cli/terminal/test_command.py",
-    "cli/terminal/questions.py": "cli/register/test_leaving.py",
+    "cli/terminal/questions.py": "cli/privacy/test_leaving.py",
     "cli/terminal/state.py": "cli/terminal/test_command.py",
     "cli/upkeep/battery.py": "cli/upkeep/test_service.py",
     "cli/upkeep/service_show.py": "cli/upkeep/test_service.py",

@@ -8,8 +8,8 @@ from collections.abc import Callable
 
 from sqlalchemy import Engine, Table, insert, select
 
+from obslog.records.database import Database
 from obslog.records.engine import writing
-from obslog.records.opening import Database
 from obslog.records.tables.kept import kept_results, mount_changes
 from obslog.records.tables.schema import metadata
 

@@ -19,7 +19,7 @@ from obslog.grammar.typed_times import read_date
 from obslog.settings import resource_dir
 
 if TYPE_CHECKING:
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 Into = Annotated[
     Path | None,

@@ -18,7 +18,7 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.forms.blocks import Form
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="Sheets to write on: PDF, or a page to print.", no_args_is_help=True)
 

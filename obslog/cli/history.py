@@ -12,7 +12,7 @@ from obslog.cli.terminal.screen import Screen
 if TYPE_CHECKING:
     from obslog.club.history.field_words import FieldChange
     from obslog.club.history.told import ActHistory, ActLine, RecordHistory
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 Record = Annotated[
     str | None,

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from obslog.club.live.answers import LiveAnswer
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 OpenMount = Annotated[str | None, typer.Argument(help="The mount.", show_default="that of the open set-up")]
 

@@ -13,7 +13,7 @@ from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
     from obslog.club.night_moves import MovedNight
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 
 def show_moved(screen: Screen, moved: "MovedNight") -> None:

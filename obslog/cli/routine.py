@@ -8,13 +8,14 @@ import typer
 
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.template_written import written_or_done
 from obslog.errors import quoted
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.routine.club_routine import RoutineShown
     from obslog.club.routine.routine_loading import RoutineLook
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 RoutineFile = Annotated[Path, typer.Argument(metavar="FILE", help="The file, TOML.", show_default=False)]
 
@@ -22,7 +23,7 @@ RoutineFile = Annotated[Path, typer.Argument(metavar="FILE", help="The file, TOM
 def add_to(app: typer.Typer) -> None:
     """Put the commands among those of the rules."""
     command(app, "routine", show=show_routine)(in_force)
-    command(app, "write", show=show_written, document=_written_document)(write)
+    command(app, "write", show=show_written, document=written_or_done)(write)
     command(app, "look", show=show_look)(look)
     command(app, "load", show=show_look)(load)
 
@@ -129,7 +130,3 @@ def show_look(screen: Screen, found: "RoutineLook") -> None:
         screen.note("It is in force. Take it back: obslog undo")
     else:
         screen.note(f"Nothing was changed. To load it: obslog rule load {quoted(found.file)}")
-
-
-def _written_document(file: Path) -> object:
-    return {"written": str(file)}

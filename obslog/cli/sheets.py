@@ -18,7 +18,7 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.sheets.arrivals_import import ImportResult
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 import_app = typer.Typer(help="Import data.", no_args_is_help=True)
 export_app = typer.Typer(help="Export data.", no_args_is_help=True)
@@ -84,12 +84,8 @@ def export_arrivals(
 
     obslog export arrivals march.csv --from 2026-03-01 --to 2026-03-31
     """
-    from obslog.club.sheets.arrivals_files import (
-        SheetChoice,
-        arrivals_as_records,
-        export_arrivals,
-        export_arrivals_to,
-    )
+    from obslog.club.sheets.arrivals_export import SheetChoice
+    from obslog.club.sheets.arrivals_files import arrivals_as_records, export_arrivals, export_arrivals_to
 
     choice = SheetChoice(mount, site, first, last)
     if as_json:

@@ -15,7 +15,7 @@ from obslog.grammar.typed_times import DayWord
 
 if TYPE_CHECKING:
     from obslog.club.register.observing_site import ObservingSite
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,7 +11,7 @@ from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from obslog.club.register.observing_site import zone_or_utc
 from obslog.errors import WrongInput
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import (
     Arrival,
     Equipment,

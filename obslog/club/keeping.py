@@ -23,10 +23,10 @@ from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPla
 from obslog.club.performance.snapshot import Snapshot, snapshot_of
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.change_counting import is_counting, start_counting
+from obslog.records.database import Database
 from obslog.records.driver_errors import in_sentences
 from obslog.records.engine import writing
 from obslog.records.kept_results import THE_CLUB, KeptResults, forget_results
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount
 from obslog.trends.attribution.attribution import NothingToAttribute
 

@@ -11,9 +11,10 @@ from obslog.club.register.named_records import listed
 from obslog.club.review.review import review
 from obslog.club.storeroom.store_list import store_list
 from obslog.errors import ObslogError
+from obslog.records.database import Database
 from obslog.records.moving.move import MovedTable, Tell, held_still, move_records
 from obslog.records.moving.target import target_of_move
-from obslog.records.opening import Database, Say
+from obslog.records.opening import Say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,8 +22,8 @@ from obslog.club.register.observing_site import zone_or_none, zone_or_utc
 from obslog.errors import NothingToChange, WrongInput, quoted
 from obslog.grammar.target_names import target_named
 from obslog.grammar.typed_times import OutsideNight
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
     Arrival,
     Night,

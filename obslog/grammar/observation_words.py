@@ -14,11 +14,7 @@ from obslog.fields import TARGET
 from obslog.grammar import told_words
 from obslog.grammar.arrival_words import NoTarget, apart, checked
 from obslog.grammar.target_names import Target
-from obslog.grammar.target_words import (
-    misspelt_longer_name,
-    split_target,
-    unknown_beginning,
-)
+from obslog.grammar.target_words import misspelt_longer_name, split_target, unknown_beginning
 from obslog.grammar.told_words import NamesOnRecord, Settings
 from obslog.vocabulary import FindingMethod, Sighting, Vision
 
@@ -152,26 +148,28 @@ def _told(rest: Sequence[str], settings: Settings) -> tuple[dict[str, Any], tupl
     return told, tuple(rest[at:])
 
 
+def _longest_at_the_end(ends: Settings, free: tuple[str, ...]) -> told_words.Setting | None:
+    for length in range(min(len(free), _LONGEST_AT_THE_END), 0, -1):
+        setting = ends.first(free[-length:])
+        if setting is not None and setting[2] == length:
+            return setting
+    return None
+
+
 def _without_settings_at_the_end(
     target: Target, free: tuple[str, ...], told: dict[str, Any]
 ) -> tuple[str, ...]:
     """The text without the plain settings that it ends with, which are told. Raises UnclearText."""
     ends = Settings(readers=_AT_THE_END)
-    found = True
-    while found and free:
-        found = False
-        for length in range(min(len(free), _LONGEST_AT_THE_END), 0, -1):
-            setting = ends.first(free[-length:])
-            if setting is None or setting[2] != length:
-                continue
-            before = [word.casefold() for word in free[:-length][-2:]]
-            if before[-1:] and before[-1] in _LEADS_TO:
-                if "not" not in before:
-                    told_words.add(told, setting)
-                return free
-            told_words.add(told, setting)
-            free, found = free[:-length], True
-            break
+    while setting := _longest_at_the_end(ends, free):
+        without = free[: -setting[2]]
+        before = [word.casefold() for word in without[-2:]]
+        if before and before[-1] in _LEADS_TO:
+            if "not" not in before:
+                told_words.add(told, setting)
+            return free
+        told_words.add(told, setting)
+        free = without
     for length in (1, 2):
         said = told_words.sighting(free[-length:], ends) if len(free) >= length else None
         if said is not None and said[2] == length and "sighting" not in told:

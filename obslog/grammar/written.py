@@ -5,10 +5,9 @@ from decimal import Decimal
 
 from obslog.grammar.arrival_words import ArrivalSaid
 from obslog.grammar.lines import quoted_word
-from obslog.grammar.observation_words import ObservationSaid
 from obslog.grammar.target_names import Target
 from obslog.offsets import OffsetOrLanding, WrittenOffset
-from obslog.vocabulary import FindingMethod, Role, Sighting
+from obslog.vocabulary import Role
 
 
 def arrival_line(role: Role, said: ArrivalSaid, *, at: str | None = None, sure: bool = False) -> str:
@@ -24,24 +23,6 @@ def arrival_line(role: Role, said: ArrivalSaid, *, at: str | None = None, sure: 
         _named("by", said.observer),
     ]
     return _line(words, said.note, at, sure=sure or not said.target.known)
-
-
-def observation_line(said: ObservationSaid, *, at: str | None = None, sure: bool = False) -> str:
-    """`21:05 saw M 81 averted 150x rating 4; oval glow`."""
-    words = [
-        "saw",
-        target_words(said.target),
-        "" if said.sighting == Sighting.SEEN else said.sighting.value,
-        said.vision.value if said.vision else "",
-        "" if said.magnification is None else f"{number_words(said.magnification)}x",
-        "" if said.rating is None else f"rating {said.rating}",
-        _named("filter", said.filter),
-        _named("sketch", said.sketch),
-        _named("eyepiece", said.eyepiece),
-        f"by {said.found_by}" if said.found_by else "",
-        _named("observer" if _is_method(said.observer) else "by", said.observer),
-    ]
-    return _line(words, said.text, at, sure=sure or not said.target.known)
 
 
 def target_words(target: Target) -> str:
@@ -80,12 +61,6 @@ def _named(keyword: str, name: str | None) -> str:
         return ""
     plain = name.isascii() and name.replace("-", "").replace(".", "").isalnum()
     return f"{keyword} {name if plain else quoted_word(name)}"
-
-
-def _is_method(name: str | None) -> bool:
-    """Whether a member's name reads as a way of finding an object."""
-    plain = (name or "").casefold().replace("-", " ").split()
-    return any(plain[: len(words)] == words for words in (m.replace("-", " ").split() for m in FindingMethod))
 
 
 def _numbered(keyword: str, number: float | None) -> str:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from obslog.library.pointing_records import Fit, Trend
     from obslog.library.storeroom_records import Loan, Service, StoreItem
     from obslog.library.table import Table
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 
 def open_club(target: "str | os.PathLike[str] | None" = None, *, read_only: bool = True) -> "Club":

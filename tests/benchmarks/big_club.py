@@ -19,8 +19,8 @@ from obslog.club.register.named_records import add
 from obslog.club.sheets.arrivals_import import take_in
 from obslog.exchange.arrivals_cells import checked_rows
 from obslog.records.bulk_insert import insert_rows
+from obslog.records.database import Database
 from obslog.records.name_lookup import KINDS
-from obslog.records.opening import Database
 from obslog.records.tables.keys import new_keys_as_text
 from obslog.records.tables.logbook_tables import Mount, Night, Service, Setup, Site, Snag
 from seed_demo.build import build_demo

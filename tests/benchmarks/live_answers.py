@@ -19,7 +19,8 @@ from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import NightChoice, SetupChoice
 from obslog.club.night.setups import start_setup
 from obslog.offsets import read_offset_or_landing
-from obslog.records.opening import Database, open_database
+from obslog.records.database import Database
+from obslog.records.opening import open_database
 from obslog.vocabulary import Role
 from seed_demo.load import fill
 from tests.benchmarks.big_club import Size, make_club

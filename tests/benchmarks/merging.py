@@ -12,7 +12,8 @@ from pathlib import Path
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.club.together.merging import merge_bundles
 from obslog.club.together.writing import WhatToTell, write_bundle_to
-from obslog.records.opening import Database, open_database
+from obslog.records.database import Database
+from obslog.records.opening import open_database
 from tests.benchmarks.importing import write_sheet
 from tests.benchmarks.measuring import Report, in_turn
 

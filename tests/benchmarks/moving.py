@@ -14,12 +14,13 @@ from sqlalchemy import Engine
 
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.records.change_counting import stop_counting
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.records.moving.move import held_still, move_records
 from obslog.records.moving.putting import empty_tables
 from obslog.records.moving.stored_rows import columns_of, stored_rows, tables_to_move
 from obslog.records.moving.target import target_of_move
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from tests.benchmarks import importing
 from tests.benchmarks.measuring import Report
 from tests.postgres_server import running_server, server_programs

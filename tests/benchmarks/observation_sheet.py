@@ -8,7 +8,8 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from obslog.club.register.named_records import add
-from obslog.records.opening import Database, open_database
+from obslog.records.database import Database
+from obslog.records.opening import open_database
 from tests.benchmarks.measuring import Report
 from tests.benchmarks.sheet_times import NOW, sheet_times
 

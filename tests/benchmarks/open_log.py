@@ -15,7 +15,8 @@ from lxml import etree
 from obslog.club.bring_in.intake import Intake
 from obslog.club.open_log.log_out import LogChoice, write_log_to
 from obslog.club.register import named_records
-from obslog.records.opening import Database, open_database
+from obslog.records.database import Database
+from obslog.records.opening import open_database
 from obslog.records.tables.logbook_tables import (
     Eyepiece,
     Member,

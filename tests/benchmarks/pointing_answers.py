@@ -18,8 +18,9 @@ from obslog.pointing.budget.budget import budget
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.misfit.examined import Examined, examine
+from obslog.records.database import Database
 from obslog.records.kept_results import forget_results
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from tests.benchmarks.big_club import Size, make_club
 from tests.benchmarks.measuring import Report, in_turn
 from tests.pointing.joint_fit.pointing_clubs import Club, simulate

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from obslog.club.bring_in.bring_in import bring_in
 from obslog.club.register.undo import redo, undo
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.benchmarks.measuring import seconds
 
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)

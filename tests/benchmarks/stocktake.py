@@ -16,8 +16,9 @@ from obslog.club.shelves.counting import saw, start
 from obslog.club.shelves.finishing import finish
 from obslog.club.shelves.standing import standing
 from obslog.club.storeroom.kits import add_kit
+from obslog.records.database import Database
 from obslog.records.history.noted_rows import insert_noted
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook_tables import Item

@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import func, select
 
 from obslog.records.care.damage import complaints
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup
 from tests.benchmarks.big_club import Size, make_club, mount_names
 from tests.cli.program import Program

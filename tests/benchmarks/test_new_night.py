@@ -8,8 +8,8 @@ from pathlib import Path
 from sqlalchemy import select
 
 from obslog.records.care.damage import complaints
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Attendance, Equipment, Night, Setup
 from obslog.vocabulary import Role
 from tests.benchmarks.new_night import CHECKS, SYNCS, Evening, add_night

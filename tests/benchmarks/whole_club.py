@@ -17,7 +17,8 @@ from pathlib import Path
 from obslog.club.whole_club.export_all import export_all
 from obslog.club.whole_club.import_all import import_all
 from obslog.club.whole_club.sheet_tables import tables_to_go
-from obslog.records.opening import Database, open_database
+from obslog.records.database import Database
+from obslog.records.opening import open_database
 from tests.benchmarks.importing import ARRIVALS, our_seconds, write_sheet
 from tests.benchmarks.measuring import Report
 

@@ -17,8 +17,8 @@ from obslog.errors import ObslogError
 from obslog.exchange.arrivals_cells import checked_rows
 from obslog.exchange.arrivals_rows import RULES, Fault
 from obslog.fields import NumberField, TextField
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from tests.cli.program import Program, written_once
 
 Words = Callable[[str], list[str]]

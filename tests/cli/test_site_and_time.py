@@ -13,7 +13,7 @@ from obslog.cli.site_and_time import MomentThere, PlannedThere
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import NightChoice
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.cli.commands import command_at
 from tests.cli.program import Program
 from tests.cli.states import state_at

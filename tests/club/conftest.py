@@ -8,7 +8,7 @@ import pytest
 from obslog.club.night.nights import start_night
 from obslog.club.night.setups import start_setup
 from obslog.club.register import named_records
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.performance.histories import NOW, Evening, drawn, fortnightly, put_on_record
 from tests.written_once import Rows, put_rows, written_once
 

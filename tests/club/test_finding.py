@@ -10,7 +10,7 @@ from sqlalchemy import event, select
 
 from obslog.club.finding import NothingToFind, find_text
 from obslog.club.night.snags import add_snag
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Member, Mount, Night, Observation, Setup, Site
 from obslog.vocabulary import Role, Step
 

@@ -16,8 +16,8 @@ from obslog.club.performance.mount_fit import fit_mount
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import NothingPlaced
 from obslog.club.performance.snapshot import snapshot_of
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register import named_records
-from obslog.club.register.leaving_members import leave
 from obslog.club.register.undo import undo
 from obslog.club.review.review import review
 from obslog.club.upkeep.services import add_service
@@ -25,10 +25,10 @@ from obslog.errors import ObslogError
 from obslog.packing import packed
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.change_counting import stop_counting
+from obslog.records.database import Database
 from obslog.records.driver_errors import NotWritable
 from obslog.records.engine import make_engine, writing
 from obslog.records.kept_results import Result, forget_results, sealed
-from obslog.records.opening import Database
 from obslog.records.tables.kept import kept_results
 from obslog.records.tables.keys import new_key
 from tests.club.conftest import MOUNTS

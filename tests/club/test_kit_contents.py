@@ -5,7 +5,7 @@ from datetime import datetime
 from obslog.club.kit_contents import items_of_kits
 from obslog.club.register.things import lendable
 from obslog.club.storeroom.kits import add_kit, add_part, remove_part
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 NAMES = ("Evening kit", "Small kit", "Heron", "Wide 25", "Bracken")
 

@@ -7,7 +7,8 @@ import pytest
 from obslog.club import moving
 from obslog.club.moving import AnswersDiffer, move_club
 from obslog.club.register.named_records import listed
-from obslog.records.opening import Database, open_database
+from obslog.records.database import Database
+from obslog.records.opening import open_database
 from tests.conftest import NOW, quiet
 
 

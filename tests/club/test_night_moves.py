@@ -21,7 +21,7 @@ from obslog.club.night_moves import NightThere, OpenNightThere, move_night
 from obslog.club.register.undo import redo, undo
 from obslog.errors import NothingToChange
 from obslog.grammar.typed_times import OutsideNight
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Tick
 from obslog.times import FutureTime
 from obslog.vocabulary import PierSide, Role, Step

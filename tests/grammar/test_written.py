@@ -12,9 +12,10 @@ from obslog.grammar.arrival_words import ArrivalSaid, read_arrival
 from obslog.grammar.lines import read_line
 from obslog.grammar.observation_words import ObservationSaid, read_observation
 from obslog.grammar.target_names import Target, target_named
-from obslog.grammar.written import arrival_line, number_words, observation_line
+from obslog.grammar.written import arrival_line, number_words
 from obslog.offsets import read_offset
 from obslog.vocabulary import FindingMethod, Landing, PierSide, Role, Sighting, Vision
+from tests.grammar.observation_written import observation_line
 
 VERBS = ("sync", "check", "goto", "saw", "suspected", "not-seen")
 KNOWN = (
@@ -110,7 +111,7 @@ def test_an_arrival_that_is_written_out_reads_in_as_the_same(
 
 @settings(max_examples=200, deadline=None)
 @given(OBSERVATIONS, TIMES, st.booleans())
-def test_an_observation_that_is_written_out_reads_in_as_the_same(
+def test_an_observation_that_is_typed_reads_in_as_what_it_says(
     said: ObservationSaid, at: str | None, sure: bool
 ) -> None:
     written = observation_line(said, at=at, sure=sure)

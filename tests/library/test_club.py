@@ -17,8 +17,8 @@ from obslog.cli.main import main
 from obslog.errors import UnknownName
 from obslog.exchange.arrivals_rows import COLUMNS
 from obslog.grammar.typed_times import UnreadableDate
+from obslog.records.database import Database
 from obslog.records.driver_errors import NoSuchDatabase
-from obslog.records.opening import Database
 from tests.test_docs import READ_AT
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -18,7 +18,7 @@ from obslog.club.open_log.log_in import bring_in_log
 from obslog.club.register.undo import undo
 from obslog.exchange.open_log.leftovers import in_words
 from obslog.exchange.open_log.reading import read_log
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.written_once import rows_of
 
 DATA = Path(__file__).with_name("data")

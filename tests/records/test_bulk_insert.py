@@ -7,7 +7,7 @@ from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
 
 from obslog.records.bulk_insert import insert_rows
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.column_types import stored_utc
 from obslog.records.tables.keys import new_key, new_keys_as_text
 from obslog.records.tables.logbook_tables import Arrival, Setup

@@ -8,9 +8,9 @@ import pytest
 from sqlalchemy import Connection, inspect, select, text
 
 from obslog.records.change_counting import COUNTED, start_counting, stop_counting
+from obslog.records.database import Database
 from obslog.records.engine import writing
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.kept import mount_changes
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Service, Setup, Site, SkyReading, Tube

@@ -18,6 +18,7 @@ from sqlalchemy import Connection, event, make_url, text
 from sqlalchemy.exc import OperationalError
 
 from obslog.club.register import named_records
+from obslog.records.database import Database
 from obslog.records.driver_errors import (
     DamagedDatabase,
     DatabaseInUse,
@@ -29,7 +30,7 @@ from obslog.records.driver_errors import (
     explained,
 )
 from obslog.records.engine import OtherFile, make_engine, writing
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.tables.logbook import Act
 from obslog.records.tables.logbook_tables import Member
 from tests.records.children import OPENING, ROOT, output, start

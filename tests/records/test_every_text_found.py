@@ -16,8 +16,9 @@ from obslog.club.register.undo import undo
 from obslog.errors import ObslogError
 from obslog.records.bulk_insert import insert_rows, update_rows
 from obslog.records.care.damage import complaints
+from obslog.records.database import Database
 from obslog.records.engine import make_engine, writing
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook_tables import Act, Change, Night, Service, Setup, Snag
 from obslog.records.tables.schema import metadata

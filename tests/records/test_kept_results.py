@@ -11,10 +11,10 @@ from sqlalchemy import delete, func, select, text, update
 
 from obslog.packing import packed
 from obslog.records.change_counting import start_counting
+from obslog.records.database import Database
 from obslog.records.engine import BUSY_TIMEOUT_MS, make_engine, writing
 from obslog.records.kept_results import KeptResults, Result, forget_results, sealed
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.kept import kept_results, mount_changes
 from obslog.records.tables.logbook_tables import Mount
 from tests.written_once import Rows, put_rows

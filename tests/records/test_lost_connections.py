@@ -8,8 +8,8 @@ from sqlalchemy import Connection, event, text
 
 from obslog.club.register import named_records
 from obslog.club.register.undo import undo
+from obslog.records.database import Database
 from obslog.records.driver_errors import ConnectionLost, EndUnknown
-from obslog.records.opening import Database
 from tests.conftest import NOW
 
 OTHERS = "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = 'shared' AND pid <> pg_backend_pid()"

@@ -9,7 +9,8 @@ import pytest
 from sqlalchemy import text
 
 from obslog.records.care.damage import complaints
-from obslog.records.opening import Database, open_database
+from obslog.records.database import Database
+from obslog.records.opening import open_database
 from tests.records.children import side_by_side
 
 ACTS_EACH = 15

@@ -8,8 +8,8 @@ from sqlalchemy import event
 
 from obslog.errors import UnknownName, WholeNameNeeded
 from obslog.grammar.name_choice import SeveralNamesFit
+from obslog.records.database import Database
 from obslog.records.name_lookup import KINDS, by_name, key_of, kind_of, names, table_of
-from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook_tables import Member, Mount, Tube

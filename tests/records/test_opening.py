@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 from sqlalchemy import inspect, make_url, text
 
+from obslog.records.database import Database
 from obslog.records.driver_errors import NoSuchDatabase
 from obslog.records.engine import UnreadableAddress
-from obslog.records.opening import Database, open_database
-from obslog.records.tables.logbook_tables import Member, Night, Site
+from obslog.records.opening import open_database
+from obslog.records.tables.logbook_tables import Site
 from obslog.records.tables.schema import metadata
 from obslog.records.upgrading import SCHEMA_REVISION
 from tests.records.children import side_by_side
@@ -131,25 +132,3 @@ def test_sqlite_keeps_what_is_committed_and_checks_references(sqlite_database: D
 
 PRAGMAS = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": 5000, "temp_store": 2}
 """Of them 2 is FULL for synchronous, MEMORY for temp_store (SQLite, "PRAGMA Statements")."""
-
-
-def test_a_failed_transaction_leaves_nothing(club: Database, now: datetime) -> None:
-    def add_and_fail() -> None:
-        with club.write(now, "add a member") as session:
-            session.add(Member(name="Cleo Marsh", name_key="cleo marsh"))
-            session.flush()
-            session.add(Night(site_id=session.query(Site.id).limit(1).scalar_subquery(), night_of=now.date()))
-            raise KeyError("the program broke")
-
-    with pytest.raises(KeyError):
-        add_and_fail()
-    with club.read() as session:
-        assert sorted(session.query(Member.name).all()) == [("Bram Ostler",), ("Ines",)]
-        assert session.query(Night).count() == 0
-
-
-def test_one_look_is_one_session_for_all_who_read(database: Database) -> None:
-    with database.one_look() as look, look.read() as first, look.read() as second, look.one_look() as again:
-        assert first is second
-        assert again is look
-        assert look.where == database.where

@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from obslog.club.register import named_records
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.quick_names import names_on_record
 
 

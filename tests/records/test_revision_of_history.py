@@ -9,10 +9,11 @@ from alembic import command
 from sqlalchemy import inspect, text
 
 from obslog.club.register.undo import redo, undo
+from obslog.records.database import Database
 from obslog.records.engine import make_engine, writing
 from obslog.records.history.images import record_kinds
-from obslog.records.history.undo_errors import CannotRedo, NothingToUndo, NotOneToUndo
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
+from obslog.records.undoing.undo_errors import CannotRedo, NothingToUndo, NotOneToUndo
 from obslog.records.upgrading import upgrade
 from seed_demo.load import fill
 from tests.records.developers import on_database

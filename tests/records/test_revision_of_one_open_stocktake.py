@@ -11,8 +11,9 @@ from sqlalchemy.exc import IntegrityError, OperationalError
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
+from obslog.records.database import Database
 from obslog.records.engine import make_engine, writing
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Item
 from obslog.records.tables.officer import NotOnRecord, Stocktake, StocktakeTick

@@ -12,9 +12,10 @@ import pytest
 from sqlalchemy import text
 
 from obslog.records.care.copies_before import copy_before
+from obslog.records.database import Database
 from obslog.records.driver_errors import DiskFull
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.upgrading import SCHEMA_REVISION, BrokenReferences, TablesMissing, upgrade
 from obslog.settings import resource_dir
 from tests.records.children import kill_at_each_statement, left_at_each_statement, output, side_by_side, start

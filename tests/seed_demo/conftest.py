@@ -8,8 +8,8 @@ from shutil import copy
 import numpy as np
 import pytest
 
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from seed_demo.build import build_demo
 from seed_demo.load import fill
 from seed_demo.records import DemoClub

@@ -14,7 +14,7 @@ from obslog.cli.look.look import Depth, Look
 from obslog.cli.terminal.screen import Screen
 from obslog.club.checklist.briefing import Brief, brief
 from obslog.club.register.observing_site import ObservingSite, observing_site
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import SUN_CAUTION
 from seed_demo.club import SITES
 

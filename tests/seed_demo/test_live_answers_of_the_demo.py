@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from obslog.club.live.answers import LiveKind
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from seed_demo.club import SITES
 from tests.seed_demo.conftest import LAST_NIGHT
 from tests.seed_demo.typed_nights import AtThePrompt, Evening, Told, an_evening, said_of, with_another_star

@@ -8,7 +8,7 @@ from obslog.club.reminding.reminders import reminders_due
 from obslog.club.shelves.losses import losses
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.club.storeroom.store_list import store_list
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from seed_demo.load_office import ASKED, CALLED, ESCALATED, NOT_FOUND, RECEIPTS, VALUED_LATER, VALUES
 from seed_demo.load_papers import ON_THE_SHELVES, WRITTEN_OFF
 from seed_demo.load_storeroom import OFFICER, OVERDUE_TUBE

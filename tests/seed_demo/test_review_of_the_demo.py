@@ -20,8 +20,8 @@ from obslog.club.storeroom.store_list import store_list, worth
 from obslog.club.upkeep.batteries import battery_page
 from obslog.club.upkeep.services import add_service
 from obslog.club.upkeep.services_due import Basis, list_due
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from seed_demo.load import fill
 from seed_demo.load_office import VALUES
 from seed_demo.load_papers import FAILING_BATTERY, FAILING_PERCENT, ON_THE_SHELVES, WRITTEN_OFF

@@ -6,7 +6,7 @@ import pytest
 
 from obslog.club.over_time.landing_history import MountHistory, compare_mounts, mount_history
 from obslog.club.performance.mount_fit import fit_mount
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.trends.series.theil_sen import Verdict
 from seed_demo.truth import BRAMBLE_YEARLY_GROWTH, DAYS, KNOCK_DAY, MOUNT_TRUTHS
 from tests.known import known

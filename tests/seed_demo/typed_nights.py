@@ -12,8 +12,8 @@ import numpy as np
 from obslog.cli.prompt.piped import LineAnswer, PipedLines
 from obslog.cli.terminal.screen import Screen
 from obslog.club.evening.asked import Settings
-from obslog.club.live.answers import ACCUSING, LiveKind
-from obslog.records.opening import Database
+from obslog.club.live.answers import LiveKind
+from obslog.records.database import Database
 from seed_demo.arrivals import landings
 from seed_demo.club import MOUNTS, SITES
 from seed_demo.seasons import dark_hours
@@ -24,6 +24,8 @@ from seed_demo.visits import Visit, visits_of
 
 CAREFUL = replace(HABITS[0], wrong_star=0.0, typing_slip=0.0)
 NORTHERN_SITE = SITES[0]
+ACCUSING = {LiveKind.FIRST_STAR, LiveKind.MISFIT, LiveKind.AXIS, LiveKind.MECHANICS}
+"""What says that something is wrong, and so had better be right."""
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from obslog.estimate_words import NOT_DETERMINED
 
 if TYPE_CHECKING:
     from obslog.club.aligning.drift_alignment import DriftPage
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 Drifts = Annotated[
     list[str], typer.Argument(metavar="DRIFT", help='Star, time, minutes, drift: "Procyon 21:40 10 2.5N".')

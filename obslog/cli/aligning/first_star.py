@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from obslog.club.aligning.first_star_mistakes import FirstMiss
     from obslog.pointing.mistakes.posterior import LikelyCause
     from obslog.pointing.mistakes.prior import Past
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 Star = Annotated[str, typer.Option("--star", help="The first star.", show_default=False)]
 East = Annotated[float | None, typer.Option("--east", help="How far EAST of the field it stood, degrees.")]

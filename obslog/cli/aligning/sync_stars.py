@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from obslog.club.aligning.sync_star_plan import Expected, RunPage, StarPlan, StarStep
     from obslog.club.register.observing_site import ObservingSite
     from obslog.pointing.planning.observable import Limits
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 Syncs = Annotated[int, typer.Option("--syncs", help="How many stars to sync on.")]
 Targets = Annotated[list[str] | None, typer.Option("--target", help="Where you want to go; once for each.")]

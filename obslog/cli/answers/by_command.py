@@ -1,10 +1,11 @@
 """Of which type the answer of a command is, where its return type does not say so."""
 
-from datetime import date
 from typing import Any, Literal, TypedDict
 
-from obslog.cli.answers import pointing_answers as pointing
+from obslog.cli.answers import comparison_answers as comparison
+from obslog.cli.answers import page_answers as page
 from obslog.cli.answers.merged import Merged
+from obslog.cli.answers.pointing_answers import BudgetAnswer, FitAnswer
 from obslog.cli.answers.record_answers import (
     RECORDS,
     ROWS,
@@ -14,13 +15,13 @@ from obslog.cli.answers.record_answers import (
     SiteRecord,
     TubeRecord,
 )
+from obslog.cli.answers.trend_answers import TREND
 from obslog.cli.office.thanks import Thanked
 from obslog.cli.prompt.piped import LineAnswer
 from obslog.cli.storeroom.loan_calls import Escalated
 from obslog.cli.storeroom.loan_remind import Reminded
 from obslog.club.bring_in.bring_in import TakenIn
 from obslog.club.checklist.briefing import Brief
-from obslog.club.checklist.look_first import LookFirst
 from obslog.club.keeping import KeptCheck
 from obslog.club.night.night_pages import NightPage
 from obslog.club.night.observation_lines import ObservationLine
@@ -28,17 +29,8 @@ from obslog.club.night.setups import ArrivalLine
 from obslog.club.night.snags import SnagLine
 from obslog.club.open_log.log_in import LogTakenIn
 from obslog.club.open_log.log_out import LogWritten
-from obslog.club.pages.arrival_places import ArrivalPlace
-from obslog.club.pages.basis import Basis
-from obslog.club.pages.next_steps import NextStep
-from obslog.club.pages.night_story import Happening
-from obslog.club.pages.setters import SetUpBy
-from obslog.club.pages.step_snags import StepSnags
-from obslog.club.review.review import Reviewed
 from obslog.club.review.verdicts import Reason
-from obslog.club.shelves.committee import BeforeLine, LostLine
 from obslog.club.shelves.count_records import Standing
-from obslog.club.shelves.losses import Losses
 from obslog.club.shelves.seen import Seen
 from obslog.club.sky.sun_and_moon import SunMoon
 from obslog.club.storeroom.store_list import StoreLine, Worth
@@ -46,7 +38,7 @@ from obslog.club.targets.planned_targets import TargetPlan
 from obslog.records.care.finding import Finding
 from obslog.sky.evening.sky_quality_scales import Step
 from obslog.sky.names.search import Hit
-from obslog.vocabulary import MountType, SkyScale
+from obslog.vocabulary import SkyScale
 
 
 class HealthAnswer(TypedDict):
@@ -159,42 +151,6 @@ class WithChance(TypedDict):
     chance_in_field: ChanceInField | None
 
 
-class MountOfPage(TypedDict):
-    """A mount with what is on record of it."""
-
-    mount: str
-    mount_type: MountType | None
-    day: date
-    next_steps: list[NextStep]
-    trend: pointing.TrendAnswer | None
-    set_up_by: list[SetUpBy]
-    not_computed: str | None
-    review: Reviewed
-    snags: list[StepSnags]
-    look_first: list[LookFirst]
-    basis: Basis
-
-
-class CommitteePart(TypedDict):
-    """What a stocktake did not find and is worth, what came back of what the one before did not find, and the trend."""
-
-    lost: list[LostLine]
-    lost_value: float | None
-    not_valued: int
-    currency: str | None
-    before_on: date | None
-    before: list[BeforeLine]
-    losses: Losses
-
-
-class StoryOfPage(TypedDict):
-    """Where its arrivals were in the sky, and what happened in order."""
-
-    places: list[ArrivalPlace]
-    story: list[Happening]
-    basis: Basis
-
-
 _ARRIVAL = Merged("ArrivalOfNight", OfSetup, ArrivalLine)
 _NIGHT = Merged("NightShown", NightPage, WithRecords, {"arrivals": [_ARRIVAL]})
 _NAMED = {
@@ -218,8 +174,8 @@ ANSWERS: dict[str, Any] = {
     "start": StartAnswer,
     "prompt": [LineAnswer],
     "review": (
-        pointing.ReviewAnswer,
-        Merged("OneItemReviewed", pointing.ReviewedItem, OneReviewed),
+        comparison.ReviewAnswer,
+        Merged("OneItemReviewed", comparison.ReviewedItem, OneReviewed),
     ),
     "brief": Brief,
     "targets": Merged("PlanOfTargets", TargetPlan, WithChance),
@@ -227,14 +183,14 @@ ANSWERS: dict[str, Any] = {
     "night show": _NIGHT,
     "night edit": Merged("NightMoved", NightPage, WithRemarks),
     "sky find": [Hit],
-    "pointing trend": pointing.TREND,
-    "pointing whose": pointing.SourcesAnswer,
-    "pointing compare": ([pointing.BESIDE], pointing.SidesAnswer),
-    "pointing fit": pointing.FitAnswer,
-    "pointing budget": pointing.BudgetAnswer,
-    "page mount": Merged("PageOfMount", MountOfPage, pointing.PointingOfPage),
-    "page night": Merged("PageOfNight", _NIGHT, StoryOfPage),
-    "page stocktake": Merged("PageOfStocktake", Standing, CommitteePart),
+    "pointing trend": TREND,
+    "pointing whose": comparison.SourcesAnswer,
+    "pointing compare": ([comparison.BESIDE], comparison.SidesAnswer),
+    "pointing fit": FitAnswer,
+    "pointing budget": BudgetAnswer,
+    "page mount": Merged("PageOfMount", page.MountOfPage, page.PointingOfPage),
+    "page night": Merged("PageOfNight", _NIGHT, page.StoryOfPage),
+    "page stocktake": Merged("PageOfStocktake", Standing, page.CommitteePart),
     "store list": StoreAnswer,
     "db check": HealthAnswer,
     "rule write": Written,

@@ -17,7 +17,7 @@ from obslog.vocabulary import counted
 if TYPE_CHECKING:
     from obslog.club.keeping import KeptCheck
     from obslog.records.care.finding import Finding
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 CHECKED_A_DAY = 3
 MOST_LINES = 10

@@ -19,7 +19,7 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.records.care.copying import Copied
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="The database: where it is, copies, health.", no_args_is_help=True)
 

@@ -14,7 +14,7 @@ from obslog.cli.terminal.state import State
 
 if TYPE_CHECKING:
     from obslog.club.checklist.briefing import Brief
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 Mounts = Annotated[
     list[str] | None,

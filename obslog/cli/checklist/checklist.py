@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from obslog.club.checklist.checklist import Checklist, ChecklistStep
     from obslog.club.checklist.look_first import LookFirst
     from obslog.club.checklist.step_ticks import TickLine
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 Short = Annotated[bool, typer.Option("--short", help="Titles, values and snags only.")]
 Tick = Annotated[

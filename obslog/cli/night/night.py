@@ -21,7 +21,7 @@ from obslog.cli.terminal.state import State
 if TYPE_CHECKING:
     from obslog.club.night.night_pages import NightLine, NightPage, SkyLine, WholeNight
     from obslog.club.night.sky_readings import ScaleReading
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="Nights: one evening to morning at a site.", no_args_is_help=True)
 

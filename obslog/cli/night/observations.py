@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from obslog.club.night.observation_lines import ObservationLine
     from obslog.club.night.observations import RecordedObservations
     from obslog.club.targets.list_progress import Progress
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="The observing record: what was seen, entry by entry.", no_args_is_help=True)
 Number = Annotated[int, typer.Argument(help="As in observation list.", show_default=False)]
@@ -119,18 +119,17 @@ def show_progress(screen: Screen, found: "Progress") -> None:
             screen.note(text)
 
 
-def _cells(o: "ObservationLine") -> list[object]:
-    magnification = _times(o.magnification)
+def _cells(line: "ObservationLine") -> list[object]:
     return [
-        o.number,
-        o.at,
-        o.target,
-        o.sighting,
-        o.observer,
-        magnification,
-        o.alt_deg,
-        o.rating,
-        o.description,
+        line.number,
+        line.at,
+        line.target,
+        line.sighting,
+        line.observer,
+        _times(line.magnification),
+        line.alt_deg,
+        line.rating,
+        line.description,
     ]
 
 

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from obslog.club.night.arrivals import RecordedArrival
     from obslog.club.night.observations import ObservationEntry, RecordedObservations
     from obslog.grammar.observation_words import ObservationSaid
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 Words = Annotated[
     list[str],

@@ -16,7 +16,7 @@ from obslog.vocabulary import PierSide
 if TYPE_CHECKING:
     from obslog.club.night.setup_corrections import CorrectedSetup
     from obslog.club.night.setups import SetupPage
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="Set-ups: one mount and tube aligned once.", no_args_is_help=True)
 

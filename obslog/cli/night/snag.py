@@ -13,7 +13,7 @@ from obslog.cli.terminal.state import State
 
 if TYPE_CHECKING:
     from obslog.club.night.snags import SnagLine
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="Snags: what went wrong, tied to a step of the checklist.", no_args_is_help=True)
 

@@ -12,7 +12,7 @@ from obslog.cli.terminal.state import State
 
 if TYPE_CHECKING:
     from obslog.club.office.joining import Joined
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 Kept = Annotated[str, typer.Argument(help="The whole name that stays.", show_default=False)]
 Other = Annotated[str, typer.Argument(help="The whole name that goes.", show_default=False)]

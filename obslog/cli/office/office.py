@@ -13,7 +13,7 @@ from obslog.cli.terminal.state import State
 if TYPE_CHECKING:
     from obslog.club.office.handing_over import HandedOver
     from obslog.club.office.health import RecordsHealth
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
     from obslog.report.pages.content import Part
 
 MOST_SHOWN = 10

@@ -11,12 +11,11 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import KindOption, Template, WriteTemplate
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
-from obslog.errors import WrongInput, quoted
+from obslog.cli.terminal.template_written import is_template, show_template, written_or_done
+from obslog.errors import WrongInput
 from obslog.vocabulary import Condition
 
 if TYPE_CHECKING:
-    from typing_extensions import TypeIs
-
     from obslog.club.office.gifts import Gift
 
 
@@ -41,10 +40,8 @@ class Thanked:
 
 
 def show_thanks(screen: Screen, found: "Thanked | Path") -> None:
-    if _is_file(found):
-        screen.note(
-            f"Written: {found}. Change it, then: obslog officer thanks --template {quoted(str(found))}"
-        )
+    if is_template(found):
+        show_template(screen, found, "officer thanks")
         return
     if found.file is not None:
         screen.note(f"Written: {found.file}")
@@ -55,19 +52,10 @@ def show_thanks(screen: Screen, found: "Thanked | Path") -> None:
         screen.line(line)
 
 
-def _document(found: "Thanked | Path") -> object:
-    return {"written": str(found)} if _is_file(found) else found
-
-
-def _is_file(found: "Thanked | Path") -> "TypeIs[Path]":
-    """Whether only the template was written."""
-    return isinstance(found, Path)
-
-
 def add_thanks(app: typer.Typer) -> None:
     """Put the command among the officer's."""
 
-    @command(app, "thanks", show=show_thanks, document=_document)
+    @command(app, "thanks", show=show_thanks, document=written_or_done)
     def thanks(
         state: State,
         now: datetime,

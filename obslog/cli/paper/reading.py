@@ -10,7 +10,7 @@ from obslog.cli.paper.dialogue import Question, Reader
 from obslog.cli.terminal.state import State
 
 if TYPE_CHECKING:
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 
 def reader_for(state: State, database: "Database") -> Reader:

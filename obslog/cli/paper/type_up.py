@@ -21,7 +21,7 @@ from obslog.vocabulary import counted
 if TYPE_CHECKING:
     from obslog.club.paper.page import Heading, PaperPage, SetupHead
     from obslog.club.paper.trials import ReadBack
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 YES, NO = ("y", "yes"), ("n", "no")
 GO_ON = "Go on where you were: obslog night type-up"

@@ -13,7 +13,7 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.landing.error_budget import CauseLine, MountBudget
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
     from obslog.report.pictures.picture import Picture
 
 

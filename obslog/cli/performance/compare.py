@@ -14,7 +14,7 @@ from obslog.estimate_words import ends_words, interval_document
 
 if TYPE_CHECKING:
     from obslog.club.landing.before_and_after import MountBeside, TwoSidesOfAMount
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
     from obslog.report.pictures.picture import Picture
     from obslog.values import Interval
 

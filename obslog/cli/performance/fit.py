@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from uuid import UUID
 
     from obslog.club.performance.mount_fit import MountFit
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
     from obslog.report.pictures.picture import Picture
     from obslog.values import Estimate
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from obslog.club.over_time.axes_over_time import MechanicsOverTime
     from obslog.club.over_time.landing_history import MountHistory, Serviced
     from obslog.club.performance.error_sources import ErrorSources
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
     from obslog.report.pictures.picture import Picture
     from obslog.values import Estimate, Interval
 

@@ -15,7 +15,7 @@ from obslog.errors import ObslogError, WrongInput, quoted
 if TYPE_CHECKING:
     from obslog.club.privacy.kept_about import KeptAbout
     from obslog.club.privacy.leavers import Leaver
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 ToldTo = Annotated[
     Path | None,

@@ -19,7 +19,7 @@ from obslog.club.night.plausibility import Doubtful
 from obslog.club.register.usual_choices import Me
 from obslog.errors import ObslogError
 from obslog.grammar.target_names import UnknownTarget
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 YES = ("yes", "y", "!")
 NO = ("", "no", "n")
@@ -172,10 +172,9 @@ def after_answer(database: Database, screen: Screen, answer: Answer) -> None:
         compute_ahead(database, screen)
 
 
-def explain(screen: Screen, error: ObslogError, *, where: str = "", hint: bool = True) -> None:
+def explain(screen: Screen, error: ObslogError, *, where: str = "") -> None:
     """What is wrong, and what to do about it at the prompt."""
     screen.note(f"{where}{error.message}", style="bold")
     for detail in getattr(error, "details", ()):
         screen.note(detail, indent=2)
-    if hint:
-        screen.note(at_the_prompt(error.hint))
+    screen.note(at_the_prompt(error.hint))

@@ -19,7 +19,7 @@ from obslog.club.evening.hints import at_the_prompt
 from obslog.club.evening.said_at_once import SaidAtOnce
 from obslog.club.register.usual_choices import Me
 from obslog.errors import ObslogError, WrongInput
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:

@@ -16,7 +16,7 @@ from obslog.errors import WrongInput
 
 if TYPE_CHECKING:
     from obslog.cli.prompt.kept import KeptSettings
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 
 class NoDocumentOfAnEvening(WrongInput):

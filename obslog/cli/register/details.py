@@ -14,7 +14,7 @@ from obslog.cli.terminal.options import Name, Note, Rename
 from obslog.vocabulary import with_article
 
 if TYPE_CHECKING:
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.office.joining import join_spellings
+from obslog.cli.privacy.leaving import leave_member
 from obslog.cli.privacy.telling import tell_members
-from obslog.cli.register.leaving import leave_member
 from obslog.cli.register.named_records import Record, add_retire, given, show_record, show_records
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Name, Note, Officer, Rename, WithRetired
@@ -18,7 +18,7 @@ from obslog.errors import WrongInput
 if TYPE_CHECKING:
     from obslog.club.register.contacts import ContactOnRecord
     from obslog.club.register.usual_choices import WhoIsHere
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="The people of the club.", no_args_is_help=True)
 

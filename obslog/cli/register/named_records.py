@@ -12,7 +12,7 @@ from obslog.cli.terminal.screen import Screen
 from obslog.vocabulary import with_article
 
 if TYPE_CHECKING:
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 Record = dict[str, Any]
 Why = Annotated[str | None, typer.Option("--why", help="The reason.")]

@@ -12,7 +12,7 @@ from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
     from obslog.club.register.rule_book import RuleLine
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="The rules: numbers for lending and judging.", no_args_is_help=True)
 

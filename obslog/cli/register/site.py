@@ -13,7 +13,7 @@ from obslog.errors import WrongInput
 from obslog.horizon import horizon_text, read_horizon
 
 if TYPE_CHECKING:
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = named_group(
     "site", "The sites one observes from.", ("name", "lat_deg", "lon_deg", "elevation_m", "zone")

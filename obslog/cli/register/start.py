@@ -19,7 +19,7 @@ from obslog.errors import WrongInput
 if TYPE_CHECKING:
     from obslog.cli.register.start_questions import Question, Topic
     from obslog.club.register.first_things import FirstThing
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
     from obslog.settings import Person
 
 GO_ON = "Go on where you were: obslog start"

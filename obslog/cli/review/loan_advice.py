@@ -13,7 +13,7 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.review.lending_advice import AdviceFor, NextLoan
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 NO_KITS = "No kits on record: obslog kit add --help"
 

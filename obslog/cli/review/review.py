@@ -13,7 +13,7 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.review.review import Review, Reviewed
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 Item = Annotated[str | None, typer.Argument(help="One kit or item.", show_default="all")]
 

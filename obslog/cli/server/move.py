@@ -12,7 +12,7 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.moving import MovedClub
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 MANY = 100_000  # rows of a table after which one who waits is told again
 To = Annotated[

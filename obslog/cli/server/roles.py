@@ -11,7 +11,7 @@ from obslog.errors import WrongInput, quoted
 
 if TYPE_CHECKING:
     from obslog.club.office.server_logins import ServerRoles
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 MAY = {
     "reader": "reads all but contacts",

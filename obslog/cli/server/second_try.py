@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, TypeVar
 from obslog.cli.terminal.state import State
 
 if TYPE_CHECKING:
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 Value = TypeVar("Value")
 WAITS_S = (0.2, 1.0, 3.0)

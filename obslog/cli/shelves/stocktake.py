@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from obslog.club.shelves.finishing import Finish
     from obslog.club.shelves.losses import Losses
     from obslog.club.shelves.seen import Seen
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
     from obslog.report.pictures.picture import Picture
 
 HELP = "Stocktakes: what should be where, and what was seen."

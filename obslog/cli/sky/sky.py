@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from obslog.club.sky.sun_and_moon import SunMoon
     from obslog.club.sky.when import WhenIs
     from obslog.club.sky.where import WhereIs
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
     from obslog.report.pictures.picture import Picture
 
 app = typer.Typer(help="The sky from a site: where things are, and when.", no_args_is_help=True)

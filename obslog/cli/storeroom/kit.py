@@ -14,7 +14,7 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.storeroom.kits import KitPage
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="Kits: items lent together.", no_args_is_help=True)
 

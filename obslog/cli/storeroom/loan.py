@@ -25,7 +25,7 @@ from obslog.vocabulary import Step
 
 if TYPE_CHECKING:
     from obslog.club.storeroom.loan_pages import LoanPage
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="Loans: who has what, and until when.", no_args_is_help=True)
 

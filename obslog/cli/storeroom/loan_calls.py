@@ -14,15 +14,14 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import KindOption, Officer, On, Sender, Template, WriteTemplate
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
-from obslog.errors import WrongInput, quoted
+from obslog.cli.terminal.template_written import is_template, show_template, written_or_done
+from obslog.errors import WrongInput
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
-    from typing_extensions import TypeIs
-
     from obslog.club.reminding.calls import Called
     from obslog.club.reminding.escalation import LoanToSeeTo, ToSeeTo
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
     from obslog.report.reminding.club_template import Letter
 
 Words = Annotated[list[str] | None, typer.Argument(help="What was said.", metavar="TEXT", show_default=False)]
@@ -47,7 +46,7 @@ class Escalated:
 
 def add_to(app: typer.Typer) -> None:
     command(app, "called", show=show_called)(called)
-    command(app, "escalate", show=show_escalated, document=_document)(escalate)
+    command(app, "escalate", show=show_escalated, document=written_or_done)(escalate)
 
 
 def show_called(screen: Screen, found: "Called") -> None:
@@ -76,20 +75,9 @@ def called(
     return note_call(database, item, now, said=" ".join(said) if said else None, on=on, kind=kind)
 
 
-def _is_file(found: "Escalated | Path") -> "TypeIs[Path]":
-    """Whether only the template was written."""
-    return isinstance(found, Path)
-
-
-def _document(found: "Escalated | Path") -> object:
-    return {"written": str(found)} if _is_file(found) else found
-
-
 def show_escalated(screen: Screen, found: "Escalated | Path") -> None:
-    if _is_file(found):
-        screen.note(
-            f"Written: {found}. Change it, then: obslog loan escalate --template {quoted(str(found))}"
-        )
+    if is_template(found):
+        show_template(screen, found, "loan escalate")
         return
     if not found.loans:
         days = counted(found.after_days, "day")

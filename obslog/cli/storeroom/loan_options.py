@@ -12,7 +12,7 @@ from obslog.cli.terminal.screen import Screen
 if TYPE_CHECKING:
     from obslog.club.storeroom.loan_pages import LoanPage
     from obslog.club.storeroom.loans import How
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 KitOrItem = Annotated[str, typer.Argument(help="The kit, or a single item.", show_default=False)]
 Which = Annotated[

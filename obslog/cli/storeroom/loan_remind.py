@@ -13,15 +13,15 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Officer, Sender, Template, WriteTemplate
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
-from obslog.errors import WrongInput, quoted
+from obslog.cli.terminal.template_written import is_template, show_template, written_or_done
+from obslog.errors import WrongInput
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
-    from typing_extensions import TypeIs
-
     from obslog.club.reminding.next_waiting import NextWaiting
-    from obslog.club.reminding.reminders import LoanToTell, ReminderCounts, RemindersDue
-    from obslog.records.opening import Database
+    from obslog.club.reminding.reminders import LoanToTell, Reminder, ReminderCounts, RemindersDue
+    from obslog.records.database import Database
+    from obslog.report.reminding.club_template import Letter
     from obslog.report.reminding.letters import LetterTemplate
 
 
@@ -60,7 +60,7 @@ class OnlyWithInto(WrongInput):
 
 
 def add_to(app: typer.Typer) -> None:
-    command(app, "remind", show=show_reminders, document=_document)(remind)
+    command(app, "remind", show=show_reminders, document=written_or_done)(remind)
 
 
 def remind(
@@ -118,55 +118,51 @@ def _letters(
     sender: str | None,
 ) -> list[LetterTo]:
     """All letters are made before the first file is written, so that a faulty template leaves none."""
+    pairs = [(reminder, template.letter(reminder, due)) for reminder in due.reminders]
+    files = {} if into is None else _written(database, pairs, into, due.on, now, sender)
+    return [_told(reminder, letter, files.get(reminder.key)) for reminder, letter in pairs]
+
+
+def _written(
+    database: "Database",
+    pairs: "list[tuple[Reminder, Letter]]",
+    into: Path,
+    day: date,
+    now: datetime,
+    sender: str | None,
+) -> dict[UUID, Path | str]:
+    """The mail file of each letter, or why there is none; that it was written goes on record."""
+    from obslog.club.reminding.history import note_written
+    from obslog.club.reminding.reminders import written
     from obslog.report.reminding.mail_folder import mails_made
 
-    letters = [template.letter(reminder, due) for reminder in due.reminders]
-    pairs = list(zip(due.reminders, letters, strict=True))
-    files: dict[UUID, Path | str] = {}
-    if into is not None:
-        from obslog.club.reminding.history import note_written
-        from obslog.club.reminding.reminders import written
-
-        mails = mails_made(pairs, into, due.on, now, sender)
-        files = mails.outcome
-        as_files = [
-            written(reminder, letter.text)
-            for reminder, letter in pairs
-            if isinstance(files[reminder.key], Path)
-        ]
-        note_written(database, as_files, now, mails.write)
-    found = []
-    for reminder, letter in pairs:
-        outcome = files.get(reminder.key)
-        found.append(
-            LetterTo(
-                member=reminder.member,
-                email=reminder.email,
-                stage=reminder.stage,
-                loans=reminder.loans,
-                not_yet=reminder.not_yet,
-                ready=reminder.ready,
-                subject=letter.subject,
-                text=letter.text,
-                file=str(outcome) if isinstance(outcome, Path) else None,
-                not_written=outcome if isinstance(outcome, str) else None,
-            )
-        )
-    return found
+    mails = mails_made(pairs, into, day, now, sender)
+    files = mails.outcome
+    as_files = [
+        written(reminder, letter.text) for reminder, letter in pairs if isinstance(files[reminder.key], Path)
+    ]
+    note_written(database, as_files, now, mails.write)
+    return files
 
 
-def _is_file(found: "Reminded | Path") -> "TypeIs[Path]":
-    """Whether only the template was written."""
-    return isinstance(found, Path)
-
-
-def _document(found: "Reminded | Path") -> object:
-    return {"written": str(found)} if _is_file(found) else found
+def _told(reminder: "Reminder", letter: "Letter", outcome: Path | str | None) -> LetterTo:
+    return LetterTo(
+        member=reminder.member,
+        email=reminder.email,
+        stage=reminder.stage,
+        loans=reminder.loans,
+        not_yet=reminder.not_yet,
+        ready=reminder.ready,
+        subject=letter.subject,
+        text=letter.text,
+        file=str(outcome) if isinstance(outcome, Path) else None,
+        not_written=outcome if isinstance(outcome, str) else None,
+    )
 
 
 def show_reminders(screen: Screen, found: "Reminded | Path", into: Path | None) -> None:
-    if _is_file(found):
-        screen.note(f"Written: {found}. Change it, then: obslog loan remind --template {quoted(str(found))}")
+    if is_template(found):
+        show_template(screen, found, "loan remind")
         return
     screen.line(_counts_in_words(found.counts), style="bold")
     if found.letters is None:

@@ -23,7 +23,7 @@ from obslog.errors import WrongInput
 if TYPE_CHECKING:
     from obslog.club.storeroom.loan_pages import LoanLine, LoanPage
     from obslog.club.storeroom.waiting_list import WaitingLine
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 
 class ForTheOfficer(WrongInput):

@@ -8,7 +8,7 @@ from obslog.cli.terminal.state import State
 from obslog.errors import ObslogError
 
 if TYPE_CHECKING:
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 
 class NotAgreed(ObslogError):

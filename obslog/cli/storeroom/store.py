@@ -17,7 +17,7 @@ from obslog.vocabulary import Acquired
 if TYPE_CHECKING:
     from obslog.club.storeroom.store_list import StoreList
     from obslog.club.storeroom.store_page import StorePage
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="The store-room: what the club owns, and where it is.", no_args_is_help=True)
 

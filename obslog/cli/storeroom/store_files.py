@@ -18,7 +18,7 @@ if TYPE_CHECKING:
         ReceiptKnown,
         ReceiptLine,
     )
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 Check = Annotated[Path | None, typer.Option("--check", help="A file to look for among those on record.")]
 

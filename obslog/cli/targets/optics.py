@@ -12,7 +12,7 @@ from obslog.errors import quoted
 if TYPE_CHECKING:
     from obslog.club.targets.eyepiece_views import DriftedField
     from obslog.optics import LimitFormula, View
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 Tube = Annotated[str, typer.Argument(help="The tube.", show_default=False)]
 Eyepiece = Annotated[str, typer.Argument(help="The eyepiece.", show_default=False)]

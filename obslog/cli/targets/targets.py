@@ -26,7 +26,7 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.targets.planned_targets import PlannedTarget, TargetPlan
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
     from obslog.report.pictures.picture import Picture
 
 WELL_KNOWN = ("messier", "caldwell", "doubles")

@@ -161,11 +161,6 @@ def first_of(pair: tuple[object, object]) -> object:
     return pair[0]
 
 
-def shown_options(show: Callable[..., None]) -> list[str]:
-    """The options of its command that a show function asks for, after the screen and the value."""
-    return _options_named(show, besides=2)
-
-
 def _options_named(function: Callable[..., object], besides: int) -> list[str]:
     return list(inspect.signature(function).parameters)[besides:]
 

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from obslog.cli.terminal.screen import Screen
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 STOPPED = "Stopped. Nothing is lost: what was left is computed when it is needed."
 

@@ -20,8 +20,8 @@ from obslog.settings import (
 if TYPE_CHECKING:
     import typer
 
+    from obslog.records.database import Database
     from obslog.records.history.author import Author
-    from obslog.records.opening import Database
 
 LONGEST_WHO = 200  # characters, as the column has it
 Clock = Callable[[], datetime]

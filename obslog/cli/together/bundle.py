@@ -14,7 +14,7 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.together.writing import Written
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="Bundles: what this laptop knows, for others to merge.", no_args_is_help=True)
 

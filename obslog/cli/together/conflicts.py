@@ -15,7 +15,7 @@ from obslog.vocabulary import counted
 if TYPE_CHECKING:
     from obslog.club.together.deciding import Conflict, Conflicts, Decided, OneSays
     from obslog.club.together.standing_words import ToSettle
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 
 class Settle(StrEnum):

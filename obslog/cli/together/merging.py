@@ -13,7 +13,7 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.together.merging import Merged
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 
 def add_to(app: typer.Typer) -> None:

@@ -13,7 +13,7 @@ from obslog.cli.terminal.state import State
 
 if TYPE_CHECKING:
     from obslog.club.together.sameness import MadeOne
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 
 class NamedKind(StrEnum):

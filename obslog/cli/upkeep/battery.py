@@ -11,7 +11,7 @@ from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
     from obslog.club.upkeep.batteries import BatteryPage
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 
 def add_to(app: typer.Typer) -> None:

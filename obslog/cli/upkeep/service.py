@@ -16,7 +16,7 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.upkeep.services import ServiceLine, ServiceList
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 app = typer.Typer(help="Services: what was done, what is due.", no_args_is_help=True)
 

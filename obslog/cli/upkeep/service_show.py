@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from obslog.club.upkeep.services_due import DueService
     from obslog.club.upkeep.task_states import Schedule
     from obslog.club.upkeep.work_orders import WorkOrder
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 MOST_SAID = 2
 

@@ -14,7 +14,7 @@ from obslog.vocabulary import counted
 if TYPE_CHECKING:
     from obslog.club.whole_club.export_all import ClubWritten
     from obslog.club.whole_club.import_all import ClubTaken
-    from obslog.records.opening import Database
+    from obslog.records.database import Database
 
 
 def add_to(imports: typer.Typer, exports: typer.Typer) -> None:

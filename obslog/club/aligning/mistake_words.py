@@ -19,18 +19,6 @@ TELL_TALE = {
     Cause.POLAR_AXIS: r"polar axis|pole star nowhere",
 }
 """Words by which a snag's text is counted for a mistake; the first that fits counts, so the narrower come first."""
-WITHOUT_TELL_TALE = frozenset(
-    {
-        Cause.ORDINARY,
-        Cause.MORNING_FOR_EVENING,
-        Cause.DEGREES_AND_MINUTES,
-        Cause.HOUR_AXIS_HOME,
-        Cause.SENT_TO_ANOTHER_STAR,
-        Cause.EQUINOX,
-        Cause.SOMETHING_ELSE,
-    }
-)
-"""What nobody writes down in words of its own: no snag counts for it."""
 
 
 def mistakes_in(texts: list[str]) -> Counter[Cause]:

@@ -18,7 +18,7 @@ from obslog.pointing.planning.expected_landing import Knowledge, Landing
 from obslog.pointing.planning.observable import Limits, even_sky
 from obslog.pointing.planning.run_plan import plan_run
 from obslog.pointing.planning.star_choice import choose_sync_stars
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.places.apparent_places import directions_of
 from obslog.vocabulary import MountType, PierSide, counted

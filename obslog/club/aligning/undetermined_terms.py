@@ -12,7 +12,7 @@ from obslog.pointing.joint_fit.words import unsaid_words
 from obslog.pointing.planning.observable import Limits, even_sky
 from obslog.pointing.planning.run_plan import settling_pair
 from obslog.pointing.planning.star_choice import choose_sync_stars
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 TERMS = ("cone", "squareness", "sag")
 IN_WORDS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}

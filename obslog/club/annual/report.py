@@ -10,7 +10,7 @@ from obslog.club.annual.steps_year import steps_year
 from obslog.club.annual.storeroom_year import read_storeroom
 from obslog.club.register.rule_book import rules_in_force
 from obslog.errors import WrongInput
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.times import months_later, not_a_future_date
 
 

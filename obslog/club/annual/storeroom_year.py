@@ -14,16 +14,10 @@ from sqlalchemy.orm import Session
 from obslog.club.annual.report_records import Period
 from obslog.club.register.club_day import days_of
 from obslog.club.storeroom.custody import Custody, state_of
-from obslog.club.storeroom.utilisation import Life, Span
+from obslog.club.upkeep.utilisation import Life, Span
 from obslog.records.history.reading import first_added
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart
-from obslog.records.tables.logbook_tables import (
-    Equipment,
-    Night,
-    Observation,
-    Service,
-    Setup,
-)
+from obslog.records.tables.logbook_tables import Equipment, Night, Observation, Service, Setup
 from obslog.records.tables.storeroom import Paper, Retirement
 from obslog.vocabulary import Acquired
 

@@ -17,7 +17,7 @@ from obslog.exchange.arrivals_rows import Fault, SheetRefused
 from obslog.exchange.spreadsheets.cells import DateOrder
 from obslog.exchange.spreadsheets.columns import kinds
 from obslog.exchange.spreadsheets.reading import read_spreadsheet
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 FIND_OUT: Mapping[str, Callable[[Intake], None]] = {
     "members": members_in,

@@ -1,7 +1,7 @@
 """Observations as rows of a sheet, and which of them are given out."""
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date
 from typing import Any
 
 from sqlalchemy import Select, select
@@ -11,6 +11,7 @@ from obslog.club.night.sky_in_force import all_in_force, readings_by_night
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.equipment import Equipment
 from obslog.records.tables.logbook_tables import Member, Night, Observation, Setup, Site
+from obslog.times import utc_text
 from obslog.vocabulary import SkyScale
 
 _SKY = {scale: scale.column for scale in SkyScale}
@@ -83,9 +84,5 @@ def observation_rows(session: Session, choice: ObservationChoice | None = None) 
         row = dict(zip(columns, told, strict=True)) | dict.fromkeys(_SKY.values())
         for scale, value in all_in_force(readings.get(night_id, ()), row["utc"]).items():
             row[_SKY[scale]] = value
-        rows.append({**row, "utc": _iso(row["utc"])})
+        rows.append({**row, "utc": utc_text(row["utc"])})
     return rows
-
-
-def _iso(instant: datetime) -> str:
-    return instant.astimezone(UTC).isoformat().replace("+00:00", "Z")

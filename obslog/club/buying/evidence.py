@@ -15,7 +15,7 @@ from obslog.club.annual.report_records import Period
 from obslog.club.annual.storeroom_year import Owned, read_storeroom
 from obslog.club.register.club_day import days_of
 from obslog.club.storeroom.custody import StoreStatus, state_of
-from obslog.club.storeroom.utilisation import DayCount, day_count
+from obslog.club.upkeep.utilisation import DayCount, day_count
 from obslog.records.tables.lending import Kit, KitPart, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Item, Night
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from obslog.club.buying.evidence import Evidence, Stock
 from obslog.club.register.rule_book import Rules
-from obslog.club.storeroom.utilisation import together
+from obslog.club.upkeep.utilisation import together
 from obslog.vocabulary import counted
 
 FEWEST_DAYS, FEW_DAYS, FEW_NIGHTS = 90, 180, 10

@@ -27,8 +27,8 @@ from obslog.club.targets.target_plan import plan_targets
 from obslog.club.upkeep.services import ServiceLine, services_of
 from obslog.errors import ObslogError
 from obslog.pointing.planning.star_choice import TooFewStars
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site
 from obslog.sky.evening.dark_windows import NotDark
 from obslog.vocabulary import MOUNT_OPTIONS, SUN_CAUTION, MountType

@@ -19,9 +19,9 @@ from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import view_from, zone_or_utc
 from obslog.club.routine.club_steps import Steps, steps_in_force
 from obslog.club.routine.step_guides import StepGuide
+from obslog.records.database import Database
 from obslog.records.lean_reading import bare, columns_of, instant_of
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Snag
 from obslog.times import night_of, standard_offset_hours, zone_named
 from obslog.vocabulary import SUN_CAUTION, MountType, Step, StepKey, counted, how_often

@@ -12,18 +12,15 @@ from obslog.club.register.typed_values import written
 from obslog.club.register.usual_choices import Me, myself
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.errors import WrongInput, quoted
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, member_here
-from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Member, Mount, Site, Tick
-from obslog.times import (
-    night_bounds_utc,
-    night_of,
-    not_in_future,
-)
+from obslog.records.tables.logbook_tables import Member, Mount, Setup, Site, Tick
+from obslog.times import night_bounds_utc, night_of, not_in_future
 from obslog.vocabulary import StepKey
 
 LONGEST_VALUE = 200
+MOST_VALUES = 10
 
 
 class NoSuchStep(WrongInput):
@@ -84,11 +81,7 @@ def tick_step(
             raise NoSuchStep(step, mount.name)
         where = open_setup(session, mount.name)
         setup = where.setup if where and _holds(where, site, at_utc) else None
-        member = member_here(session, member_name) if member_name else None
-        if member is None and setup is not None and setup.member_id is not None:
-            member = session.get(Member, setup.member_id)
-        elif member is None and me is not None:
-            member = myself(session, me())
+        member = _who_ticked(session, member_name, setup, me)
         tick = Tick(
             at_utc=not_in_future(at_utc, now),
             step=step,
@@ -111,6 +104,15 @@ def tick_step(
         )
 
 
+def _who_ticked(session: Session, name: str | None, setup: Setup | None, me: Me | None) -> Member | None:
+    """The member of that name; else the set-up's observer, else the person at this machine."""
+    if name:
+        return member_here(session, name)
+    if setup is not None and setup.member_id is not None:
+        return session.get(Member, setup.member_id)
+    return myself(session, me()) if me is not None else None
+
+
 def _holds(where: Where, site: Site, at_utc: datetime) -> bool:
     """Whether an instant at a site lies in the night of an open set-up."""
     zone = zone_or_utc(site.zone)
@@ -128,14 +130,12 @@ def ticks_of_night(session: Session, mount: Mount, site: Site, night: date) -> d
     return {tick.step: Ticked(tick.at_utc, tick.went_well, tick.value) for tick in session.scalars(query)}
 
 
-def values_ticked(
-    session: Session, mount: Mount, step: StepKey, before: datetime, most: int = 10
-) -> list[str]:
+def values_ticked(session: Session, mount: Mount, step: StepKey, before: datetime) -> list[str]:
     """The newest values read at a step with a mount, the newest first."""
     query = (
         select(Tick.value)
         .where(Tick.mount_id == mount.id, Tick.step == step, Tick.value.is_not(None), Tick.at_utc < before)
         .order_by(Tick.at_utc.desc(), Tick.id.desc())
-        .limit(most)
+        .limit(MOST_VALUES)
     )
     return [value for value in session.scalars(query) if value is not None]

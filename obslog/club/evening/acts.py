@@ -18,7 +18,7 @@ from obslog.club.night.plausibility import Doubtful
 from obslog.club.register.undo import redo, undo
 from obslog.club.register.usual_choices import Me
 from obslog.grammar.lines import Line, UnknownVerb, read_line
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Role, Sighting
 
 Act = Callable[[Asked], Any]

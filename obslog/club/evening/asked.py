@@ -10,7 +10,7 @@ from obslog.club.night.plausibility import Doubtful
 from obslog.club.register.usual_choices import Me
 from obslog.errors import WrongInput
 from obslog.grammar.lines import Line
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 class NoTimeHere(WrongInput):

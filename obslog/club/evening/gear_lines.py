@@ -22,8 +22,8 @@ from obslog.club.register.usual_choices import (
 )
 from obslog.errors import WrongInput
 from obslog.grammar.name_choice import fitting_names
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece
 from obslog.vocabulary import PierSide
 

@@ -5,8 +5,8 @@ from collections.abc import Callable, Mapping, Sequence
 from obslog.club.routine.club_steps import Steps, no_such_step
 from obslog.errors import UnknownName, WrongInput
 from obslog.grammar.name_choice import SeveralNamesFit, fitting_names
+from obslog.records.database import Database
 from obslog.records.name_lookup import names, table_of
-from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.vocabulary import NO_ONE, MountType, Step, StepKey, says_none
 

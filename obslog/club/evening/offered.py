@@ -9,7 +9,7 @@ from obslog.club.routine.club_steps import read_steps
 from obslog.errors import ObslogError
 from obslog.grammar.lines import read_line, read_verb
 from obslog.grammar.name_choice import begins_a_word
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.sky.names.begun import names_beginning
 from obslog.vocabulary import Landing, PierSide, SkyScale
 

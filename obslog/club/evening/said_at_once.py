@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from obslog.club.evening.asked import Answer
 from obslog.club.evening.standing import Standing, standing
 from obslog.club.night.open_night import SetupChoice
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.times import night_of
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.night.open_night import open_setup
 from obslog.club.register.observing_site import ObservingSite, view_from, zone_or_none
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Eyepiece, Member, Mount, Night, Setup, Site, Tube
 from obslog.vocabulary import MountType, PierSide
 
@@ -72,17 +72,7 @@ def _of_setup(session: Session, mount: str | None, site: str | None) -> Standing
     if where is None:
         return _of_night(session, (), site)
     setup = where.setup
-    count, last = session.execute(
-        select(func.count(Arrival.id), func.max(Arrival.at_utc)).where(Arrival.setup_id == setup.id)
-    ).one()
-    pier = None
-    if last is not None:
-        pier = session.scalar(
-            select(Arrival.pier_side)
-            .where(Arrival.setup_id == setup.id, Arrival.pier_side.is_not(None))
-            .order_by(Arrival.at_utc.desc(), Arrival.id.desc())
-            .limit(1)
-        )
+    count = session.scalar(select(func.count(Arrival.id)).where(Arrival.setup_id == setup.id)) or 0
     return Standing(
         site=where.site.name,
         zone=where.zone,
@@ -97,7 +87,17 @@ def _of_setup(session: Session, mount: str | None, site: str | None) -> Standing
         observer=_name(session, Member, setup.member_id),
         next_number=count + 1,
         pier=setup.pier_side,
-        last_pier=pier,
+        last_pier=_last_pier(session, setup) if count else None,
+    )
+
+
+def _last_pier(session: Session, setup: Setup) -> PierSide | None:
+    """The side of the pier at the last arrival that has one."""
+    return session.scalar(
+        select(Arrival.pier_side)
+        .where(Arrival.setup_id == setup.id, Arrival.pier_side.is_not(None))
+        .order_by(Arrival.at_utc.desc(), Arrival.id.desc())
+        .limit(1)
     )
 
 

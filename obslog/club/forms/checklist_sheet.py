@@ -9,7 +9,7 @@ from obslog.club.forms.blocks import Block, Box, Boxes, Column, Explanation, For
 from obslog.club.forms.cautions import setting_up
 from obslog.club.paper.questions import OBSERVER, STARTED_AT
 from obslog.errors import quoted
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 TITLE = "Checklist"
 HEADS = ("done", "wrong")

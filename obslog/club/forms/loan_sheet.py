@@ -23,7 +23,7 @@ from obslog.club.routine.condition_words import read_words
 from obslog.club.routine.loan_terms import read_terms
 from obslog.club.storeroom.loan_pages import LoanPage, LoanPartLine, page_without_names, show_loan
 from obslog.money import known_money
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import FOLLOW_RULES
 
 Labelled = tuple[str, str | None]

@@ -21,8 +21,8 @@ from obslog.club.register.observing_site import ObservingSite, instant_at, obser
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.club.sky.sky_words import dark_words, moon_words
 from obslog.grammar.typed_times import read_instant_utc
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount, Site
 from obslog.times import computed_local
 from obslog.vocabulary import StepKey

@@ -19,7 +19,7 @@ from obslog.club.register.observing_site import ObservingSite
 from obslog.fields import NumberField
 from obslog.pointing.planning.observable import Limits, admissible
 from obslog.pointing.planning.spread_run import clear_of_meridian, hour_angle_deg, spread_run
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.names.stars import Star
 from obslog.sky.places.apparent_places import apparent_places, directions_of

@@ -11,7 +11,7 @@ from obslog.club.forms.cautions import indoors
 from obslog.club.routine.condition_words import read_words
 from obslog.club.storeroom.custody import StoreStatus, state_of, state_of_part
 from obslog.club.storeroom.store_list import StoreLine, store_list
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.vocabulary import Condition, counted
 

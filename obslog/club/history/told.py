@@ -10,11 +10,11 @@ from sqlalchemy.orm import Session
 
 from obslog.club.history.field_words import FieldChange, FieldReader, kind_words, title_of
 from obslog.club.history.which_record import Meant, what_is_meant
+from obslog.records.database import Database
 from obslog.records.history.images import Image, RecordKind, record_kind, record_kinds
 from obslog.records.history.reading import Entry, entries_of
 from obslog.records.history.rows import images_now
 from obslog.records.history.steps import Added, Edited, Removed, Step, steps_of
-from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook import Act
 

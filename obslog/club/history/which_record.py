@@ -10,10 +10,9 @@ from sqlalchemy.orm import Session
 from obslog.club.history.field_words import kind_words
 from obslog.errors import ObslogError, WrongInput
 from obslog.grammar.name_choice import fitting_names
-from obslog.records.history.acts import act_named
+from obslog.records.history.acts import NoSuchAct, act_named
 from obslog.records.history.batches import unpacked_keys
 from obslog.records.history.images import record_kinds
-from obslog.records.history.undo_errors import NoSuchAct
 from obslog.records.name_lookup import KINDS, table_of
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook import Act, Change, ChangeBatch

@@ -26,7 +26,7 @@ from obslog.estimate_words import arcmin_words, interval_words
 from obslog.pointing.budget.budget import Budget, NothingVisited, budget
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.pointing.model.frames import BoolArray
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.base import name_key
 from obslog.trends.attribution.two_sides import TwoSides, two_sides
 from obslog.values import Interval

@@ -12,8 +12,8 @@ from obslog.estimate_words import percent_words, radius_words
 from obslog.pointing.budget.budget import Budget, Part, budget
 from obslog.pointing.budget.causes import BudgetCause, remedy_words
 from obslog.pointing.misfit.examined import Examined, examine
+from obslog.records.database import Database
 from obslog.records.kept_results import Result
-from obslog.records.opening import Database
 from obslog.values import Interval
 from obslog.vocabulary import MountType, counted, enumerated
 

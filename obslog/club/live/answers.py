@@ -18,10 +18,6 @@ class LiveKind(StrEnum):
     LANDING = "landing"
 
 
-ACCUSING = frozenset({LiveKind.FIRST_STAR, LiveKind.MISFIT, LiveKind.AXIS, LiveKind.MECHANICS})
-"""What says that something is wrong, and so had better be right."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LiveAnswer:
     """One answer in words of a line or two.

@@ -16,7 +16,7 @@ from obslog.club.night.open_night import NoOpenSetup, SetupChoice, Where, chosen
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.tonight.mount_record import MountRecord
 from obslog.pointing.tonight.setup_fit import SetupFit, fit_setup
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import MountType
 
 

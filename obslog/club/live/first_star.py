@@ -23,7 +23,7 @@ from obslog.estimate_words import chance_words
 from obslog.grammar.target_names import Target, target_named
 from obslog.pointing.mistakes.posterior import LikelyCause
 from obslog.pointing.mistakes.prior import NO_PAST, Past
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival
 from obslog.sky.names.lookup import found_or_none
 from obslog.vocabulary import MountType, Role

@@ -18,7 +18,7 @@ from obslog.club.night.open_night import SetupChoice, Where, instant_in_night, s
 from obslog.club.night.setups import ArrivalLine, arrivals_in_order, numbered_line
 from obslog.errors import NothingToChange, ObslogError
 from obslog.grammar.target_names import target_named
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival
 
 

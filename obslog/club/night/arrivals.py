@@ -25,8 +25,8 @@ from obslog.grammar.arrival_words import ArrivalSaid
 from obslog.grammar.target_names import Target, target_named
 from obslog.grammar.told_words import once
 from obslog.offsets import OffsetOrLanding
+from obslog.records.database import Database
 from obslog.records.name_lookup import key_of_member
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Setup
 from obslog.times import shown_local
 from obslog.vocabulary import Controller, Landing, MountType, PierSide, Role, says_none

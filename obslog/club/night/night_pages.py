@@ -14,8 +14,8 @@ from obslog.club.night.open_night import NightChoice, Where, chosen_night
 from obslog.club.night.setups import SetupPage, setup_page
 from obslog.club.night.snags import SnagLine, snags_of_night
 from obslog.club.register.observing_site import zone_or_none
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
     Arrival,
     Attendance,

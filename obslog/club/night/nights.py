@@ -13,9 +13,9 @@ from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_n
 from obslog.club.night.sky_readings import ScaleReading
 from obslog.club.register.observing_site import zone_of, zone_or_utc
 from obslog.errors import UnknownName, WrongInput, quoted
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, member_here
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
     Arrival,
     Attendance,

@@ -17,8 +17,8 @@ from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_n
 from obslog.club.sky.solar_questions import caution_at
 from obslog.errors import NothingToChange, ObslogError
 from obslog.grammar.target_names import target_named
+from obslog.records.database import Database
 from obslog.records.name_lookup import key_of_member
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Change, Night, Observation, Site
 
 _TOLD = (

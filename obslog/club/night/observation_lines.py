@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.night.open_night import NightChoice, chosen_night
 from obslog.club.register.observing_site import zone_or_none
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Member, Night, Observation, Site
 from obslog.times import shown_local
 from obslog.vocabulary import FindingMethod, Sighting, Vision

@@ -30,8 +30,8 @@ from obslog.club.sky.solar_questions import caution_at
 from obslog.grammar.observation_words import ObservationSaid
 from obslog.grammar.target_names import Target, target_named
 from obslog.grammar.told_words import once
+from obslog.records.database import Database
 from obslog.records.name_lookup import key_of, key_of_member, member_here
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Night, Observation, Setup, Site
 from obslog.vocabulary import WITHOUT_TELESCOPE, FindingMethod, Sighting, Vision, says_none
 

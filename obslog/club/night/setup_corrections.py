@@ -26,9 +26,9 @@ from obslog.club.night.setups import (
 )
 from obslog.club.register.true_field import field_in_use_arcmin
 from obslog.errors import NothingToChange, WrongInput
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, member_here
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
     Arrival,
     Eyepiece,

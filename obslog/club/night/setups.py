@@ -19,9 +19,9 @@ from obslog.club.night.open_night import (
 from obslog.club.register.observing_site import zone_or_none
 from obslog.errors import WrongInput
 from obslog.offsets import offset_words
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, key_of, key_of_member
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
     Arrival,
     Eyepiece,

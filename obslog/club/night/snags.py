@@ -13,9 +13,9 @@ from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.register.usual_choices import Me, myself
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.errors import ObslogError, WrongInput
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, key_of, key_of_member
-from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Night, Setup, Site, Snag
 from obslog.times import night_bounds_utc

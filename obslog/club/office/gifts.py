@@ -12,7 +12,7 @@ from obslog.club.register.things import thing_named
 from obslog.club.storeroom.custody import paper_of
 from obslog.errors import ObslogError, quoted
 from obslog.money import known_money
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Equipment, Item
 from obslog.vocabulary import Acquired, Condition
 

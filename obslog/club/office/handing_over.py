@@ -15,9 +15,9 @@ from obslog.club.storeroom.loan_pages import LoanLine, list_loans
 from obslog.club.storeroom.store_list import StoreLine, store_list
 from obslog.club.storeroom.waiting_list import WaitingLine, waiting_list
 from obslog.club.upkeep.services_due import DueService, list_due
+from obslog.records.database import Database
 from obslog.records.engine import file_of
 from obslog.records.files.private_files import copies_beside
-from obslog.records.opening import Database
 
 DUE_WITHIN_DAYS = 90
 """Services that fall due in the first months of a new officer are told too."""

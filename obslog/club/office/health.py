@@ -14,8 +14,8 @@ from obslog.club.storeroom.custody import who_has_it
 from obslog.club.storeroom.kits import KitPage, PartLine, list_kits
 from obslog.club.storeroom.store_list import StoreLine, store_list
 from obslog.errors import quoted
+from obslog.records.database import Database
 from obslog.records.nameless import has_left
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Site, Tube
 
 

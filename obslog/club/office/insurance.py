@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 from obslog.club.office.depreciation import WrittenDown, depreciates, depreciation_of
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.storeroom.custody import Custody, StoreStatus, name_told, state_of, who_has_it
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.base import name_key, tag_order
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment, Item

@@ -12,10 +12,10 @@ from sqlalchemy.orm import Session
 from obslog.club.privacy.why_kept import referring
 from obslog.club.register.contacts import FIELDS
 from obslog.errors import ObslogError, WrongInput
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name
 from obslog.records.nameless import has_left
-from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.lending import Loan, Reservation
 from obslog.records.tables.logbook_tables import Attendance, Member, Night, SameRecord

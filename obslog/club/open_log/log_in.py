@@ -24,7 +24,7 @@ from obslog.errors import ObslogError
 from obslog.exchange.arrivals_rows import Fault, SheetRefused
 from obslog.exchange.open_log.reading import read_log
 from obslog.exchange.open_log.records import Log, LogObservation
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Observation, Site
 from obslog.times import YEAR, not_in_future
 

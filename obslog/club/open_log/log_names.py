@@ -49,7 +49,7 @@ class _Told:
         }
 
     @property
-    def odd(self) -> list[str]:
+    def impossible_sizes(self) -> list[str]:
         """Sizes that no such thing has, in words."""
         return [
             f"{column}: {value:g}"
@@ -174,7 +174,7 @@ class LogNames:
         return known[name_key(forms[-1])]
 
     def _made(self, kind: type[_Item], known: dict[str, _Item], name: str, told: _Told) -> _Item:
-        note = with_lines("", [*told.odd, *told.lines], self.file)[:4000] or None
+        note = with_lines("", [*told.impossible_sizes, *told.lines], self.file)[:4000] or None
         values: dict[str, Any] = {**told.held} if kind is Tube else {**told.held, "field_stop_mm": None}
         record = kind(name=name, name_key=name_key(name), note=note, **values)
         self.intake.add(kind, key=record.id, name=name, name_key=name_key(name), note=note, **values)

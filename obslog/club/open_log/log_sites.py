@@ -87,7 +87,7 @@ class Sites:
         site = self._known.get(name_key(name))
         if site is None:
             site = self._known[name_key(name)] = self._made(name, told)
-        elif _far(site.lat_deg, told.lat_deg) or _far(site.lon_deg, told.lon_deg):
+        elif _far_apart(site.lat_deg, told.lat_deg) or _far_apart(site.lon_deg, told.lon_deg):
             self.elsewhere.add(site.name)
         return site
 
@@ -125,5 +125,5 @@ def fixed_zone(minutes: int | None) -> str | None:
     return "Etc/GMT" if hours == 0 else f"Etc/GMT{-hours:+d}"  # these are named by what UT is ahead
 
 
-def _far(on_record: float | None, told: float | None) -> bool:
+def _far_apart(on_record: float | None, told: float | None) -> bool:
     return on_record is not None and told is not None and abs(on_record - told) > FAR_DEG

@@ -11,7 +11,7 @@ from obslog.club.performance.mount_fits import MountFits, fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.pointing.joint_fit.answer import PointingFit
 from obslog.pointing.model.frames import FloatArray
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.trends.series.trend import Trend, trend_of
 from obslog.values import Estimate, SetupId

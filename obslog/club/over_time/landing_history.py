@@ -21,8 +21,8 @@ from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.snapshot import Snapshot, snapshot_of
 from obslog.errors import ObslogError, quoted
 from obslog.pointing.misfit.found_changes import FoundChange
+from obslog.records.database import Database
 from obslog.records.kept_results import Result
-from obslog.records.opening import Database
 from obslog.trends.own.own_trend import JointVerdict, verdicts_together
 from obslog.trends.series.segments import restart_positions
 from obslog.trends.series.service_changes import ServiceChange, service_changes

@@ -18,7 +18,7 @@ from obslog.club.pages.basis import Basis, Rows, some
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.club_day import club_day
 from obslog.club.register.rule_book import rules_in_force
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Night, Observation, Setup
 from obslog.trends.series.geometric_mean import geometric_mean
 from obslog.values import Interval

@@ -20,7 +20,7 @@ from obslog.club.register.club_day import day_in
 from obslog.club.shelves.committee import StocktakeFacts, facts_in
 from obslog.club.shelves.counting import NoStocktake
 from obslog.club.shelves.standing import stocktake_of
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Member, Night, Site
 
 

@@ -16,8 +16,8 @@ from obslog.club.register.club_day import day_in
 from obslog.club.storeroom.loan_pages import LoanLine, list_loans
 from obslog.club.targets.list_progress import Progress, progress_of
 from obslog.club.targets.programmes import GOOD_ENTRY
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Attendance, Member, Mount, Night, Observation, Setup, Site
 
 LISTS = ("messier", "caldwell", "doubles")

@@ -14,7 +14,7 @@ from obslog.club.storeroom.loan_pages import LoanLine, line_without_names, list_
 from obslog.club.storeroom.store_list import StoreLine, StoreList, Worth, store_list, worth
 from obslog.club.storeroom.waiting_list import WaitingLine, waiting_list, without_names
 from obslog.club.upkeep.services_due import DueService, list_due
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 DAYS_AHEAD = 60
 """So far ahead it is said what will be due for service."""

@@ -30,8 +30,8 @@ from obslog.club.register.club_day import day_in
 from obslog.club.review.review import Reviewed, reviewed
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.pointing.joint_fit.answer import NothingMeasured
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount
 from obslog.vocabulary import MountType
 

@@ -9,7 +9,7 @@ from obslog.club.pages.arrival_places import ArrivalPlace, places_in_sky
 from obslog.club.pages.basis import Basis, Rows, some
 from obslog.club.pages.night_story import Happening, night_story
 from obslog.club.register.club_day import club_day
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 NO_PLACE = "not on the chart: the place of the object or of the site is not known"
 

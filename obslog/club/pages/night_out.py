@@ -10,7 +10,7 @@ from obslog.club.night.night_pages import NightPage, night_page
 from obslog.club.night.open_night import NightChoice, chosen_night
 from obslog.club.night.snags import SnagLine, snags_of_night
 from obslog.club.sheets.arrivals_export import SheetChoice, arrival_rows
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

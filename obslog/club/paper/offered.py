@@ -5,7 +5,7 @@ from obslog.club.register.names_on_record import names_to_offer
 from obslog.club.routine.club_steps import read_steps
 from obslog.grammar.lines import UnknownVerb, read_verb
 from obslog.grammar.name_choice import begins_a_word
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.sky.names.begun import names_beginning
 from obslog.vocabulary import PierSide, SkyScale
 

@@ -23,8 +23,8 @@ from obslog.club.paper.page import FLIP, Heading, NothingOnPage, PaperPage, Setu
 from obslog.club.paper.page_writing import Begun, begin_page, set_up, start_of, write_line
 from obslog.club.register.observing_site import zone_of
 from obslog.grammar.lines import Line
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
 
 

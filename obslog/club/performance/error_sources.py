@@ -13,8 +13,8 @@ from obslog.club.performance.landing_errors import Landings
 from obslog.club.performance.mechanical_services import MountEra, era_of
 from obslog.club.performance.snapshot import Snapshot, snapshot_of
 from obslog.packing import packed, unpacked
+from obslog.records.database import Database
 from obslog.records.kept_results import Result
-from obslog.records.opening import Database
 from obslog.trends.attribution.attribution import Attribution, Effect, NothingToAttribute, attribute
 from obslog.trends.attribution.confounding import Confounded
 from obslog.values import Estimate

@@ -62,7 +62,7 @@ def _cone(mount: str, era: MechanicalFit) -> str:
         return f"{mount}'s cone error cannot be told yet"
     if clear_of_zero(cone):
         return f"{mount}'s cone error is about {arcmin_words(abs(cone.value))}"
-    return f"{mount}'s cone error is under {_up(_most(cone))}"
+    return f"{mount}'s cone error is under {_ceiling_words(_most(cone))}"
 
 
 def _most(estimate: Estimate) -> float:
@@ -70,12 +70,12 @@ def _most(estimate: Estimate) -> float:
     return abs(estimate.value) + SURE_SD * estimate.sd
 
 
-def _up(arcmin: float) -> str:
+def _ceiling_words(arcmin: float) -> str:
     """Rounded away from zero: what is under the one is under the other."""
     return arcmin_words(float(np.ceil(arcmin) if arcmin > TENTHS_TO else np.ceil(10 * arcmin) / 10))
 
 
-def _down(arcmin: float) -> str:
+def _floor_words(arcmin: float) -> str:
     return arcmin_words(float(np.floor(arcmin) if arcmin >= TENTHS_TO else np.floor(10 * arcmin) / 10))
 
 
@@ -118,11 +118,11 @@ def _people(fitted: Fitted, era: MechanicalFit) -> str:
     least, most = _middle(axes)
     if era.cone.determined and abs(era.cone.value) - SURE_SD * era.cone.sd > most:
         off = "the base leaned by" if altaz else "the polar axis was off by"
-        return f"; in {half} {off} less, {_up(most)} at most"
+        return f"; in {half} {off} less, {_ceiling_words(most)} at most"
     if least < LEAST_SAID_ARCMIN:
         return ""
     stood = "its base leaned by" if altaz else "its polar axis was off by"
-    said = f"; in {half} {stood} {_down(least)} or more"
+    said = f"; in {half} {stood} {_floor_words(least)} or more"
     own = [getattr(era, term) for term in TERMS]
     if all(term.determined and _most(term) < least for term in own):
         return f"{said}, more than any error of its own"
@@ -135,12 +135,12 @@ def _middle(axes: Sequence[Estimate]) -> tuple[float, float]:
     Distances differ more than they are unsure, so that the middle is one of them or the mean of two, and no better
     known for all the others.
     """
-    middle = float(np.median([_off(one) for one in axes]))
+    middle = float(np.median([_distance_itself(one) for one in axes]))
     sd = float(np.sqrt(np.mean([one.sd**2 for one in axes]) / 2.0))
     return max(middle - SURE_SD * sd, 0.0), middle + SURE_SD * sd
 
 
-def _off(separation: Estimate) -> float:
+def _distance_itself(separation: Estimate) -> float:
     """A distance without what its own uncertainty adds to it: an axis on the pole would seem some way from it."""
     return float(np.sqrt(max(separation.value**2 - separation.sd**2, 0.0)))
 
@@ -165,17 +165,17 @@ def sources_sentence(shares: Mapping[str, Estimate]) -> str:
     if known in ([], [REST]):
         return "What makes one set-up land farther off than another cannot be told yet."
     largest = shares[known[0]]
-    leading = [one for one in known if _end(shares[one], 1) >= _end(largest, -1)]
+    leading = [one for one in known if _an_sd_away(shares[one], 1) >= _an_sd_away(largest, -1)]
     others = [one for one in known if one not in leading]
     unknown = [MAKES[source] for source in told if source not in known]
-    mostly = "mostly" if len(leading) == 1 and _end(largest, -1) >= MOST else "above all"
+    mostly = "mostly" if len(leading) == 1 and _an_sd_away(largest, -1) >= MOST else "above all"
     said = f"What makes one set-up land farther off than another is {mostly} {_parts(leading, shares)}"
     rest = f", then {_parts(others, shares)}" if others else ""
     silent = f"; of {enumerated(unknown)} it cannot be told" if unknown else ""
     return f"{said}{rest}{silent}."
 
 
-def _end(share: Estimate, side: int) -> float:
+def _an_sd_away(share: Estimate, side: int) -> float:
     return share.value + side * (share.sd if np.isfinite(share.sd) else 0.0)
 
 

@@ -1,7 +1,7 @@
 """Mechanical services: each restarts a mount's history, which so falls into eras."""
 
 from bisect import bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
@@ -24,11 +24,9 @@ class MountEra:
         return self.mount if self.until is None else f"{self.mount} until {self.until}"
 
 
-def mechanical_services(session: Session, equipment: Iterable[UUID] | None = None) -> dict[UUID, list[date]]:
-    """The days of the mechanical services of these things, or of all, in order; a thing that had none is not there."""
+def mechanical_services(session: Session) -> dict[UUID, list[date]]:
+    """The days of the mechanical services of each thing, in order; a thing that had none is not there."""
     query = select(Service.equipment_id, Service.done_on).where(Service.mechanical).order_by(Service.done_on)
-    if equipment is not None:
-        query = query.where(Service.equipment_id.in_(list(equipment)))
     found: dict[UUID, list[date]] = {}
     for key, day in session.execute(query):
         found.setdefault(key, []).append(day)

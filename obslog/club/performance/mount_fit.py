@@ -13,7 +13,7 @@ from obslog.pointing.joint_fit.answer import PointingFit, SetupFit, Suspect
 from obslog.pointing.joint_fit.suspects import fitting_readings
 from obslog.pointing.joint_fit.words import ARCMIN, adjuster_words, mechanical_words, polar_words
 from obslog.pointing.misfit.findings import Finding
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary import counted
 

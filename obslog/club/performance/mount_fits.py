@@ -17,8 +17,8 @@ from obslog.pointing.joint_fit.answer import NothingMeasured, PointingFit
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.misfit.findings import Finding, findings_of
 from obslog.pointing.misfit.found_changes import FoundChange, changes_of
+from obslog.records.database import Database
 from obslog.records.kept_results import Result
-from obslog.records.opening import Database
 
 FIT, OUTCOME = "fit", "outcome of the fit"
 

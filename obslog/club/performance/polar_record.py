@@ -6,7 +6,7 @@ from datetime import date
 from obslog.club.performance.mount_fits import MountFits, fits_from
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.pointing.joint_fit.answer import NothingMeasured
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary import MountType
 

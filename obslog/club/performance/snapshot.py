@@ -31,9 +31,9 @@ from obslog.club.performance.placed_arrivals import (
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.errors import UnknownName
 from obslog.pointing.joint_fit.arrivals import Machine
+from obslog.records.database import Database
 from obslog.records.kept_results import KeptResults, Result
 from obslog.records.name_lookup import kind_of, whole_name
-from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Mount, Tube
 

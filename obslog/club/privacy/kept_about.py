@@ -8,17 +8,18 @@ from uuid import UUID
 from sqlalchemy import ColumnElement, and_, select
 from sqlalchemy.orm import Session
 
+from obslog.club.privacy.member_words import all_selves, naming_texts, typed_by, words_of
 from obslog.club.privacy.readable_rows import RowReader, cell_words
 from obslog.club.privacy.why_kept import NOT_SAID, THROUGH, WHY, Reason, referring
 from obslog.club.register.club_day import day_in
 from obslog.club.register.contacts import contact_of
-from obslog.club.register.leaving_members import all_selves, naming_texts, typed_by, words_of
 from obslog.club.register.rule_book import rules_in_force
+from obslog.records.database import Database
 from obslog.records.files.copies import copies_holding
 from obslog.records.history.images import Image
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
-from obslog.records.redaction import Words, every_image
+from obslog.records.redaction.log_search import every_image
+from obslog.records.redaction.words import Words
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Act, Member
 from obslog.records.tables.schema import metadata
@@ -66,7 +67,7 @@ def kept_about(database: Database, name: str, now: datetime) -> KeptAbout:
     with database.read() as session:
         member = by_name(session, Member, name)
         contact = contact_of(session, member)
-        words = words_of(session, member, contact)
+        words = words_of(session, member.id, contact)
         own = {*all_selves(session, member.id), *({contact.id} if contact else ())}
         typed = typed_by(session, member.id, words)
         sections = [

@@ -8,8 +8,8 @@ from sqlalchemy import select
 from obslog.club.privacy.kept_about import KEEP_MONTHS
 from obslog.club.register.club_day import day_in
 from obslog.club.register.rule_book import rules_in_force
+from obslog.records.database import Database
 from obslog.records.nameless import has_left
-from obslog.records.opening import Database
 from obslog.records.tables.lending import Loan
 from obslog.records.tables.logbook_tables import Member
 from obslog.times import months_later

@@ -11,9 +11,9 @@ from sqlalchemy.orm import Session
 from obslog import fields
 from obslog.club.register.named_records import listed, shown
 from obslog.errors import NothingToChange, WrongInput
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.nameless import refuse_who_left
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact
 

@@ -11,7 +11,7 @@ from typing import Any
 from sqlalchemy import select
 
 from obslog.club.register.named_records import add, edit, listed
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Night, Site
 
 # What an evening needs of each, in the order in which a club is asked for it.

@@ -16,9 +16,9 @@ from obslog.club.register.site_plausibility import check_site
 from obslog.club.register.typed_values import checked_name
 from obslog.errors import NameTaken, NothingToChange
 from obslog.fields import NumberField
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import Named, by_name, table_of
-from obslog.records.opening import Database
 from obslog.records.tables.base import Base, name_key
 
 Values = Mapping[str, Any]

@@ -6,8 +6,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
+from obslog.records.database import Database
 from obslog.records.name_lookup import names, table_of
-from obslog.records.opening import Database
 
 
 def names_on_record(database: Database) -> Callable[[str], Sequence[str]]:

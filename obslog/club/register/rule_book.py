@@ -18,7 +18,7 @@ from obslog.club.register.rule_table import (
 )
 from obslog.errors import OutOfRange, UnknownName, WrongInput
 from obslog.grammar.name_choice import chosen_name
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.equipment import Item
 from obslog.records.tables.storeroom import ClubRule

@@ -4,8 +4,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.errors import UnknownName, WholeNameNeeded, WrongInput, quoted
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name, table_of, whole_name
-from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook_tables import Equipment

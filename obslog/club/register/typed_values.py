@@ -4,20 +4,9 @@ from obslog.errors import WrongInput
 from obslog.fields import NAME, NOTE, TARGET, TextField, UnusableText
 from obslog.vocabulary import NO_ONE, says_none
 
-__all__ = [
-    "LONGEST_NAME",
-    "LONGEST_TARGET",
-    "LONGEST_TEXT",
-    "EmptyName",
-    "NameMeansNone",
-    "UnusableText",
-    "checked_name",
-    "written",
-]
-
 OR_NONE = ("mount", "tube", "eyepiece", "member")
 """Kinds of which `none` may stand in place of a name."""
-LONGEST_NAME, LONGEST_TARGET, LONGEST_TEXT = NAME.longest, TARGET.longest, NOTE.longest
+LONGEST_TARGET, LONGEST_TEXT = TARGET.longest, NOTE.longest
 
 
 class EmptyName(WrongInput):

@@ -2,8 +2,8 @@
 
 from datetime import datetime
 
-from obslog.records.history.undoing import redo_next, undo_last, undo_named
-from obslog.records.opening import Database
+from obslog.records.database import Database
+from obslog.records.undoing.undoing import redo_next, undo_last, undo_named
 
 
 def undo(database: Database, now: datetime, reference: str | None = None) -> str:

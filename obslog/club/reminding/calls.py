@@ -12,8 +12,8 @@ from obslog import fields
 from obslog.club.register.club_day import day_in, day_meant
 from obslog.club.storeroom.loan_faults import NotWhileOut
 from obslog.club.storeroom.loan_pages import loan_lines, loan_of
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
-from obslog.records.opening import Database
 from obslog.records.tables.officer import Call
 
 SAID = fields.TextField("What was said", 500)

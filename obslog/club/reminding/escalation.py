@@ -8,7 +8,7 @@ from obslog.club.register.rule_book import rules_in_force
 from obslog.club.reminding.history import days_told
 from obslog.club.reminding.reminders import LoanToTell, reminders_due
 from obslog.club.reminding.stages import Stage
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

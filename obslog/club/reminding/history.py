@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.club_day import day_in
 from obslog.club.reminding.stages import Stage
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.officer import Reminder as ReminderRow
 from obslog.vocabulary import ReminderLevel, counted
 

@@ -15,8 +15,8 @@ from obslog.club.reminding.next_waiting import NextWaiting, next_for_each
 from obslog.club.reminding.stages import Stage, most_pressing, stage_of
 from obslog.club.storeroom.custody import name_told
 from obslog.club.storeroom.loan_pages import LoanLine, loan_lines
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.lending import Loan, LoanPart
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact

@@ -16,7 +16,7 @@ from obslog.club.review.mount_evidence import Evidence, gather, read_nights
 from obslog.club.review.storeroom_evidence import standings
 from obslog.club.review.verdict_rules import enough_to_judge, mount_reasons, standing_reasons
 from obslog.club.review.verdicts import MountEvidence, Reason, Standing, Status, ranked, status_of
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.values import Estimate, Interval

@@ -11,8 +11,8 @@ from obslog.club.routine.club_steps import SHIPPED_STEPS, StepEntry, Steps, step
 from obslog.club.routine.condition_words import MEANINGS, SHIPPED_WORDS, MeantWord, words_in_force
 from obslog.club.routine.loan_terms import Terms, terms_in_force
 from obslog.club.routine.service_routine import RoutineTask, routine_in_force, shipped_tasks
+from obslog.records.database import Database
 from obslog.records.history.acts import not_derived, that_hold
-from obslog.records.opening import Database
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
 from obslog.records.tables.logbook_tables import ClubStep
 from obslog.records.tables.officer import ClubTask, ConditionWord, LoanTerms
@@ -56,12 +56,6 @@ def club_routine(session: Session) -> ClubRoutine:
         terms=terms_in_force(session),
         loan_days=int(rules_in_force(session)["loan-days"]),
     )
-
-
-def read_club_routine(database: Database) -> ClubRoutine:
-    """What is in force, in a session of its own."""
-    with database.read() as session:
-        return club_routine(session)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

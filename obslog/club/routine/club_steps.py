@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from obslog.club.routine.step_guides import EQUATORIAL, StepGuide, steps_for
 from obslog.errors import UnknownName
 from obslog.grammar.name_choice import chosen_name
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import ClubStep
 from obslog.vocabulary import (
     BATTERY_CAUTION,

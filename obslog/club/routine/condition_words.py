@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.officer import ConditionWord
 from obslog.vocabulary import Condition

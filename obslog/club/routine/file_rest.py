@@ -68,17 +68,7 @@ def _task(values: FileValues, told: object, path: Path) -> RoutineTask | None:
         for name, holds in TASK_NUMBERS.items()
         if name in words
     }
-    for name in ("of", "task", "do"):
-        if name not in words:
-            values.fault(path, f"The task has no {name}.", f'Say it: {name} = "..."')
-    if ("when" in words) == any(name in words for name in TASK_NUMBERS):
-        values.fault(
-            path,
-            "It is not said how often the task is due."
-            if "when" not in words
-            else "A task is due by time or by a state, not by both.",
-            "Write every_months or every_nights, or both; or else when.",
-        )
+    _fault_what_is_missing(values, words, path)
     if (texts.get("of") or "").casefold() == "item":
         values.fault(
             (*path, "of"), "An item is no category.", "Name its category, such as battery, or a kind: mount."
@@ -95,6 +85,21 @@ def _task(values: FileValues, told: object, path: Path) -> RoutineTask | None:
         caution=texts.get("caution"),
         source=texts.get("source") or THE_CLUBS_OWN,
     )
+
+
+def _fault_what_is_missing(values: FileValues, words: Mapping[str, Any], path: Path) -> None:
+    """A task has to say of what it is, what is to be done, and when it is due, in one way."""
+    for name in ("of", "task", "do"):
+        if name not in words:
+            values.fault(path, f"The task has no {name}.", f'Say it: {name} = "..."')
+    if ("when" in words) == any(name in words for name in TASK_NUMBERS):
+        values.fault(
+            path,
+            "It is not said how often the task is due."
+            if "when" not in words
+            else "A task is due by time or by a state, not by both.",
+            "Write every_months or every_nights, or both; or else when.",
+        )
 
 
 def read_condition_words(values: FileValues, told: Mapping[str, Any]) -> tuple[MeantWord, ...]:

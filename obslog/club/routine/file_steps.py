@@ -1,7 +1,7 @@
 """The checklist in the club's file: the order of the steps, and its own words for them."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from obslog import fields
@@ -50,13 +50,7 @@ def read_steps_of_file(values: FileValues, told: Mapping[str, Any]) -> tuple[Ste
 def _order(values: FileValues, told: Mapping[str, Any], described: Mapping[str, StepEntry]) -> list[str]:
     """The keys of the steps that are on the checklist."""
     if "checklist" not in told:
-        for key in described:
-            if key not in _SHIPPED:
-                values.fault(
-                    ("step", key),
-                    f"The step {key} has no place.",
-                    "List the steps in order: [checklist] steps",
-                )
+        _fault_steps_without_a_place(values, described)
         return list(_SHIPPED)
     checklist = values.table(told["checklist"], ("checklist",))
     values.only(checklist, ("checklist",), ("steps",))
@@ -65,17 +59,10 @@ def _order(values: FileValues, told: Mapping[str, Any], described: Mapping[str, 
         if key in found:
             first = values.lines.of(found[key])
             values.fault(path, f"The step {said(key)} is listed on line {first} already.", "List it once.")
-        elif key not in _SHIPPED and key not in described:
-            if _is_key(values, key, path):
-                near = nearest_names(key, [*_SHIPPED, *described], most=1)
-                meant = f"Did you mean {near[0]}? " if near else ""
-                values.fault(
-                    path,
-                    f"The step {said(key)} does not ship, and nothing is said of it.",
-                    f"{meant}A step of your own is told of in a part of its own: [step.{key}]",
-                )
-        else:
+        elif key in _SHIPPED or key in described:
             found[key] = path
+        elif _is_key(values, key, path):
+            _fault_unknown_step(values, key, path, known=[*_SHIPPED, *described])
     if not found and not values.faults:
         values.fault(
             ("checklist",),
@@ -85,6 +72,24 @@ def _order(values: FileValues, told: Mapping[str, Any], described: Mapping[str, 
     if len(found) > MOST_STEPS:
         values.fault(ORDER, f"The checklist has more than {MOST_STEPS} steps.", "Leave some out.")
     return list(found)
+
+
+def _fault_steps_without_a_place(values: FileValues, described: Iterable[str]) -> None:
+    for key in described:
+        if key not in _SHIPPED:
+            values.fault(
+                ("step", key), f"The step {key} has no place.", "List the steps in order: [checklist] steps"
+            )
+
+
+def _fault_unknown_step(values: FileValues, key: str, path: Path, known: list[str]) -> None:
+    near = nearest_names(key, known, most=1)
+    meant = f"Did you mean {near[0]}? " if near else ""
+    values.fault(
+        path,
+        f"The step {said(key)} does not ship, and nothing is said of it.",
+        f"{meant}A step of your own is told of in a part of its own: [step.{key}]",
+    )
 
 
 def _entry(values: FileValues, key: str, told: object) -> StepEntry:

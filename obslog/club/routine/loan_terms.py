@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.officer import LoanTerms
 
 SHIPPED_STATEMENTS: tuple[str, ...] = (

@@ -3,15 +3,16 @@
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date
 
 from sqlalchemy import Row, Select, select
 from sqlalchemy.orm import Session, aliased
 
 from obslog.exchange.arrivals_rows import COLUMNS
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Equipment, Member, Mount, Night, Setup, Site
+from obslog.times import utc_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,9 +75,5 @@ def _query(session: Session, choice: SheetChoice) -> Select[*tuple[object, ...]]
 
 def _as_sheet(row: Row[*tuple[object, ...]]) -> Mapping[str, object]:
     values = dict(row._mapping)
-    values["utc"] = _iso(values["utc"])
+    values["utc"] = utc_text(values["utc"])
     return values
-
-
-def _iso(instant: datetime) -> str:
-    return instant.astimezone(UTC).isoformat().replace("+00:00", "Z")

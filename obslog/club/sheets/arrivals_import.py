@@ -13,8 +13,8 @@ from obslog.club.sheets.sheet_names import SheetNames, look_up_names
 from obslog.club.sheets.sheet_times import SheetClock
 from obslog.exchange.arrivals_rows import COMPARED_COLUMNS, Fault, SheetRefused, SheetRow
 from obslog.records.bulk_insert import insert_rows
+from obslog.records.database import Database
 from obslog.records.history.recorder import note_added
-from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import stored_utc
 from obslog.records.tables.keys import new_key, new_keys_as_text

@@ -13,7 +13,7 @@ from obslog.club.shelves.count_records import CountedItem, Standing
 from obslog.club.shelves.losses import Losses, losses_in
 from obslog.club.shelves.standing import counted, standing_in, stocktake_of
 from obslog.club.storeroom.custody import name_told
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Absence, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.officer import Stocktake

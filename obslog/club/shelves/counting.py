@@ -18,9 +18,9 @@ from obslog.club.shelves.looking_through import look_through
 from obslog.club.shelves.seen import Outcome, Seen
 from obslog.club.storeroom.custody import custody_of
 from obslog.errors import ObslogError, WrongInput, nearest_names
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import key_of_member
-from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook_tables import Equipment, Member

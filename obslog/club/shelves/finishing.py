@@ -14,8 +14,8 @@ from obslog.club.shelves.standing import standing_in
 from obslog.club.storeroom.absences import note_found, note_missing
 from obslog.club.storeroom.custody import paper_to_write
 from obslog.errors import ObslogError
+from obslog.records.database import Database
 from obslog.records.merging.same_aliases import keep_as_one
-from obslog.records.opening import Database
 from obslog.records.tables.lending import KitPart
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.officer import Stocktake

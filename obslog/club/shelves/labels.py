@@ -7,7 +7,7 @@ from sqlalchemy import select
 
 from obslog.club.register.things import thing_named
 from obslog.errors import ObslogError, WrongInput, quoted
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.base import name_key, tag_order
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.storeroom import Paper

@@ -9,7 +9,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Absence
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.officer import NotFound, Stocktake

@@ -20,7 +20,7 @@ from obslog.club.shelves.counting import NoStocktake, open_stocktake_or_none
 from obslog.club.shelves.finished_count import items_then, kept_whole, parts_then
 from obslog.club.shelves.open_count import items_now, parts_now
 from obslog.errors import ObslogError
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.officer import NotOnRecord, Stocktake
 from obslog.vocabulary import Found

@@ -14,7 +14,7 @@ from obslog.club.shelves.finishing import Finish, finish, what_would_change
 from obslog.club.shelves.seen import Seen
 from obslog.club.shelves.standing import standing
 from obslog.grammar.name_choice import fitting_names
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import counted
 
 _WHOLE_LINES = ("undo", "redo", "quit", "exit", "bye", "?")

@@ -17,8 +17,8 @@ from obslog.club.register.things import thing_named
 from obslog.club.register.typed_values import LONGEST_TARGET, written
 from obslog.club.storeroom.custody import name_told, paper_of, paper_to_write
 from obslog.errors import NothingToChange, WrongInput, quoted
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
-from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.storeroom import Paper

@@ -23,10 +23,10 @@ from obslog.club.storeroom.custody import (
     who_has_it,
 )
 from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.merging.same_aliases import close_waiting
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment

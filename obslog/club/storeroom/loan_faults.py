@@ -10,8 +10,8 @@ from obslog.club.routine.club_steps import steps_in_force
 from obslog.club.routine.part_conditions import no_such_part
 from obslog.club.storeroom.loan_pages import LoanPage, loan_lines, loan_of, loan_page, parts_of_loan
 from obslog.errors import WrongInput
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
-from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Loan, LoanPart
 from obslog.records.tables.logbook_tables import Snag

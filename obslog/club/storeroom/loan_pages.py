@@ -13,14 +13,15 @@ from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import lendable
 from obslog.club.storeroom.custody import name_told, open_loan
 from obslog.errors import ObslogError, UnknownName
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart, Renewal, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.vocabulary import Condition
 
 N = TypeVar("N", Loan, Reservation)
+LATELY = timedelta(days=400)
 
 
 class NoSuchLoan(ObslogError):
@@ -112,11 +113,9 @@ def list_loans(
     return [line for line in lines if line.overdue or not overdue]
 
 
-def loans_for_calendar(
-    database: Database, today: date, *, back_days: int = 400
-) -> list[tuple[UUID, LoanLine]]:
+def loans_for_calendar(database: Database, today: date) -> list[tuple[UUID, LoanLine]]:
     """The loans that are out, and those that came back lately, so that their events can be taken away; with keys."""
-    since = today - timedelta(days=back_days)
+    since = today - LATELY
     query = (
         select(Loan).where(Loan.back_on.is_(None) | (Loan.back_on >= since)).order_by(Loan.due_on, Loan.id)
     )

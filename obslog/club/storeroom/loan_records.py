@@ -1,15 +1,13 @@
-"""Loans within a transaction that is under way: begun, ended, extended, passed on; part by part.
+"""Loans within a transaction that is under way: begun, ended, extended, passed on.
 
 That nothing is lent twice is kept by the database's own indexes; what is asked first here only makes the sentence.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
-from uuid import UUID
 
 from sqlalchemy import func, select
-from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from obslog import fields
@@ -17,37 +15,28 @@ from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import Lendable, kind_word
 from obslog.club.routine.condition_words import words_in_force
 from obslog.club.routine.loan_terms import terms_in_force
-from obslog.club.routine.part_conditions import Conditions, by_label
-from obslog.club.storeroom.absences import note_missing
-from obslog.club.storeroom.custody import (
-    Custody,
-    IsOut,
-    StoreStatus,
-    holders,
-    open_loan,
-    state_of,
-    state_of_part,
-)
-from obslog.club.storeroom.kits import parts_of
+from obslog.club.routine.part_conditions import Conditions
+from obslog.club.storeroom.custody import Custody, IsOut, holders, open_loan, state_of
 from obslog.club.storeroom.loan_pages import parts_of_loan
+from obslog.club.storeroom.loan_parts import (
+    NotToBeLent,
+    Part,
+    add_parts,
+    end_parts,
+    flush_or_say_it_is_out,
+    lose_part,
+    parts_to_lend,
+)
 from obslog.club.storeroom.waiting_list import HasIt, NotFirst, SomebodyWaits, first_waiting, serve
 from obslog.errors import ObslogError, WrongInput, quoted
-from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart, Renewal
+from obslog.records.tables.lending import Kit, Loan, LoanPart, Renewal
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.vocabulary import Condition, counted
-
-Part = tuple[str, UUID | None, UUID | None]
-"""A label, and the keys of the item and of the part of the kit."""
 
 
 class NotOut(ObslogError):
     def __init__(self, name: str) -> None:
         super().__init__(f"{name} is not out on loan.", "See what is: obslog loan list")
-
-
-class NotToBeLent(ObslogError):
-    def __init__(self, name: str, why: str) -> None:
-        super().__init__(f"{name} cannot be lent: {why}.", "See what can: obslog store list")
 
 
 class NoBorrower(ObslogError):
@@ -106,7 +95,7 @@ def begin_loan(session: Session, what: Lendable, borrower: Member, going: Going)
     """Lend it out of the store. Raises as lend."""
     state = state_of(session)
     _refuse_what_is_not_there(what, borrower, state[what.id])
-    return _open(session, what, borrower, going, _parts_to_lend(session, what, state), going.conditions)
+    return _open(session, what, borrower, going, parts_to_lend(session, what, state), going.conditions)
 
 
 def end_loan(
@@ -116,19 +105,8 @@ def end_loan(
     if day < loan.out_on:
         raise BadDate("The day", day, loan.out_on)
     parts = parts_of_loan(session, loan)
-    words = words_in_force(session)
-    told = by_label(conditions, [part.label for part in parts], words)
+    end_parts(session, parts, day, conditions, all_good=all_good)
     loan.back_on = day
-    for part in parts:
-        if part.back_on is not None:  # lost on loan, and said so then
-            continue
-        part.back_on = day
-        unseen = words.for_(Condition.GOOD) if all_good else None
-        judged, part.note_in = told.get(part.label, (unseen, None))
-        if judged is not None:
-            part.condition_in, part.word_in = judged.means, judged.word
-        if part.condition_in == Condition.MISSING:
-            _lose(session, part, day)
     session.flush()  # closed before another is opened: the database allows one open loan at a time
     return parts
 
@@ -199,8 +177,8 @@ def _open(
         note=papers.note,
     )
     session.add(loan)
-    _flush_or_say_it_is_out(session, what.name)
-    _add_parts(session, loan, parts, seen, going.all_good)
+    flush_or_say_it_is_out(session, what.name)
+    add_parts(session, loan, parts, seen, going.all_good)
     serve(session, what, borrower, going.day)
     return loan
 
@@ -226,52 +204,6 @@ def _due(session: Session, what: Lendable, start: date) -> date:
     return start + timedelta(days=own or rules_in_force(session).loan_days(start.month))
 
 
-def _flush_or_say_it_is_out(session: Session, name: str) -> None:
-    """On a server two programs may ask at the same moment; the index lets one of them through."""
-    try:
-        session.flush()
-    except IntegrityError as error:
-        raise IsOut(name, None) from error
-
-
-def _parts_to_lend(session: Session, what: Lendable, state: Mapping[UUID, Custody]) -> list[Part]:
-    """What goes with it; without what is missing, retired or lent apart."""
-    if not isinstance(what, Kit):
-        return [(what.name, what.id, None)]
-    found: list[Part] = [
-        (part.label, part.equipment_id, part.id)
-        for part in parts_of(session, what)
-        if state_of_part(part, state).status is StoreStatus.IN
-    ]
-    if not found:
-        raise NotToBeLent(what.name, "none of its parts is there")
-    return found
-
-
-def _add_parts(
-    session: Session, loan: Loan, parts: list[Part], conditions: Conditions, all_good: bool
-) -> None:
-    words = words_in_force(session)
-    told = by_label(conditions, [label for label, _, _ in parts], words)
-    unseen = words.for_(Condition.GOOD) if all_good else None
-    for label, equipment_id, kit_part_id in parts:
-        judged, note = told.get(label, (unseen, None))
-        if judged is not None and judged.means is Condition.MISSING:
-            continue  # it did not go out
-        session.add(
-            LoanPart(
-                loan_id=loan.id,
-                label=label,
-                equipment_id=equipment_id,
-                kit_part_id=kit_part_id,
-                condition_out=judged.means if judged else None,
-                word_out=judged.word if judged else None,
-                note_out=note,
-            )
-        )
-    _flush_or_say_it_is_out(session, "A part of it")
-
-
 def lose_on_loan(session: Session, item: Equipment, day: date) -> None:
     """An item is lost while it is out: missing from that day. The loan of the rest goes on; with nothing left it ends.
 
@@ -287,18 +219,11 @@ def lose_on_loan(session: Session, item: Equipment, day: date) -> None:
         raise BadDate("The day", day, loan.out_on)
     lost = words_in_force(session).for_(Condition.MISSING)
     part.back_on, part.condition_in, part.word_in = day, lost.means, lost.word
-    _lose(session, part, day)
+    lose_part(session, part, day)
     session.flush()
     rest = select(LoanPart.id).where(LoanPart.loan_id == loan.id, LoanPart.back_on.is_(None)).limit(1)
     if session.scalar(rest) is None:
         loan.back_on = day
-
-
-def _lose(session: Session, part: LoanPart, day: date) -> None:
-    of_kit = session.get(KitPart, part.kit_part_id) if part.kit_part_id else None
-    what = session.get(Equipment, part.equipment_id) if part.equipment_id else of_kit
-    if what is not None:
-        note_missing(session, what, day)
 
 
 def loan_that_is_out(session: Session, what: Lendable) -> Loan:

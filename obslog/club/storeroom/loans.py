@@ -16,9 +16,9 @@ from obslog.club.storeroom.loan_records import (
     loan_that_is_out,
     pass_loan_on,
 )
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import key_of_member, member_here
-from obslog.records.opening import Database
 
 
 class How(TypedDict, total=False):

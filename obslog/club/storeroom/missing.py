@@ -11,9 +11,9 @@ from obslog.club.storeroom.custody import refuse_if_lost_out
 from obslog.club.storeroom.kits import KitPage, kit_page, part_named
 from obslog.club.storeroom.loan_records import lose_on_loan
 from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment
 

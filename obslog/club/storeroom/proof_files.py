@@ -15,8 +15,8 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.things import thing_named
 from obslog.errors import WrongInput
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.storeroom import Photograph, Receipt
 from obslog.times import not_a_future_date

@@ -11,10 +11,10 @@ from obslog.club.storeroom.absences import note_found
 from obslog.club.storeroom.custody import paper_of, paper_to_write, refuse_if_lost_out, refuse_if_out
 from obslog.club.storeroom.loan_records import lose_on_loan
 from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, table_of
 from obslog.records.nameless import refuse_who_left
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.storeroom import Retirement
 from obslog.times import not_a_future_date

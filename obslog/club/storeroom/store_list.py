@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import currency_of
 from obslog.club.storeroom.custody import Custody, StoreStatus, state_of, who_has_it
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment, Item
 from obslog.records.tables.storeroom import Paper

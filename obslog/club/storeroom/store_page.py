@@ -22,7 +22,7 @@ from obslog.club.storeroom.proof_files import PhotographLine, ReceiptLine, photo
 from obslog.club.storeroom.store_list import StoreLine, store_lines
 from obslog.club.upkeep.services_due import DueService, due_of
 from obslog.money import money_text
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Equipment, Member, Service, Snag
 from obslog.records.tables.storeroom import BatteryTest, Retirement, ServiceBill

@@ -10,10 +10,10 @@ from obslog.club.register.club_day import day_in, days_of
 from obslog.club.register.things import Lendable, kind_word, lendable
 from obslog.club.storeroom.custody import name_told, open_loan
 from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.merging.same_aliases import close_waiting
 from obslog.records.name_lookup import by_name, member_here
-from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
 

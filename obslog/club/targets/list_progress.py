@@ -13,8 +13,8 @@ from sqlalchemy.orm import Session, aliased
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.targets.programmes import Needed, Programme
 from obslog.grammar.target_names import target_named
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
     Eyepiece,
     Member,
@@ -30,6 +30,7 @@ from obslog.sky.evening.object_arrays import Catalogue, listed_objects, named_th
 from obslog.times import night_bounds_utc
 from obslog.vocabulary import Sighting, SkyScale, enumerated
 
+UP_FROM_DEG = 30.0
 _SEEING = (SkyScale.ANTONIADI, SkyScale.PICKERING, SkyScale.SEEING_0_10)
 _TRANSPARENCY = (SkyScale.TRANSPARENCY_1_7, SkyScale.NAKED_EYE_LIMIT)
 
@@ -101,7 +102,6 @@ def progress_of(
     *,
     names: Sequence[str] | None = None,
     view: ObservingSite | None = None,
-    above_deg: float = 30.0,
 ) -> Progress:
     """How far a member is with a list, by the rules of a programme. Suspected, or not seen, is not done.
 
@@ -115,7 +115,7 @@ def progress_of(
     done = [one for one in seen.values() if not one.lacks]
     lacking = [one for one in seen.values() if one.lacks]
     left = [place for place, name in enumerate(catalogue.names) if name not in seen]
-    month, up = _next_month(catalogue, left, view, now, above_deg) if view else (None, None)
+    month, up = _next_month(catalogue, left, view, now) if view else (None, None)
     kinds = dict(zip(catalogue.names, catalogue.types, strict=True))
     return Progress(
         listed=listed,
@@ -215,7 +215,7 @@ def _what_it_has(
 
 
 def _next_month(
-    catalogue: Catalogue, left: list[int], view: ObservingSite, now: datetime, above_deg: float
+    catalogue: Catalogue, left: list[int], view: ObservingSite, now: datetime
 ) -> tuple[str, list[UpNext]]:
     """What is still to be seen and stands high in the night of the middle of next month; the longest first."""
     first = now.astimezone(view.zone).date().replace(day=1)
@@ -227,7 +227,7 @@ def _next_month(
     except NotDark:
         return label, []
     some = catalogue.only(np.array(left, np.intp))
-    windows = dark_windows(some.directions, spell, view.place, above_deg)
+    windows = dark_windows(some.directions, spell, view.place, UP_FROM_DEG)
     hours = (windows.until_utc - windows.from_utc) / np.timedelta64(1, "h")
     up = [
         UpNext(some.names[k], round(float(hours[k]), 1), round(float(windows.best_alt_deg[k]), 1))

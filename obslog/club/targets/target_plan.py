@@ -14,12 +14,7 @@ from obslog.club.targets.means_to_see import USUAL_SKY_MAG
 from obslog.club.targets.planned_gear import Evening, Judge, gear_for
 from obslog.club.targets.planned_targets import MoonTonight, TargetPlan, UpTime, Wish
 from obslog.club.targets.planned_visits import scheduled
-from obslog.club.targets.preference import (
-    USUAL_FIELD_ARCMIN,
-    PlaceInPlan,
-    preferred,
-    with_neighbours,
-)
+from obslog.club.targets.preference import USUAL_FIELD_ARCMIN, PlaceInPlan, preferred, with_neighbours
 from obslog.club.targets.target_filters import (
     LeftOut,
     Mask,
@@ -32,17 +27,11 @@ from obslog.club.targets.target_filters import (
     unknown_names,
 )
 from obslog.fields import LOWEST_TO_LOOK_DEG, NumberField
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.sky.evening.dark_windows import dark_spell, dark_windows
 from obslog.sky.evening.moon_in_dark import moon_in_dark
 from obslog.sky.evening.moving_bodies import wanderers
-from obslog.sky.evening.object_arrays import (
-    DOUBLES,
-    Catalogue,
-    listed_objects,
-    named_things,
-    whole_catalogue,
-)
+from obslog.sky.evening.object_arrays import DOUBLES, Catalogue, listed_objects, named_things, whole_catalogue
 from obslog.sky.evening.visibility import Spell
 from obslog.sky.names.object_types import ObjectType, types_named
 from obslog.sky.places.instants import as_datetime, as_datetime64
@@ -74,12 +63,7 @@ def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish
         gear=gear,
         by=Judge(gear.sky.median if gear.sky else USUAL_SKY_MAG, view.place, gear.judged_in),
     )
-    sieve = Sieve(len(catalogue))
-    sieve.leave_out(*of_other_types(catalogue, types, named=wish.is_of_a_list))
-    if seen is not None:
-        sieve.leave_out(*seen)
-    _leave_out_what_is_not_up(evening, sieve)
-    sieve.leave_out(*too_faint(catalogue, gear.limit, gear.aperture_mm))
+    sieve = _sifted(evening, types, seen)
     visits = scheduled(evening, _chosen(evening, sieve))
     in_order = [target for target in visits.targets if target.sure is not Sure.NO]
     left_out = [
@@ -109,6 +93,18 @@ def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish
             *(left for left in left_out if left.count),
         ],
     )
+
+
+def _sifted(evening: Evening, types: set[str], seen: tuple[str, Mask] | None) -> Sieve:
+    """The catalogue without other types, what was seen, what is not up in the dark, and what is too faint."""
+    catalogue, wish, gear = evening.catalogue, evening.wish, evening.gear
+    sieve = Sieve(len(catalogue))
+    sieve.leave_out(*of_other_types(catalogue, types, named=wish.is_of_a_list))
+    if seen is not None:
+        sieve.leave_out(*seen)
+    _leave_out_what_is_not_up(evening, sieve)
+    sieve.leave_out(*too_faint(catalogue, gear.limit, gear.aperture_mm))
+    return sieve
 
 
 def _leave_out_what_is_not_up(evening: Evening, sieve: Sieve) -> None:

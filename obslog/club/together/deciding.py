@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 from obslog.club.together.references import all_to_settle, nothing_to_choose, nothing_to_drop
 from obslog.club.together.standing_words import Describing, ToSettle, short
 from obslog.errors import ObslogError
+from obslog.records.database import Database
 from obslog.records.history.images import read_image, record_kind
 from obslog.records.history.recorder import call_act, note_changed
 from obslog.records.merging import obstacles
@@ -18,7 +19,6 @@ from obslog.records.merging.checks import kind_words
 from obslog.records.merging.disagreements import Disagreement, disagreements
 from obslog.records.merging.kinds import kinds
 from obslog.records.merging.same_aliases import read_aliases
-from obslog.records.opening import Database
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.logbook import Act

@@ -5,7 +5,8 @@ from uuid import UUID
 
 from sqlalchemy.orm import Session
 
-from obslog.club.register.leaving_members import forget_as_told, typed_by
+from obslog.club.privacy.leaving_members import forget_as_told
+from obslog.club.privacy.member_words import typed_by
 from obslog.records.bundles.forgetting import (
     forgotten_by,
     forgotten_here,
@@ -14,10 +15,10 @@ from obslog.records.bundles.forgetting import (
     take_out,
     with_selves,
 )
-from obslog.records.bundles.receiving import Told
 from obslog.records.bundles.taken_out import take_out_as_told
+from obslog.records.bundles.told import Told
 from obslog.records.nameless import NEUTRAL, has_left
-from obslog.records.redaction import Words
+from obslog.records.redaction.words import Words
 
 
 @dataclass(slots=True)

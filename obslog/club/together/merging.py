@@ -11,7 +11,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.register.leaving_members import wiped
+from obslog.club.privacy.leaving_members import wiped
 from obslog.club.together.forgetting import Forgetting
 from obslog.club.together.references import all_to_settle
 from obslog.club.together.standing_words import ToSettle
@@ -21,13 +21,13 @@ from obslog.exchange.bundles.keys import time_of
 from obslog.exchange.bundles.reading import read_bundle
 from obslog.records.bundles.taking_in import TakenIn, take_in
 from obslog.records.care.copies_before import copy_before, remove_older, take_back
+from obslog.records.database import Database
 from obslog.records.driver_errors import files_in_sentences
 from obslog.records.engine import file_of
 from obslog.records.files.copies import copies_holding
 from obslog.records.merging.checks import kind_words
 from obslog.records.merging.disagreements import disagreements
 from obslog.records.merging.standing import Why
-from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import new_key

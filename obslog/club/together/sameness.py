@@ -14,10 +14,10 @@ from sqlalchemy.orm import Session
 from obslog.club.office.joining import join_members
 from obslog.club.together.moving import make_one
 from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.merging.kinds import kinds
 from obslog.records.name_lookup import KINDS
-from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit, Loan
 from obslog.records.tables.logbook_tables import Equipment, Member, Night, Setup, Site

@@ -11,8 +11,8 @@ from obslog.club.register.club_day import day_meant
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import thing_named
 from obslog.errors import WrongInput, quoted
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Item
 from obslog.records.tables.storeroom import BatteryTest
 from obslog.vocabulary import with_article

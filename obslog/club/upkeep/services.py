@@ -14,9 +14,9 @@ from obslog.club.register.typed_values import written
 from obslog.club.routine.service_routine import routine_in_force
 from obslog.club.upkeep.service_bills import NO_BILL, Bill, add_bill, checked_bill
 from obslog.club.upkeep.work_orders import mend, snags_meant
+from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import member_here
-from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Item, Member, Service
 from obslog.records.tables.storeroom import MendedSnag, ServiceBill, ServiceTask

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from obslog.club.register.things import thing_named
 from obslog.club.routine.service_routine import RoutineTask, routine_in_force
 from obslog.club.upkeep.nights_of_use import nights_after, nights_of_use
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Equipment, Item, Service
 from obslog.records.tables.storeroom import BatteryTest, ServiceTask
 from obslog.times import months_later

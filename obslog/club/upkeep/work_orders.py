@@ -15,7 +15,7 @@ from obslog.club.register.things import thing_named
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.club.upkeep.nights_of_use import nights_last_year
 from obslog.errors import WrongInput, quoted
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Service, Snag
 from obslog.records.tables.storeroom import MendedSnag

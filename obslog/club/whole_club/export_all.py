@@ -8,7 +8,7 @@ import os
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from io import BufferedWriter
 from pathlib import Path
 from typing import Any
@@ -19,25 +19,20 @@ from sqlalchemy.orm import Session
 from sqlalchemy.types import NullType
 
 from obslog import __version__
-from obslog.club.whole_club.sheet_tables import (
-    columns_to_go,
-    left_out,
-    private_kinds,
-    sheet_of,
-    tables_to_go,
-)
+from obslog.club.whole_club.sheet_tables import columns_to_go, left_out, private_kinds, sheet_of, tables_to_go
 from obslog.errors import ObslogError
 from obslog.exchange.package.cells_out import written_cells
 from obslog.exchange.package.description import DESCRIPTION, description_of
 from obslog.exchange.package.sheet_file import FileFacts, SheetWriter
 from obslog.exchange.package.tables import SheetTable
+from obslog.records.database import Database
 from obslog.records.files.atomic_file import whole_folder
 from obslog.records.files.output_files import NoFolderThere, output_in_sentences
 from obslog.records.files.private_files import FILE
-from obslog.records.opening import Database
 from obslog.records.tables.logbook import Act
 from obslog.records.tables.schema import metadata
 from obslog.records.upgrading import SCHEMA_REVISION
+from obslog.times import utc_text
 
 CHUNK = 5000
 Tick = Callable[[int], None]
@@ -162,7 +157,7 @@ def _write_description(
 ) -> None:
     document = description_of(
         sheets,
-        created_utc=now.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z"),
+        created_utc=utc_text(now.replace(microsecond=0)),
         version=__version__,
         revision=SCHEMA_REVISION,
         left_out=left_out(with_private=with_private),

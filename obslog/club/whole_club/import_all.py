@@ -21,7 +21,7 @@ from obslog.errors import ObslogError, nearest_names, quoted
 from obslog.exchange.package.description import DESCRIPTION
 from obslog.exchange.package.faults import FaultList, FolderRefused
 from obslog.exchange.package.folder import NoClubInFolder, Package, read_package
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.schema import metadata
 from obslog.records.upgrading import SCHEMA_REVISION
 

@@ -49,14 +49,14 @@ def drawn(examined: Examined, count: int, rng: np.random.Generator) -> Draws:
     solution = examined.solution
     tree, prior_sd = solution.rows.tree, solution.prior_sd
     of_pair = np.add.reduceat(_information(examined), tree.pair_start, axis=0)
-    zero_given, zero_response, left = _out(of_pair, prior_sd[ZERO])
+    zero_given, zero_response, left = _leading_taken_out(of_pair, prior_sd[ZERO])
     of_setup = np.add.reduceat(left, tree.setup_start, axis=0)
-    polar_given, polar_response, left = _out(of_setup, prior_sd[POLAR])
+    polar_given, polar_response, left = _leading_taken_out(of_setup, prior_sd[POLAR])
     if solution.other_readings is not None:
         polar_given[solution.other_readings.setups] += solution.other_readings.spread
     of_era = np.zeros((tree.eras, *left.shape[1:]))
     np.add.at(of_era, tree.era_of_setup, left)
-    mechanical_given, mechanical_response, left = _out(of_era, prior_sd[MECHANICAL])
+    mechanical_given, mechanical_response, left = _leading_taken_out(of_era, prior_sd[MECHANICAL])
     at_root = np.linalg.inv(left.sum(axis=0)[:-1, :-1] + np.diag(examined.expected_arcmin**-2.0))
 
     others = _normal(at_root[None].astype(np.float64), count, rng)[:, 0]
@@ -82,7 +82,7 @@ def _information(examined: Examined) -> FloatArray:
     return blocks
 
 
-def _out(blocks: FloatArray, prior_sd: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+def _leading_taken_out(blocks: FloatArray, prior_sd: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
     """The covariance of the leading unknowns given the rest, their response to the rest, and what is left."""
     add_prior(blocks, np.zeros((blocks.shape[0], prior_sd.size)), prior_sd**-2.0)
     given, response, _, left = eliminated(blocks, prior_sd.size)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from obslog.pointing.joint_fit.arrivals import Arrivals, Machine, Priors
+from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.joint_fit.elimination import MECHANICAL, POLAR, ZERO, add_prior, eliminated
 from obslog.pointing.joint_fit.estimates import Solution
 from obslog.pointing.joint_fit.fit import solved
@@ -66,11 +66,9 @@ class OwnFits:
     setups: int
 
     @classmethod
-    def of(
-        cls, machine: Machine, arrivals: Arrivals, setups: int, columns: Columns, priors: Priors | None = None
-    ) -> "OwnFits":
+    def of(cls, machine: Machine, arrivals: Arrivals, setups: int, columns: Columns) -> "OwnFits":
         """Raises NothingMeasured."""
-        own = solved(machine, arrivals, np.arange(setups), priors, looks=0)
+        own = solved(machine, arrivals, np.arange(setups), looks=0)
         mechanics = own.unknowns.mechanical[own.rows.tree.era_of_row]
         at_none = own.residuals + np.einsum("arm,mr->am", own.slopes[:, MECHANICAL], mechanics)
         further = columns.of_rows(own.rows.arrival, own.rows.is_centring)

@@ -13,6 +13,8 @@ from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray, az_alt_deg
 from obslog.vocabulary import MisfitKind, MountType
 
+SHIFT_ARCMIN = 5.0
+"""How large a shift is expected that a side of the pier, an observer or a direction brings."""
 LEAST_SHARE = 0.15
 """Of the arrivals that a column must tell apart from the rest: with fewer it cannot be tested."""
 LEAST_SPAN_C = 6.0
@@ -62,14 +64,16 @@ def columns_of(machine: Machine, arrivals: Arrivals, circumstances: Circumstance
     count = arrivals.setup.size
     built = _Built(count)
     if machine.mount_type is MountType.GERMAN:
-        built.add_both(MisfitKind.SIDE_OF_PIER, arrivals.stars.tube_west.astype(float), 5.0, at_centring=True)
+        built.add_both(MisfitKind.SIDE_OF_PIER, arrivals.stars.tube_west.astype(float), at_centring=True)
     names = sorted({name for name in circumstances.observers if name is not None})
     if len(names) > 1:
         for name in names:
             his = np.array([observer == name for observer in circumstances.observers])[arrivals.setup]
-            built.add_both(MisfitKind.OBSERVER, his.astype(float), 5.0, who=name)
+            built.add_both(MisfitKind.OBSERVER, his.astype(float), who=name)
     came = _came_from(arrivals)
-    built.add(MisfitKind.DIRECTION, [(came[0], 0.0), (0.0, came[1])], 5.0, at_centring=True, of=came[0])
+    built.add(
+        MisfitKind.DIRECTION, [(came[0], 0.0), (0.0, came[1])], SHIFT_ARCMIN, at_centring=True, of=came[0]
+    )
     up_east, up_north, alt_deg = _up(arrivals)
     low = 1.0 / np.tan(np.radians(np.clip(alt_deg, 5.0, 90.0)))
     built.add(MisfitKind.ALTITUDE, [(up_east * low, up_north * low)], 3.0, at_centring=True, of=low)
@@ -93,14 +97,15 @@ class _Built:
         self,
         kind: MisfitKind,
         is_so: FloatArray,
-        expected: float,
         *,
         at_centring: bool = False,
         who: str | None = None,
     ) -> None:
         """A shift east and a shift north of the arrivals of which it is so, where enough are and are not."""
         if LEAST_SHARE <= is_so.mean() <= 1.0 - LEAST_SHARE:
-            self.add(kind, [(is_so, 0.0), (0.0, is_so)], expected, at_centring=at_centring, of=is_so, who=who)
+            self.add(
+                kind, [(is_so, 0.0), (0.0, is_so)], SHIFT_ARCMIN, at_centring=at_centring, of=is_so, who=who
+            )
 
     def add(
         self,

@@ -37,19 +37,15 @@ class Examined:
 
 
 def examine(
-    machine: Machine,
-    arrivals: Arrivals,
-    era_of_setup: IntArray,
-    circumstances: Circumstances,
-    priors: Priors | None = None,
+    machine: Machine, arrivals: Arrivals, era_of_setup: IntArray, circumstances: Circumstances
 ) -> Examined:
     """The joint fit with its eras split where the mount changed, with what else is at work taken out of the
     offsets, and its uncertainties widened by what is left. Raises NothingMeasured.
     """
-    prior_sd = (priors or Priors()).by_unknown()
+    prior_sd = Priors().by_unknown()
     setups = era_of_setup.size
     columns = columns_of(machine, arrivals, circumstances)
-    own = OwnFits.of(machine, arrivals, setups, columns, priors)
+    own = OwnFits.of(machine, arrivals, setups, columns)
     found = search(own, columns, era_of_setup, prior_sd[MECHANICAL], np.random.default_rng(SEED))
     at_work = columns.chosen(found.columns)
 
@@ -58,7 +54,7 @@ def examine(
         moved: FloatArray = np.einsum("aqm,q->am", values, found.effects.values)
         return moved
 
-    solution = solved(machine, arrivals, found.eras, priors, moved_by_others)
+    solution = solved(machine, arrivals, found.eras, moved_by_others=moved_by_others)
     factor = azimuth_factor(machine, arrivals, setups)
     fit = gathered(solution, arrivals.setup.size, factor)
     others = at_work.of_rows(solution.rows.arrival, solution.rows.is_centring)

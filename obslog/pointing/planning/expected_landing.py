@@ -15,6 +15,7 @@ from obslog.pointing.model.offset_slopes import Arrived, offsets_and_slopes
 from obslog.vocabulary import Controller
 
 POLAR_OF_CONTROLLER_ARCMIN = 600.0
+RINGS, SPOKES = 100, 12
 """What a controller that solves for its polar axis lets that axis be before it has two stars."""
 
 
@@ -139,8 +140,8 @@ def _columns(machine: Machine, places: StarPlaces) -> FloatArray:
     return np.concatenate([slopes.transpose(2, 0, 1), offsets.T[:, :, None]], axis=2)
 
 
-def _normal_points(rings: int = 100, spokes: int = 12) -> FloatArray:
-    """Points that stand for a two-axis standard normal, each as likely as the others: (2, rings x spokes)."""
-    radius = np.sqrt(-2.0 * np.log1p(-(np.arange(rings) + 0.5) / rings))
-    angle = 2.0 * np.pi * np.arange(spokes) / spokes
+def _normal_points() -> FloatArray:
+    """Points that stand for a two-axis standard normal, each as likely as the others: (2, RINGS x SPOKES)."""
+    radius = np.sqrt(-2.0 * np.log1p(-(np.arange(RINGS) + 0.5) / RINGS))
+    angle = 2.0 * np.pi * np.arange(SPOKES) / SPOKES
     return np.stack([np.outer(radius, np.cos(angle)).ravel(), np.outer(radius, np.sin(angle)).ravel()])

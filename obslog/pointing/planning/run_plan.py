@@ -13,6 +13,8 @@ from obslog.values import Estimate
 from obslog.vocabulary import MountType
 
 FEWEST_CHECKS, MOST_CHECKS = 8, 12
+NOISE_ARCMIN, CENTRING_ARCMIN = 2.0, 0.5
+"""What is assumed of arrivals to come: the scatter of one on each axis, and how well a sync star is centred."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +45,6 @@ def plan_run(
     limits: Limits,
     machine: Machine,
     pace: Pace | None = None,
-    priors: Priors | None = None,
-    noise_arcmin: float = 2.0,
-    centring_arcmin: float = 0.5,
 ) -> RunPlan:
     """The sync and the 8 to 12 checks that gain most information on cone, squareness and sag per minute.
 
@@ -58,18 +57,18 @@ def plan_run(
     usable = np.flatnonzero(admissible(candidates, limits))
     if usable.size <= FEWEST_CHECKS:
         raise TooFewStars(FEWEST_CHECKS + 1, usable.size)
-    prior_sd = (priors or Priors()).by_unknown()
+    prior_sd = Priors().by_unknown()
     columns = Design.of(machine, candidates.stars, candidates.stars).stars[:, :, :7]
     west = candidates.stars.tube_west & (machine.mount_type is MountType.GERMAN)
     direction = candidates.stars.airless()
     plans = []
-    chosen, information = _first_star(columns, usable, prior_sd, noise_arcmin, centring_arcmin)
+    chosen, information = _first_star(columns, usable, prior_sd)
     for count in range(1, min(MOST_CHECKS, usable.size - 1) + 1):
-        gains = _gains(information, columns[usable], noise_arcmin)
+        gains = _gains(information, columns[usable], NOISE_ARCMIN)
         gains[np.isin(usable, chosen)] = -np.inf
         star = int(usable[int(np.argmax(gains))])
         chosen.append(star)
-        information = information + _told(columns[star], noise_arcmin)
+        information = information + _told(columns[star], NOISE_ARCMIN)
         if count >= FEWEST_CHECKS:
             order = short_way(np.array(chosen), direction, west)
             minutes = _minutes(order, direction, pace or Pace())
@@ -94,8 +93,8 @@ def settling_pair(
     term: str,
     sync: int,
     polar_sd_arcmin: float = 60.0,
-    noise_arcmin: float = 2.0,
-    centring_arcmin: float = 0.5,
+    noise_arcmin: float = NOISE_ARCMIN,
+    centring_arcmin: float = CENTRING_ARCMIN,
 ) -> SettlingPair:
     """The two checks, in one set-up after a sync on candidate `sync`, that settle `cone`, `squareness` or
     `sag` best.
@@ -124,18 +123,16 @@ def settling_pair(
     return SettlingPair(pair, float(np.sqrt(variance[best])))
 
 
-def _first_star(
-    columns: FloatArray, usable: IntArray, prior_sd: FloatArray, noise_arcmin: float, centring_arcmin: float
-) -> tuple[list[int], FloatArray]:
+def _first_star(columns: FloatArray, usable: IntArray, prior_sd: FloatArray) -> tuple[list[int], FloatArray]:
     """The sync: the star after which three checks can tell most."""
     base = np.diag(prior_sd**-2.0)
     best = (-np.inf, int(usable[0]), base)
     for sync in usable:
-        information = base + _told(columns[sync], centring_arcmin)
+        information = base + _told(columns[sync], CENTRING_ARCMIN)
         ahead = information
         for _ in range(3):
-            gains = _gains(ahead, columns[usable], noise_arcmin)
-            ahead = ahead + _told(columns[usable[int(np.argmax(gains))]], noise_arcmin)
+            gains = _gains(ahead, columns[usable], NOISE_ARCMIN)
+            ahead = ahead + _told(columns[usable[int(np.argmax(gains))]], NOISE_ARCMIN)
         score = -_log_determinant(ahead, prior_sd)
         if score > best[0]:
             best = (score, int(sync), information)

@@ -38,7 +38,7 @@ class NextSync:
     after: Landing
 
 
-def known_now(machine: Machine, fit: SetupFit, centring_arcmin: float = 0.5) -> KnownNow:
+def known_now(machine: Machine, fit: SetupFit) -> KnownNow:
     """What a set-up's fit says, as the planning of sync stars takes it."""
     return KnownNow(
         machine=machine,
@@ -47,7 +47,6 @@ def known_now(machine: Machine, fit: SetupFit, centring_arcmin: float = 0.5) -> 
         mechanical_mean=fit.mean[2:],
         mechanical_covariance=fit.covariance[2:, 2:],
         noise_arcmin=fit.noise_arcmin,
-        centring_arcmin=centring_arcmin,
         joint_covariance=fit.covariance,
     )
 

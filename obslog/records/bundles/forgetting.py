@@ -14,10 +14,12 @@ from sqlalchemy import Text, cast, select
 from sqlalchemy.orm import Session
 
 from obslog.exchange.bundles.entries import ChangeEntry
-from obslog.records.bundles.receiving import Told
+from obslog.records.bundles.told import Told
 from obslog.records.merging.obstacles import parked_images
 from obslog.records.nameless import MEMBER, NEUTRAL, has_left, made_nameless
-from obslog.records.redaction import Words, sentence_without, with_texts
+from obslog.records.redaction.log_rewriting import sentence_without
+from obslog.records.redaction.words import Words
+from obslog.records.redaction.written_texts import with_texts
 from obslog.records.tables.base import name_key
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import reference_of

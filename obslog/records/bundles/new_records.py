@@ -11,7 +11,7 @@ from sqlalchemy import Text, cast, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from obslog.records.bundles.receiving import Batch, Told
+from obslog.records.bundles.told import Batch, Told
 from obslog.records.history.batches import unpacked_keys
 from obslog.records.history.folding import LogChange, fold
 from obslog.records.merging import obstacles

@@ -15,7 +15,7 @@ from obslog.exchange.bundles.entries import ActEntry, ChangeEntry, Entry
 from obslog.grammar.name_choice import fitting_names
 from obslog.records.history.batches import unpacked_images
 from obslog.records.history.images import Image
-from obslog.records.redaction import Words
+from obslog.records.redaction.words import Words
 from obslog.records.tables.logbook import Change, ChangeBatch
 from obslog.records.tables.logbook_tables import Member
 

@@ -16,7 +16,7 @@ from sqlalchemy import Text, cast, select, update
 from sqlalchemy.orm import Session
 
 from obslog.exchange.bundles.entries import ActEntry, ChangeEntry
-from obslog.records.bundles.receiving import Batch, Told
+from obslog.records.bundles.told import Batch, Told
 from obslog.records.history.batches import unpacked_keys
 from obslog.records.merging.kinds import kinds
 from obslog.records.merging.log_reading import LogReader

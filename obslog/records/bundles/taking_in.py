@@ -8,8 +8,10 @@ from sqlalchemy import Text, cast, select, update
 from sqlalchemy.orm import Session
 
 from obslog.exchange.bundles.entries import Entry
+from obslog.records.bundles.log_writing import write_told
 from obslog.records.bundles.new_records import insert_new
-from obslog.records.bundles.receiving import Told, gather, keep_unknown, once_each, write_told
+from obslog.records.bundles.receiving import keep_unknown
+from obslog.records.bundles.told import Told, gather, once_each
 from obslog.records.merging import obstacles
 from obslog.records.merging.check_probe import CheckProbe
 from obslog.records.merging.checks import ValueRefused, check_records

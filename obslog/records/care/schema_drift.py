@@ -50,53 +50,47 @@ class Drift:
     `statements` make the indexes and triggers among those missing; `rights` are those of roles on a server.
     """
 
-    missing: dict[str, list[str]]
+    missing: dict[str, list[str]] = field(default_factory=dict)
     foreign: dict[str, list[str]] = field(default_factory=dict)
     otherwise: list[str] = field(default_factory=list)
     statements: dict[str, str] = field(default_factory=dict)
     rights: list[str] = field(default_factory=list)
 
+    def lack(self, kind: str, *names: str) -> None:
+        self.missing.setdefault(kind, []).extend(names)
+
+    def have_beside(self, kind: str, *names: str) -> None:
+        self.foreign.setdefault(kind, []).extend(names)
+
 
 def drift_of_file(connection: Connection) -> Drift:
     """How the schema of a SQLite file differs from what this version makes."""
-    here, there = _objects(connection), _expected()
-    missing: dict[str, list[str]] = {}
-    foreign: dict[str, list[str]] = {}
-    otherwise: list[str] = []
-    statements: dict[str, str] = {}
+    here, there, drift = _objects(connection), _expected(), Drift()
     for (kind, name), (sql, table) in there.items():
         if kind != "table" and ("table", table) not in here:
             continue  # it is missing with its table
-        if (kind, name) not in here:
-            missing.setdefault(kind, []).append(name)
-            if kind != "table":
-                statements[name] = sql
-        elif _parts(here[kind, name][0]) != _parts(sql):
-            if kind == "table":
-                _compare_tables(here[kind, name][0], sql, name, missing, foreign, otherwise)
-            else:
-                missing.setdefault(kind, []).append(name)
-                statements[name] = sql
+        made = here.get((kind, name))
+        if made is not None and _parts(made[0]) == _parts(sql):
+            continue
+        if kind == "table" and made is not None:
+            _compare_tables(made[0], sql, name, drift)
+            continue
+        drift.lack(kind, name)
+        if kind != "table":
+            drift.statements[name] = sql
     for kind, name in here.keys() - there.keys():
-        foreign.setdefault(kind, []).append(name)
-    return Drift(missing=missing, foreign=foreign, otherwise=sorted(otherwise), statements=statements)
+        drift.have_beside(kind, name)
+    drift.otherwise.sort()
+    return drift
 
 
-def _compare_tables(
-    here: str,
-    there: str,
-    table: str,
-    missing: dict[str, list[str]],
-    foreign: dict[str, list[str]],
-    otherwise: list[str],
-) -> None:
+def _compare_tables(here: str, there: str, table: str, drift: Drift) -> None:
     columns, expected = _columns_of(here), _columns_of(there)
-    lacking = sorted(expected - columns)
-    more = sorted(columns - expected)
-    missing.setdefault("column", []).extend(f"{table}.{column}" for column in lacking)
-    foreign.setdefault("column", []).extend(f"{table}.{column}" for column in more)
+    lacking, more = sorted(expected - columns), sorted(columns - expected)
+    drift.lack("column", *(f"{table}.{column}" for column in lacking))
+    drift.have_beside("column", *(f"{table}.{column}" for column in more))
     if not lacking and not more:
-        otherwise.append(table)
+        drift.otherwise.append(table)
 
 
 def _columns_of(sql: str) -> set[str]:

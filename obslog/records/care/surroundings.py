@@ -54,8 +54,8 @@ def _room(path: Path) -> Iterator[Finding]:
         )
 
 
-def _elsewhere(path: Path, mounts: Path = _LISTED) -> Iterator[Finding]:
-    kind = file_system_of(path, mounts)
+def _elsewhere(path: Path) -> Iterator[Finding]:
+    kind = file_system_of(path)
     if kind in _ON_THE_NETWORK or str(path).startswith("\\\\"):
         yield Finding(
             subject="place",

@@ -1,1 +1,1 @@
-"""The history of every record: acts, what they changed, and taking them back."""
+"""The history of every record: acts, and what they changed."""

@@ -3,12 +3,20 @@
 from sqlalchemy import ColumnElement, Text, and_, cast, func, or_, select, true
 from sqlalchemy.orm import Session
 
+from obslog.errors import WrongInput
 from obslog.records.history.author import Author
-from obslog.records.history.undo_errors import NoSuchAct
 from obslog.records.tables.logbook import Act
 
 SHORTEST_REFERENCE = 6
 _PLACE_OF_VERSION, _DERIVED = 15, "8"  # of a key as text
+
+
+class NoSuchAct(WrongInput):
+    def __init__(self, reference: str, found: int) -> None:
+        why = "Several acts have" if found else "No act has"
+        super().__init__(
+            f"{why} the reference {reference!r}.", "A reference has six characters. See them: obslog history"
+        )
 
 
 def not_derived() -> ColumnElement[bool]:

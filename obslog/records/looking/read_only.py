@@ -8,11 +8,12 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, t
 from sqlalchemy.exc import DBAPIError
 
 from obslog.errors import ObslogError, quoted
+from obslog.records.database import Database
 from obslog.records.driver_errors import NoSuchDatabase, NotReadable, in_sentences
 from obslog.records.engine import BUSY_TIMEOUT_MS, is_url, make_engine, make_reading_engine
 from obslog.records.files.addresses import file_address
 from obslog.records.found_revision import NotADatabase, refuse_what_is_no_file, refuse_what_is_not_older
-from obslog.records.opening import Database, lies_whole
+from obslog.records.opening import lies_whole
 from obslog.records.upgrading import SCHEMA_REVISION
 
 
@@ -24,16 +25,16 @@ class OlderDatabase(ObslogError):
         )
 
 
-def open_to_look(target: str, *, older_too: bool = False, busy_timeout_ms: int = BUSY_TIMEOUT_MS) -> Database:
+def open_to_look(target: str, *, older_too: bool = False) -> Database:
     """Open what `target` names, a path or a URL, for reading alone; with `older_too` also what cannot be read yet.
 
     Raises NoSuchDatabase, EmptyFile, NotADatabase, OlderDatabase, NewerDatabase, UnfinishedMove, and what in_sentences
     raises.
     """
-    named = make_engine(target, busy_timeout_ms)
+    named = make_engine(target)
     where = named.url.render_as_string(hide_password=True) if is_url(target) else target
     if named.dialect.name == "sqlite":
-        engine = _of_file(Path(named.url.database or ""), where, busy_timeout_ms)
+        engine = _of_file(Path(named.url.database or ""), where)
     else:
         engine = named
         _refuse_to_write(engine)
@@ -46,7 +47,7 @@ def open_to_look(target: str, *, older_too: bool = False, busy_timeout_ms: int =
     return Database(engine, where, only_read=True)
 
 
-def _of_file(path: Path, where: str, busy_timeout_ms: int) -> Engine:
+def _of_file(path: Path, where: str) -> Engine:
     try:
         there = path.exists()
     except PermissionError as error:  # a folder that one may not look into
@@ -54,7 +55,7 @@ def _of_file(path: Path, where: str, busy_timeout_ms: int) -> Engine:
     if not there:
         raise NoSuchDatabase(where, "there is no such file")
     refuse_what_is_no_file(path, where)
-    engine = _looking_engine(path, busy_timeout_ms)
+    engine = _looking_engine(path)
     try:
         with engine.connect() as connection:
             connection.execute(text("SELECT 1 FROM sqlite_master LIMIT 1"))
@@ -70,7 +71,7 @@ def _of_file(path: Path, where: str, busy_timeout_ms: int) -> Engine:
     return engine
 
 
-def _looking_engine(path: Path, busy_timeout_ms: int) -> Engine:
+def _looking_engine(path: Path) -> Engine:
     """An engine on a file that is there. SQLite may keep its own files beside it meanwhile, and takes them away."""
     url = URL.create("sqlite", database=file_address(path.absolute()), query={"mode": "rw", "uri": "true"})
     engine = create_engine(url)
@@ -78,7 +79,7 @@ def _looking_engine(path: Path, busy_timeout_ms: int) -> Engine:
     @event.listens_for(engine, "connect")
     def prepare(dbapi: sqlite3.Connection, _record: Any) -> None:
         dbapi.isolation_level = None
-        for pragma in (f"busy_timeout={busy_timeout_ms}", "query_only=ON"):
+        for pragma in (f"busy_timeout={BUSY_TIMEOUT_MS}", "query_only=ON"):
             dbapi.execute(f"PRAGMA {pragma}").close()
 
     @event.listens_for(engine, "begin")

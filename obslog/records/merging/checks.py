@@ -4,7 +4,7 @@ What may stand in a column is read from the CHECKs of its table, which are made 
 """
 
 import dataclasses
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date, datetime
 from functools import cache
 from typing import Any
@@ -214,8 +214,3 @@ def _no_day(value: Any) -> str | None:
         return None if date.fromisoformat(value).isoformat() == value else "is no day"
     except ValueError:
         return "is no day"
-
-
-def check_image(kind: Kind, record_id: str, image: Mapping[str, Any]) -> None:
-    """Check the image of one record. Raises ValueRefused."""
-    check_records(kind, tuple(image), [record_id], [tuple(image.values())])

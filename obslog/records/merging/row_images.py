@@ -181,10 +181,6 @@ def delete_rows(session: Session, kind: Kind, ids: Collection[str]) -> None:
             session.execute(delete(table).where(table.c.id.in_(_plain(table.c.id, some))))
 
 
-def without_search_text(image: Mapping[str, Any]) -> Row:
-    return {name: value for name, value in image.items() if name != "search_text"}
-
-
 @dataclass(frozen=True, slots=True)
 class _Untyped:
     """A query for all rows of a kind that gives what the driver does: on SQLite that is what images hold."""

@@ -30,7 +30,7 @@ def slug(name: str) -> str:
     return f"{short}-" if short in _RESERVED else short
 
 
-def file_names(kind: str, names: Iterable[str], ending: str = ".html") -> dict[str, str]:
+def file_names(kind: str, names: Iterable[str]) -> dict[str, str]:
     """A file for each name, `mount-old-grumble.html`; of names that come out alike the later ones get a number."""
     found: dict[str, str] = {}
     taken: set[str] = set()
@@ -43,5 +43,5 @@ def file_names(kind: str, names: Iterable[str], ending: str = ".html") -> dict[s
             number += 1
             chosen = f"{own}-{number}"
         taken.add(chosen)
-        found[name] = f"{kind}-{chosen}{ending}"
+        found[name] = f"{kind}-{chosen}.html"
     return found

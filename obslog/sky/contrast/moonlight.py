@@ -37,15 +37,13 @@ def air_path(zenith_deg: ArrayLike) -> Array:
     return np.asarray(1 / np.sqrt(1 - 0.96 * np.sin(np.radians(np.asarray(zenith_deg, float))) ** 2))
 
 
-def dark_sky_nl(
-    zenith_mag: ArrayLike, zenith_deg: ArrayLike, extinction_mag: float = EXTINCTION_MAG
-) -> Array:
+def dark_sky_nl(zenith_mag: ArrayLike, zenith_deg: ArrayLike) -> Array:
     """The sky without the Moon at a zenith distance, from its brightness at the zenith (equation 2).
 
     Neglects: the domes of light over towns, and the Milky Way.
     """
     path = air_path(zenith_deg)
-    return nanolamberts(zenith_mag) * 10 ** (-0.4 * extinction_mag * (path - 1)) * path
+    return nanolamberts(zenith_mag) * 10 ** (-0.4 * EXTINCTION_MAG * (path - 1)) * path
 
 
 def moonlight_nl(

@@ -70,11 +70,11 @@ def body_places(body: Body, when_utc: When, place: Place, air: Air | None = None
     return places_of_date(of_date(xyz, time), sidereal_hours(time, place), place, air, when.shape)
 
 
-def target_places(target: Target, when_utc: When, place: Place, air: Air | None = None) -> Places:
+def target_places(target: Target, when_utc: When, place: Place) -> Places:
     """Where a target of either kind stands; see `apparent_places` and `body_places`."""
     if isinstance(target, Body):
-        return body_places(target, when_utc, place, air)
-    return apparent_places(target, when_utc, place, air)
+        return body_places(target, when_utc, place)
+    return apparent_places(target, when_utc, place)
 
 
 def astrometric_place(body: Body, when_utc: np.datetime64, place: Place) -> tuple[float, float]:

@@ -21,18 +21,7 @@ from obslog.values import Interval
 
 Array = NDArray[np.float64]
 
-MEDIAN_OF_RAYLEIGH = float(np.sqrt(2 * np.log(2)))
 RESOLUTION_ARCMIN = 0.5
-
-
-@dataclass(frozen=True, slots=True)
-class LandingSummary:
-    """Landing errors of one set-up, in arcminutes; `half` is the radius inside which half of the arrivals land."""
-
-    count: int
-    rms_arcmin: float
-    median_arcmin: float
-    half_arcmin: Interval
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,42 +91,6 @@ def chance_inside(half_arcmin: ArrayLike, field_arcmin: ArrayLike) -> Array:
     """
     ratio = np.asarray(field_arcmin, float) / 2 / np.asarray(half_arcmin, float)
     return np.asarray(-np.expm1(-np.log(2) * ratio**2))
-
-
-def landing_summary(
-    east_arcmin: ArrayLike, north_arcmin: ArrayLike, confidence: float = 0.95
-) -> LandingSummary | None:
-    """Summarise measured offsets (n,) east and north of one set-up; None where there are none.
-
-    The scale's maximum-likelihood estimate is s^2 = sum r^2 / 2n, and 2n s^2 / sigma^2 follows chi-squared with 2n
-    degrees of freedom, which gives the interval exactly.
-
-    Source: N. L. Johnson, S. Kotz, N. Balakrishnan, Continuous Univariate Distributions, 2nd ed. 1994, ch. 10.8 and
-    ch. 18 (the sum of squares of a Rayleigh sample is chi-squared).
-    Neglects: a constant offset common to all landings of a set-up, which makes the interval too narrow.
-    """
-    from scipy.special import chdtri
-
-    east, north = (
-        np.atleast_1d(np.asarray(east_arcmin, float)),
-        np.atleast_1d(np.asarray(north_arcmin, float)),
-    )
-    radius = np.hypot(east, north)
-    radius = radius[np.isfinite(radius)]
-    count = radius.size
-    if count == 0:
-        return None
-    sum_of_squares = float(np.sum(radius**2))
-    tail = (1 - confidence) / 2
-    low, high = (np.sqrt(sum_of_squares / chdtri(2 * count, p)) for p in (tail, 1 - tail))
-    scale = np.sqrt(sum_of_squares / (2 * count))
-    half, least, most = (float(MEDIAN_OF_RAYLEIGH * x) for x in (scale, low, high))
-    return LandingSummary(
-        count,
-        float(np.sqrt(sum_of_squares / count)),
-        float(np.median(radius)),
-        Interval(half, least, most, count),
-    )
 
 
 def _read(

@@ -74,12 +74,7 @@ def chart(values: ArrayLike, centre: float, sd: float, width: float, smoothing: 
 
 
 def quiet_chart(
-    values: ArrayLike,
-    restarts: Iterable[int] = (),
-    *,
-    nights_per_year: float = NIGHTS_PER_YEAR,
-    quiet_nights: int = QUIET_NIGHTS,
-    smoothing: float = SMOOTHING,
+    values: ArrayLike, restarts: Iterable[int] = (), *, nights_per_year: float = NIGHTS_PER_YEAR
 ) -> Chart:
     """The chart of values (n,) in order of time, each segment about the mean and sd of its own first quiet nights.
 
@@ -87,10 +82,7 @@ def quiet_chart(
     and sd being estimates. `restarts`: positions of the first value after each service.
     """
     y = np.asarray(values, float)
-    parts = [
-        _segment_chart(y[part], nights_per_year, quiet_nights, smoothing)
-        for part in segments_between(y.size, restarts)
-    ]
+    parts = [_segment_chart(y[part], nights_per_year) for part in segments_between(y.size, restarts)]
     if not parts:
         return Chart(*(np.empty(0) for _ in range(4)))
     return Chart(
@@ -104,23 +96,19 @@ def chart_alarms(
     restarts: Iterable[int] = (),
     *,
     nights_per_year: float = NIGHTS_PER_YEAR,
-    quiet_nights: int = QUIET_NIGHTS,
-    smoothing: float = SMOOTHING,
 ) -> list[Alarm]:
     """Where the chart of values (n,) leaves its limits: one alarm for each time it does, in order.
 
     `values`: natural logarithms of landing error, one a set-up, in order of time; nan where there is none. `restarts`:
     positions in `values` of the first set-up after each service. `nights_per_year`: the pace, which sets the limits for
-    one false alarm in two years. The first `quiet_nights` of each segment set centre and scatter and never alarm.
+    one false alarm in two years. The first QUIET_NIGHTS of each segment set centre and scatter and never alarm.
     Each alarm carries the likeliest step in its segment up to the end of the time spent outside.
 
     Neglects: that some values are better known than others; a trend already present in the quiet nights.
     """
     y = np.asarray(values, float)
     places = list(restarts)
-    side = quiet_chart(
-        y, places, nights_per_year=nights_per_year, quiet_nights=quiet_nights, smoothing=smoothing
-    ).side
+    side = quiet_chart(y, places, nights_per_year=nights_per_year).side
     alarms: list[Alarm] = []
     for part in segments_between(y.size, places):
         before = 0
@@ -132,16 +120,16 @@ def chart_alarms(
     return alarms
 
 
-def _segment_chart(y: Array, nights_per_year: float, quiet_nights: int, smoothing: float) -> Chart:
+def _segment_chart(y: Array, nights_per_year: float) -> Chart:
     unknown = np.full(y.size, np.nan)
     known = np.flatnonzero(np.isfinite(y))
-    quiet = y[known[:quiet_nights]]
-    if known.size <= quiet_nights or quiet_nights < 2 or np.ptp(quiet) == 0:
+    quiet = y[known[:QUIET_NIGHTS]]
+    if known.size <= QUIET_NIGHTS or np.ptp(quiet) == 0:
         return Chart(unknown, unknown, unknown, unknown)
     run_length = max(1, round(FALSE_ALARM_YEARS * nights_per_year))
-    width = limit_width(run_length, smoothing, quiet_nights)
-    start = int(known[quiet_nights - 1]) + 1
-    watched = chart(y[start:], float(quiet.mean()), float(quiet.std(ddof=1)), width, smoothing)
+    width = limit_width(run_length, SMOOTHING, QUIET_NIGHTS)
+    start = int(known[QUIET_NIGHTS - 1]) + 1
+    watched = chart(y[start:], float(quiet.mean()), float(quiet.std(ddof=1)), width)
 
     def padded(a: Array) -> Array:
         return np.concatenate([unknown[:start], a])

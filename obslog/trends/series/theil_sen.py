@@ -61,14 +61,14 @@ def theil_sen_slope(years: ArrayLike, values: ArrayLike, confidence: float = 0.9
     return Slope(per_year, test.p)
 
 
-def verdict_of(slope: Slope | None, count: int, p: float | None = None) -> Verdict:
+def verdict_of(slope: Slope | None, count: int) -> Verdict:
     """Worsening or improving where the slope's whole interval is on that side of zero and p is under 0.05.
 
-    Never from few points. `p` takes the place of the slope's own where several mounts are looked at together.
+    Never from few points.
     """
     if slope is None or count < FEWEST_FOR_A_VERDICT:
         return Verdict.TOO_FEW
-    if (slope.p if p is None else p) >= LEVEL:
+    if slope.p >= LEVEL:
         return Verdict.STEADY
     low, high = slope.per_year.low, slope.per_year.high
     if low is not None and low > 0:

@@ -1,7 +1,7 @@
 """A mount's trend and the verdict on it, with reasons: slope, rank test, chart, season and temperature."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -9,7 +9,6 @@ from numpy.typing import ArrayLike, NDArray
 from obslog.estimate_words import ends_words
 from obslog.trends.series.control_chart import NIGHTS_PER_YEAR, Alarm, chart_alarms
 from obslog.trends.series.covariates import Dependence, Season, season, temperature_dependence
-from obslog.trends.series.rank_tests import adjusted_p
 from obslog.trends.series.segments import segments_between
 from obslog.trends.series.theil_sen import (
     FEWEST_FOR_A_VERDICT,
@@ -87,38 +86,12 @@ def trend_of(
     )
 
 
-def judged_together(trends: Sequence[Trend]) -> list[Trend]:
-    """The trends of several mounts, with verdicts that allow for looking at all of them.
-
-    Of those called worsening or improving at most one in twenty is expected to be steady. The reasons say so where
-    that changes a verdict.
-
-    Source: Y. Benjamini, Y. Hochberg, J. R. Stat. Soc. B 57 (1995) 289.
-    """
-    judged = [trend for trend in trends if trend.verdict is not Verdict.TOO_FEW]
-    raised = iter(adjusted_p([trend.slope.p if trend.slope else np.nan for trend in judged]))
-    return [
-        trend if trend.verdict is Verdict.TOO_FEW else _judged_again(trend, float(next(raised)), len(judged))
-        for trend in trends
-    ]
-
-
 def growth_words(slope: Interval, unit: str | None = None) -> str:
     """A slope of logarithms as what it multiplies by in a year, a slope of sizes in its unit; with its interval."""
     if unit is not None:
         return f"{slope.value:+.2f} {unit} a year ({ends_words(slope, '+.2f')})"
     factor = factor_of(slope)
     return f"a factor of {factor.value:.2f} a year ({ends_words(factor)})"
-
-
-def _judged_again(trend: Trend, p: float, mounts: int) -> Trend:
-    verdict = verdict_of(trend.slope, trend.count, p)
-    if verdict is trend.verdict:
-        return trend
-    reason = (
-        f"{trend.verdict} on its own; among {mounts} mounts looked at together p is {p:.2g}: it may be chance"
-    )
-    return replace(trend, verdict=verdict, reasons=(*trend.reasons, reason))
 
 
 def _slope_reasons(

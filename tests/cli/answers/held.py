@@ -71,3 +71,8 @@ def _deepest(error: Any) -> Any:
     while error.context:
         error = max(error.context, key=lambda one: len(one.absolute_path))
     return error
+
+
+def promised_keys_missing(command: str, record: str, keys: str) -> set[str]:
+    """Which of the keys, in words, a record of the command's answer need not have."""
+    return set(keys.split()) - set(schemas()[command]["$defs"][record]["required"])

@@ -20,8 +20,9 @@ import pytest
 from obslog.cli.main import main
 from obslog.records.care.copies_before import copy_before
 from obslog.records.care.going_back import look_back
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.upgrading import upgrade
 from tests.cli import test_killed_acts
 from tests.records.care.spoilt import spoil

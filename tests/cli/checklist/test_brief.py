@@ -16,8 +16,8 @@ from obslog.cli.checklist.brief import Briefing, brief, show_brief
 from obslog.cli.site_and_time import PlannedThere
 from obslog.club.register.observing_site import observing_site
 from obslog.club.sky.where import where_is
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from tests.cli.screens import Shown, screens, shown_by
 from tests.cli.states import state_at
 

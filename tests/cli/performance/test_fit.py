@@ -16,8 +16,8 @@ from obslog.cli.performance.fit import show_fit
 from obslog.club.performance.mount_fit import FittedSetup, MechanicalTerm, MountFit, Residual, SuspectWords
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.sky.where import where_is
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from obslog.values import Estimate, Place
 from tests.cli.performance.records import night, setup_id
 from tests.cli.screens import Row, Shown, screens, shown_by

@@ -14,8 +14,8 @@ from obslog.club.over_time.landing_history import AsUsed, MountHistory, Serviced
 from obslog.club.over_time.own_trends import AlarmNight
 from obslog.club.performance.error_sources import ErrorSources
 from obslog.club.register.named_records import add
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from obslog.trends.attribution.attribution import Effect
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.values import Estimate, Interval

@@ -1,1 +1,1 @@
-"""What is kept about people, told on the command line."""
+"""What is kept about people, told on the command line, and their leaving."""

@@ -10,7 +10,7 @@ from obslog.cli.terminal.screen import Screen
 from obslog.club.evening.asked import Settings
 from obslog.club.shelves.counting import saw
 from obslog.club.shelves.standing import standing
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.schema import metadata
 from tests.written_once import Rows, put_rows
 

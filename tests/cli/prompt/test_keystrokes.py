@@ -8,7 +8,7 @@ import pytest
 from obslog.cli.prompt.conversation import PROMPT, Conversation
 from obslog.cli.terminal.screen import Screen
 from obslog.club.evening.asked import Settings
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.schema import metadata
 from tests.written_once import Rows, put_rows
 

@@ -17,7 +17,7 @@ from obslog.club.evening import acts
 from obslog.club.evening.asked import Answer, Settings
 from obslog.club.evening.said_at_once import SaidAtOnce
 from obslog.club.evening.verbs import VERBS
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.written_once import Rows, put_rows
 
 LINES, SEED = 2000, 20261128

@@ -9,9 +9,9 @@ import pytest
 from obslog.cli.server.second_try import WAITS_S, tried_again
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.records.database import Database
 from obslog.records.driver_errors import ConnectionLost, DatabaseInUse
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 
 WHERE = "postgresql+psycopg://club@server/club"
 

@@ -16,8 +16,8 @@ from obslog.club.targets.how_sure import Sure
 from obslog.club.targets.means_to_see import JudgedIn, SkyOnRecord
 from obslog.club.targets.planned_targets import MoonTonight, PlannedTarget, TargetPlan
 from obslog.club.targets.target_filters import LeftOut
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from obslog.sky.evening.dark_windows import Dark
 from obslog.values import Interval
 from obslog.vocabulary import PierSide

@@ -4,8 +4,8 @@ from datetime import timedelta
 from pathlib import Path
 
 from obslog.records.care.copies_before import copy_before
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from tests.cli.program import Program
 
 

@@ -8,7 +8,7 @@ from obslog.club.aligning.club_record import FIRST_STAR_MISTAKES, read_club_reco
 from obslog.club.aligning.first_star_mistakes import ClubRecord, FirstMiss, causes_of_miss
 from obslog.club.aligning.past_mistakes import Mistake
 from obslog.club.register.observing_site import observing_site
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.kept import kept_results
 from obslog.records.tables.logbook_tables import Arrival, Site
 from obslog.vocabulary import Cause

@@ -21,7 +21,7 @@ from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.night.snags import add_snag
 from obslog.club.register.observing_site import ObservingSite, observing_site
 from obslog.errors import OutOfRange
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.sky.names.lookup import UnknownInSky
 from obslog.values import Place
 from obslog.vocabulary import Cause, MountType, Step

@@ -17,7 +17,7 @@ from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError, OutOfRange, UnknownName
 from obslog.horizon import read_horizon
 from obslog.pointing.planning.observable import Limits
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.sky.names.lookup import UnknownInSky
 from obslog.vocabulary import MountType, PierSide
 from tests.club.performance.test_mount_fit import NOW, take_in

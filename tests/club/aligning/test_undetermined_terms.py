@@ -10,7 +10,7 @@ from obslog.club.aligning.undetermined_terms import settling_words
 from obslog.club.register.named_records import add
 from obslog.club.register.observing_site import observing_site
 from obslog.pointing.planning.observable import Limits
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Controller, MountType
 
 EVENING = datetime(2026, 3, 2, 21, tzinfo=UTC)

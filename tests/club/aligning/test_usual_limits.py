@@ -7,7 +7,7 @@ import pytest
 from obslog.cli.aligning.sync_stars import StarLimits
 from obslog.club.aligning.star_candidates import usual_limits
 from obslog.club.register.observing_site import ObservingSite, observing_site
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.cli.commands import command_at
 
 TREES = ((0.0, 10.0), (90.0, 25.0))

@@ -13,7 +13,7 @@ from obslog.club.annual.report_records import FleetLanding, Period
 from obslog.club.night.nights import start_night
 from obslog.club.register.rule_book import Rules
 from obslog.club.upkeep.services import add_service
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.performance.histories import Evening, fortnightly, put_on_record
 
 YEAR = Period(date(2025, 1, 1), date(2025, 12, 31))

@@ -23,7 +23,7 @@ from obslog.club.storeroom.missing import part_goes_missing, part_is_found
 from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import reserve, withdraw
 from obslog.club.upkeep.services import add_service
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Equipment, Service
 from obslog.records.tables.storeroom import Paper, ServiceBill
 from obslog.times import FutureDate

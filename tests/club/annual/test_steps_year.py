@@ -7,7 +7,7 @@ from obslog.club.annual.steps_year import steps_year
 from obslog.club.checklist.step_ticks import tick_step
 from obslog.club.night.snags import add_snag
 from obslog.club.routine.routine_loading import load_routine
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 YEAR = Period(date(2025, 3, 1), date(2026, 2, 28))
 OWN = """\

@@ -10,7 +10,7 @@ import pytest
 from obslog.club.bring_in.bring_in import TakenIn, bring_in
 from obslog.club.bring_in.give_out import sheet_rows
 from obslog.exchange.arrivals_rows import SheetRefused
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 NOW = datetime.fromisoformat("2026-03-02T21:40:00+00:00")
 

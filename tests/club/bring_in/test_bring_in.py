@@ -9,7 +9,7 @@ from obslog.club.bring_in.give_out import write_sheet_to
 from obslog.club.register import named_records
 from obslog.club.register.undo import undo
 from obslog.exchange.spreadsheets.columns import kinds
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.bring_in.sheets import NOW, Desk
 
 SHEETS = {

@@ -1,6 +1,6 @@
 """Members from a sheet."""
 
-from obslog.club.register.leaving_members import leave
+from obslog.club.privacy.leaving_members import leave
 from tests.club.bring_in.sheets import NOW, Desk
 
 

@@ -15,7 +15,7 @@ from sqlalchemy import select
 from obslog.club.bring_in.bring_in import bring_in
 from obslog.club.bring_in.give_out import sheet_rows, write_sheet_to
 from obslog.club.register.undo import undo
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Night, SkyReading
 from obslog.vocabulary import SKY_SCALE_RANGE, FindingMethod, Sighting, SkyScale, Vision
 from tests.club.bring_in.sheets import NOW

@@ -6,7 +6,7 @@ from typing import Any
 from obslog.club.annual.report_records import Period
 from obslog.club.buying.evidence import Evidence, Queue, Stock
 from obslog.club.storeroom.custody import StoreStatus
-from obslog.club.storeroom.utilisation import DayCount
+from obslog.club.upkeep.utilisation import DayCount
 
 TODAY = date(2026, 3, 31)
 

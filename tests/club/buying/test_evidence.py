@@ -18,8 +18,8 @@ from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.retirement import write_off
 from obslog.club.storeroom.waiting_list import reserve, withdraw
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount, Night, Setup, Site, Tube
 
 TODAY = date(2026, 3, 31)

@@ -20,7 +20,7 @@ from obslog.club.storeroom.custody import StoreStatus
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.waiting_list import reserve
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.buying.records import days_ago, evidence_of, out_for, queue, stock
 
 RULES = Rules({}, "EUR")

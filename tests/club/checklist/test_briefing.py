@@ -13,7 +13,7 @@ from obslog.club.register import named_records
 from obslog.club.register.observing_site import observing_site
 from obslog.club.targets.eyepiece_choice import eyepiece_for
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Controller, Step
 
 

@@ -10,7 +10,7 @@ from obslog.club.register import named_records
 from obslog.club.register.observing_site import SiteWithoutZone, instant_at_site
 from obslog.club.routine.step_guides import steps_for
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Site
 from obslog.vocabulary import Controller, MountType, Step
 

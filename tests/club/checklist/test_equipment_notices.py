@@ -9,8 +9,8 @@ from obslog.club.storeroom.kits import add_kit, remove_part
 from obslog.club.storeroom.loans import lend
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount
 
 

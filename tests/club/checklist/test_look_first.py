@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from obslog.club.checklist.checklist import checklist
 from obslog.club.checklist.look_first import LookFirst
 from obslog.club.checklist.step_ticks import tick_step
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Member, Mount, Night, Setup, Site, Snag
 from obslog.vocabulary import Landing, Role, Step, StepKey
 

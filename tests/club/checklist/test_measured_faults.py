@@ -21,8 +21,8 @@ from obslog.club.checklist.setup_outcomes import Occasions, Wrong, note_snags
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.named_records import add
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Night, Setup, Site
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary import Cause, Fault, Landing, MountType, Role, Step, StepKey

@@ -9,7 +9,7 @@ from obslog.club.checklist.checklist import checklist
 from obslog.club.checklist.past_nights import read_past_nights
 from obslog.club.performance.polar_record import polar_record
 from obslog.club.register.observing_site import observing_site
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.conftest import MOUNTS
 from tests.club.performance.histories import NOW, counted_reading
 from tests.club.performance.test_mount_fit import take_in

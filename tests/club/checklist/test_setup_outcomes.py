@@ -8,8 +8,8 @@ from obslog.club.checklist.checklist import checklist
 from obslog.club.checklist.look_first import LookFirst
 from obslog.club.checklist.setup_outcomes import Occasions
 from obslog.club.checklist.step_ticks import tick_step
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member, Mount, Setup, Site, Snag
 from obslog.vocabulary import Role, Step
 from tests.club.checklist.test_look_first import Logbook, evening, on

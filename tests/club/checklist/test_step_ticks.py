@@ -10,7 +10,7 @@ from obslog.club.checklist.step_ticks import NoSuchStep, tick_step
 from obslog.club.register.observing_site import instant_at_site
 from obslog.club.register.undo import undo
 from obslog.errors import UnknownName, WrongInput
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Setup, Tick
 from obslog.vocabulary import Step
 

@@ -12,8 +12,8 @@ from obslog.club.night.open_night import NoOpenNight, NoOpenSetup
 from obslog.club.night.sky_readings import NumberWithoutScale
 from obslog.errors import ObslogError, WrongInput
 from obslog.grammar.lines import EmptyLine, UnknownVerb
-from obslog.records.history.undo_errors import NoSuchAct
-from obslog.records.opening import Database
+from obslog.records.database import Database
+from obslog.records.history.acts import NoSuchAct
 from tests.club.evening.typing import NOW, Typing
 
 SAID = (

@@ -14,7 +14,7 @@ from obslog.club.shelves.finishing import finish
 from obslog.errors import UnknownName
 from obslog.grammar.lines import UnknownVerb
 from obslog.grammar.name_choice import SeveralNamesFit
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.evening.typing import NOW, Typing
 
 

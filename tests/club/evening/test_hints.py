@@ -5,7 +5,7 @@ import pytest
 from obslog.club.evening.hints import at_the_prompt
 from obslog.club.night.open_night import NoOpenNight, NoOpenSetup
 from obslog.club.night.plausibility import BelowHorizon
-from obslog.records.history.undo_errors import NothingOfHereToUndo
+from obslog.records.undoing.undo_errors import NothingOfHereToUndo
 
 
 @pytest.mark.parametrize(

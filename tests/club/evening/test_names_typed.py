@@ -7,7 +7,7 @@ from obslog.club.evening.names_typed import NoBattery, OneTooMany, battery_meant
 from obslog.club.routine.club_steps import StepEntry, Steps
 from obslog.errors import UnknownName
 from obslog.grammar.name_choice import SeveralNamesFit
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import MountType, Step
 from tests.club.evening.typing import NOW
 

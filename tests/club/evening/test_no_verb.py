@@ -3,7 +3,7 @@
 import pytest
 
 from obslog.grammar.lines import UnknownVerb
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.evening.typing import Typing
 
 

@@ -8,7 +8,7 @@ from obslog.club.evening.offered import offered
 from obslog.club.routine.routine_loading import load_routine
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.routine.own_step import OWN_STEP
 
 

@@ -6,7 +6,7 @@ from obslog.club.night.open_night import NoOpenSetup
 from obslog.club.night.plausibility import Doubtful
 from obslog.grammar.arrival_words import NoTarget
 from obslog.grammar.target_names import UnknownTarget
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.evening.typing import Typing
 
 

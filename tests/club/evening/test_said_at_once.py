@@ -6,7 +6,7 @@ import pytest
 
 from obslog.club.evening.said_at_once import SaidAtOnce
 from obslog.club.night.plausibility import Doubtful
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.evening.typing import NOW, Typing
 
 

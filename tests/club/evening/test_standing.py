@@ -5,7 +5,7 @@ from datetime import date
 from obslog.club.evening.standing import standing
 from obslog.club.shelves.counting import start
 from obslog.club.shelves.finishing import finish
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.evening.typing import NOW, Typing
 
 

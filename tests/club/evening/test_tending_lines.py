@@ -12,7 +12,7 @@ from obslog.club.routine.routine_loading import load_routine
 from obslog.errors import NothingToChange, UnknownName, WrongInput
 from obslog.grammar.target_names import UnknownTarget
 from obslog.grammar.told_words import UnreadableSetting
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.evening.typing import Typing
 from tests.club.routine.own_step import OWN_STEP
 

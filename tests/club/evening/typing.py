@@ -7,7 +7,7 @@ from sqlalchemy import text
 
 from obslog.club.evening.acts import take_line
 from obslog.club.evening.asked import Answer, Settings
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 BEGUN = ("night start mill with ines", "20:10 setup start heron, long tube, wide 25, ines")

@@ -9,7 +9,7 @@ from obslog.club.forms.blocks import Block, Boxes, Explanation, Form, Heading, T
 from obslog.club.forms.checklist_sheet import HEADS, SNAG_COLUMNS, checklist_sheet
 from obslog.club.night.snags import add_snag
 from obslog.club.routine.step_guides import EQUATORIAL
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import SUN_CAUTION, Step
 from tests.club.checklist.test_look_first import Logbook
 

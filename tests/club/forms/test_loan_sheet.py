@@ -15,7 +15,7 @@ from obslog.club.storeroom.loan_pages import show_loan
 from obslog.club.storeroom.loan_records import Papers
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.missing import go_missing
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.report.forms.loan_text import loan_form
 
 PARTS = ["Heron", "Long tube", "Wide 25", "dust cap"]

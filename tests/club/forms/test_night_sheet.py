@@ -11,7 +11,7 @@ from obslog.club.paper.questions import OF_NIGHT, OF_SETUP
 from obslog.club.register.observing_site import observing_site
 from obslog.errors import UnknownName
 from obslog.grammar.typed_times import OutsideNight
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.sky.names.stars import all_stars
 from tests.club.forms.star_altitudes import altitude_deg
 

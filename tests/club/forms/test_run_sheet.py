@@ -12,7 +12,7 @@ from obslog.club.register import named_records
 from obslog.club.register.observing_site import ObservingSite, observing_site
 from obslog.errors import OutOfRange
 from obslog.exchange.arrivals_rows import RULES
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.sky.names.solar_system import Body
 from obslog.sky.names.stars import all_stars
 from obslog.sky.places.ephemeris import body_places

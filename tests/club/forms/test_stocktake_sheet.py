@@ -11,7 +11,7 @@ from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.retirement import retire, write_off
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 @pytest.fixture

@@ -9,8 +9,8 @@ from obslog.club.history.field_words import FieldReader, field_words, kind_words
 from obslog.club.night.nights import start_night
 from obslog.club.night.setups import start_setup
 from obslog.club.register.contacts import set_contact
+from obslog.records.database import Database
 from obslog.records.history.images import image_of, record_kind
-from obslog.records.opening import Database
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook_tables import Setup, Tube
 from obslog.records.tables.storeroom import Contact

@@ -8,9 +8,10 @@ from sqlalchemy import select
 from obslog.club.history.told import ActHistory, RecordHistory, history_of, newest_acts
 from obslog.club.register.named_records import add, edit
 from obslog.club.register.undo import undo
+from obslog.records.database import Database
 from obslog.records.history.author import Author
 from obslog.records.history.noted_rows import insert_noted
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook_tables import Member, Mount
 

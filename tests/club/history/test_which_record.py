@@ -7,8 +7,8 @@ from sqlalchemy import select
 
 from obslog.club.history.which_record import Meant, NoSuchRecord, WhichRecord, what_is_meant
 from obslog.club.register.named_records import add
+from obslog.records.database import Database
 from obslog.records.history.noted_rows import insert_noted
-from obslog.records.opening import Database
 from obslog.records.tables.keys import new_key, reference_of
 from obslog.records.tables.logbook_tables import Act, Member, Mount
 

@@ -16,7 +16,7 @@ from obslog.club.landing.before_and_after import (
 from obslog.club.register import named_records
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.performance.histories import NOW, Evening, drawn, put_on_record
 from tests.club.performance.test_mount_fit import take_in
 

@@ -14,7 +14,7 @@ from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
 from obslog.pointing.budget.budget import Budget, Part
 from obslog.pointing.budget.causes import BudgetCause, Named
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.values import Interval
 from obslog.vocabulary import MountType
 from tests.club.performance.test_mount_fit import CARELESS, SAMPLES, take_in

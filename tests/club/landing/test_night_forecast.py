@@ -10,8 +10,8 @@ from obslog.club.landing.night_forecast import NightForecast, factors_of, night_
 from obslog.club.performance.snapshot import snapshot_of
 from obslog.club.register import named_records
 from obslog.club.upkeep.services import add_service
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from obslog.trends.attribution.night_ahead import HALF_OF_NIGHTS, NINE_OF_TEN, forecaster
 from seed_demo import load
 from tests.club.performance.histories import NOW, Evening, drawn, put_on_record

@@ -18,7 +18,7 @@ from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.named_records import edit
 from obslog.offsets import read_offset_or_landing
 from obslog.pointing.tonight.mount_record import MountRecord, nothing_known
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Mount, Setup
 from obslog.vocabulary import Role
 

@@ -15,7 +15,7 @@ from obslog.club.register import named_records
 from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange
 from obslog.offsets import read_offset_or_landing as stood
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import PierSide, Role
 from tests.club.night.typed_arrivals import OPEN, arrivals, record
 from tests.known import known

@@ -23,16 +23,12 @@ from obslog.club.night.plausibility import BeforeItsSetup, BelowHorizon
 from obslog.club.night.setup_corrections import SetupEntry, edit_setup
 from obslog.club.night.setups import show_setup, start_setup
 from obslog.club.register import named_records
-from obslog.club.register.typed_values import UnusableText
 from obslog.errors import OutOfRange, UnknownName, WrongInput
+from obslog.fields import UnusableText
 from obslog.grammar.typed_times import UnreadableTime
-from obslog.offsets import (
-    OffsetNeedsDeclination,
-    OffsetNeedsField,
-    UnreadableOffset,
-)
+from obslog.offsets import OffsetNeedsDeclination, OffsetNeedsField, UnreadableOffset
 from obslog.offsets import read_offset_or_landing as stood
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Member
 from obslog.times import FutureTime
 from obslog.vocabulary import Controller, Landing, Role

@@ -8,7 +8,7 @@ from obslog.club.night.night_pages import list_nights, show_night
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import NightChoice, NoSuchNight
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 OPEN = NightChoice()
 

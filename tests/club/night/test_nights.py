@@ -22,7 +22,7 @@ from obslog.club.register.observing_site import SiteWithoutZone
 from obslog.errors import UnknownName
 from obslog.fields import UnusableText
 from obslog.grammar.typed_times import AmbiguousTime, OutsideNight
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.times import FutureTime
 from obslog.vocabulary import Role, Sighting, SkyScale
 

@@ -16,7 +16,7 @@ from obslog.club.night.open_night import NightChoice
 from obslog.club.night.plausibility import BelowHorizon
 from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import FindingMethod
 
 OPEN = NightChoice()

@@ -8,7 +8,7 @@ from obslog.club.night.nights import start_night
 from obslog.club.night.observation_lines import list_observations
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice, NoSuchNight
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 OPEN = NightChoice()
 

@@ -17,10 +17,10 @@ from obslog.club.night.open_night import (
     WhichOne,
 )
 from obslog.club.night.setups import start_setup
-from obslog.club.register.typed_values import UnusableText
 from obslog.club.register.undo import undo
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.fields import UnusableText
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Observation
 from obslog.times import FutureTime
 from obslog.vocabulary import FindingMethod, Sighting

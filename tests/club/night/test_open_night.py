@@ -22,8 +22,8 @@ from obslog.club.night.open_night import (
 )
 from obslog.club.night.setups import start_setup
 from obslog.grammar.typed_times import OutsideNight
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Night, Site
 from obslog.times import FutureTime
 

@@ -23,7 +23,7 @@ from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange, UnknownName
 from obslog.grammar.typed_times import OutsideNight
 from obslog.offsets import read_offset_or_landing
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Member, Setup
 from obslog.times import FutureTime
 from obslog.vocabulary import Role, Step

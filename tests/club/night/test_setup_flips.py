@@ -10,7 +10,7 @@ from obslog.club.night.plausibility import BeforeItsSetup
 from obslog.club.night.setup_corrections import FlippedSince, HasNoSides, flip_setup
 from obslog.club.night.setups import show_setup, start_setup
 from obslog.club.register.undo import undo
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.times import FutureTime
 from obslog.vocabulary import PierSide, Role
 

@@ -18,7 +18,7 @@ from obslog.club.night.open_night import (
 from obslog.club.night.setups import BeginsBefore, Retired, show_setup, start_setup
 from obslog.club.storeroom import retirement
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Setup
 from obslog.times import FutureTime
 from obslog.vocabulary import Role

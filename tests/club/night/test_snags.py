@@ -9,9 +9,9 @@ from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import NightChoice, NoOpenNight, WhichOne
 from obslog.club.night.setups import start_setup
 from obslog.club.night.snags import NoSuchSnag, SnagAboutNothing, add_snag, fix_snag, list_snags
-from obslog.club.register.typed_values import UnusableText
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.fields import UnusableText
+from obslog.records.database import Database
 from obslog.times import FutureTime
 from obslog.vocabulary import Step
 

@@ -6,7 +6,7 @@ from obslog.club.night.arrivals import ArrivalEntry, RecordedArrival, record_arr
 from obslog.club.night.open_night import SetupChoice
 from obslog.club.night.setups import ArrivalLine, show_setup
 from obslog.offsets import read_offset_or_landing
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Role
 
 OPEN = SetupChoice()

@@ -8,7 +8,7 @@ from obslog.club.office.gifts import Gift, NotAGift, NoValueToTell, gift_of
 from obslog.club.register.rule_book import set_rule
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Acquired, Condition
 
 

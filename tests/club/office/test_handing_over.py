@@ -16,7 +16,7 @@ from obslog.club.storeroom.waiting_list import reserve
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
 from obslog.records.care.copying import back_up
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Step
 
 

@@ -11,9 +11,9 @@ from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.setups import start_setup
 from obslog.club.night.snags import add_snag
 from obslog.club.office.joining import HasNoNameAnyMore, SameMember, TwoPeople, join_members
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.privacy.why_kept import referring
 from obslog.club.register.contacts import reach_of, set_contact
-from obslog.club.register.leaving_members import leave
 from obslog.club.register.named_records import add, shown
 from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.loan_pages import list_loans
@@ -22,7 +22,7 @@ from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import reserve, waiting_list
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName, WholeNameNeeded
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.schema import metadata
 from obslog.vocabulary import Step
 

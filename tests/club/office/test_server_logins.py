@@ -4,7 +4,7 @@ import pytest
 
 from obslog.club.office.server_logins import MemberWanted, give_login
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.roles.making import NoServer
 from obslog.records.roles.rights import ServerRole
 from tests.conftest import NOW

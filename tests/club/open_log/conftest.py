@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.bring_in.sheets import Desk
 
 

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from sqlalchemy import select
 
 from obslog.club.bring_in.intake import Intake
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import (
     Attendance,

@@ -18,7 +18,7 @@ from obslog.exchange.open_log.records import (
     LogResult,
     LogScope,
 )
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.open_log.nights import NOW
 
 LOG = Log(

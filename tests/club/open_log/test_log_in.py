@@ -14,8 +14,8 @@ from obslog.club.open_log.log_in import LogTakenIn, bring_in_log
 from obslog.club.open_log.log_out import LogChoice, write_log_to
 from obslog.club.register.undo import undo
 from obslog.exchange.arrivals_rows import SheetRefused
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Attendance, Member, Night, SkyReading
 from obslog.vocabulary import SkyScale
 from tests.club.bring_in.sheets import Desk

@@ -7,7 +7,7 @@ import pytest
 from obslog.club.bring_in.intake import Intake
 from obslog.club.open_log.log_names import LogNames
 from obslog.exchange.open_log.records import Log, LogEyepiece, LogObserver, LogScope
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.open_log.nights import NOW
 
 

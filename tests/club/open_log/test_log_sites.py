@@ -8,7 +8,7 @@ import pytest
 from obslog.club.bring_in.intake import Intake
 from obslog.club.open_log.log_sites import SITE_NOT_TOLD, Sites, fixed_zone
 from obslog.exchange.open_log.records import Log, LogSite
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.open_log.nights import NOW
 
 

@@ -5,7 +5,7 @@ from sqlalchemy import select
 from obslog.club.open_log.log_things import NOBODY, LogThings
 from obslog.club.register import named_records
 from obslog.exchange.open_log.records import Log
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Member, Tube
 from tests.club.bring_in.sheets import NOW
 

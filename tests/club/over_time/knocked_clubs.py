@@ -13,7 +13,7 @@ from obslog.club.sheets.arrivals_import import take_in
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.model.frames import FloatArray
 from obslog.pointing.model.geometry import StarPlaces
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Controller, MountType
 from seed_demo.club import Site
 from seed_demo.mount_model import Head, perfect_axis_angles

@@ -14,7 +14,7 @@ from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.joint_fit.fit import fit_pointing
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.trends.series.theil_sen import Verdict
 from obslog.vocabulary import MountType
 from tests.club.performance.test_mount_fit import HEADER, NOW, TRUTH, take_in

@@ -13,8 +13,8 @@ from sqlalchemy import update
 from obslog.club.over_time.landing_history import NoArrivals, SetupHistory, mount_history
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup, Site
 from obslog.trends.series.theil_sen import Verdict
 from obslog.vocabulary import Landing, Role

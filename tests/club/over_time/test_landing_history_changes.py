@@ -10,7 +10,7 @@ from scipy import stats
 
 from obslog.club.over_time.landing_history import compare_mounts, mount_history
 from obslog.club.upkeep.services import add_service
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.trends.series.theil_sen import Verdict
 from tests.club.performance.histories import NOW, Evening, drawn, fortnightly, put_on_record
 from tests.known import known

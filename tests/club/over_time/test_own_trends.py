@@ -9,7 +9,7 @@ from obslog.club.over_time.landing_history import mount_history
 from obslog.club.over_time.own_trends import own_of_club
 from obslog.club.performance.snapshot import snapshot_of
 from obslog.club.register.rule_book import set_rule
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.trends.series.theil_sen import Verdict
 from tests.club.performance.histories import NOW, Evening, drawn, fortnightly, put_on_record
 

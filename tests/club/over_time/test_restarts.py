@@ -12,7 +12,7 @@ from obslog.club.performance.mount_fit import fit_mount
 from obslog.club.review.review import review_of
 from obslog.club.upkeep.services import add_service
 from obslog.pointing.misfit.found_changes import FoundChange
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.trends.series.theil_sen import Verdict
 from obslog.values import Estimate
 from tests.club.over_time.knocked_clubs import NIGHTS, knocked, put_mounts, steady, wearing

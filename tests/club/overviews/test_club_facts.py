@@ -8,7 +8,7 @@ from obslog.club.annual.report import annual_report
 from obslog.club.annual.report_records import Period
 from obslog.club.overviews.club_facts import ClubFacts, club_facts
 from obslog.club.register import named_records
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.performance.histories import Evening, put_on_record
 
 NOW = datetime(2028, 1, 1, 12, tzinfo=UTC)

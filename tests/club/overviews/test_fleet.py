@@ -7,7 +7,7 @@ from obslog.club.overviews.fleet import Fleet, fleet_of
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register import named_records
 from obslog.club.upkeep.services import add_service
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.performance.histories import NOW, Evening, drawn, fortnightly, put_on_record
 from tests.known import known
 

@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta
 from obslog.club.overviews.folder_facts import folder_facts
 from obslog.club.shelves.counting import start
 from obslog.club.shelves.finishing import finish
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.performance.histories import NOW, counted_reading, fortnightly
 
 

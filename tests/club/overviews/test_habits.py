@@ -11,7 +11,7 @@ from obslog.club.overviews.habits import Habits, habits_of
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.routine.step_guides import steps_for
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Member
 from obslog.vocabulary import Controller, MountType, Step
 

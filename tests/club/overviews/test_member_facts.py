@@ -12,7 +12,7 @@ from obslog.club.storeroom.loans import lend
 from obslog.club.targets.list_progress import progress_of
 from obslog.club.targets.programmes import GOOD_ENTRY
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Sighting
 
 

@@ -10,7 +10,7 @@ from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.store_list import store_list
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.club.upkeep.services_due import list_due
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 def test_it_is_what_the_acts_say(club: Database, now: datetime) -> None:

@@ -5,7 +5,7 @@ import pytest
 from obslog.club.pages.basis import Rows
 from obslog.club.pages.mount_facts import mount_facts
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.performance.histories import NOW
 
 

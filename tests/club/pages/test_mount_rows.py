@@ -3,7 +3,7 @@
 from obslog.club.pages.basis import Rows
 from obslog.club.pages.mount_facts import mount_facts
 from obslog.club.pages.mount_rows import NO_LANDING, NOT_JUDGED
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.performance.histories import NOW, Evening, fortnightly, put_on_record
 
 

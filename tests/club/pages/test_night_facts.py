@@ -7,7 +7,7 @@ import pytest
 from obslog.club.night.open_night import NoSuchNight
 from obslog.club.pages.basis import Rows
 from obslog.club.pages.night_facts import night_facts
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 def test_it_counts_what_it_rests_on(evening: Database, now: datetime) -> None:

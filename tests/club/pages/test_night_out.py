@@ -7,7 +7,7 @@ import pytest
 
 from obslog.club.night.open_night import NightChoice, NoSuchNight
 from obslog.club.pages.night_out import night_out
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.bring_in.sheets import Desk, day
 
 SHEET = (

@@ -9,7 +9,7 @@ from obslog.club.night.open_night import NightChoice, SetupChoice
 from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.snags import add_snag
 from obslog.club.pages.night_facts import night_facts
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Role, Step
 
 

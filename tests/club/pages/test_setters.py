@@ -5,7 +5,7 @@ from datetime import date
 from sqlalchemy import select
 
 from obslog.club.pages.setters import set_up_by
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Mount
 from tests.club.performance.histories import Evening, put_on_record
 

@@ -6,7 +6,7 @@ from sqlalchemy import select
 
 from obslog.club.night.snags import add_snag, fix_snag
 from obslog.club.pages.step_snags import snags_by_step
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Mount
 from obslog.vocabulary import Step
 

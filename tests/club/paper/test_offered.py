@@ -6,7 +6,7 @@ import pytest
 
 from obslog.club.paper.offered import offered_for
 from obslog.club.routine.routine_loading import load_routine
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.routine.own_step import OWN_STEP
 
 

@@ -30,7 +30,7 @@ from obslog.club.register.observing_site import SiteWithoutZone
 from obslog.club.register.undo import undo
 from obslog.club.routine.routine_loading import load_routine
 from obslog.errors import UnknownName, WrongInput
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Night, Observation, Setup
 from obslog.vocabulary import PierSide, Sighting, Vision
 from tests.club.routine.own_step import OWN_STEP

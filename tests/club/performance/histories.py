@@ -11,7 +11,7 @@ from sqlalchemy import event
 from sqlalchemy.orm import Session
 
 from obslog.club.sheets.arrivals_import import take_in
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 NOW = datetime(2028, 1, 1, tzinfo=UTC)
 

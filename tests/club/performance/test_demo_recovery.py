@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from obslog.club.performance.mount_fit import MountFit, fit_mount
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from obslog.vocabulary import MisfitKind
 from seed_demo import load
 from seed_demo.club import MOUNTS

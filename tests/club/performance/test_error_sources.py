@@ -10,7 +10,7 @@ from sqlalchemy import update
 
 from obslog.club.performance.error_sources import ErrorSources, whose_error
 from obslog.club.register import named_records
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Setup
 from obslog.trends.attribution.attribution import Effect, NothingToAttribute
 from obslog.values import Interval

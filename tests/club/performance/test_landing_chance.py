@@ -8,8 +8,8 @@ from numpy.testing import assert_allclose
 
 from obslog.club.performance.landing_chance import NEWEST_SETUPS, LandingChance, landing_chance
 from obslog.club.upkeep.services import add_service
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount
 from obslog.values import Interval
 from tests.club.performance.histories import NOW, Evening, fortnightly, put_on_record

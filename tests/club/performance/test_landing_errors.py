@@ -11,8 +11,8 @@ import pytest
 from numpy.testing import assert_allclose, assert_array_equal
 
 from obslog.club.performance.landing_errors import Landings, load_landings
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount, Night, SkyReading
 from obslog.vocabulary import SkyScale
 from tests.club.performance.histories import Evening, put_on_record

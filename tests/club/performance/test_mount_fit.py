@@ -21,7 +21,7 @@ from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.pointing.joint_fit.arrivals import Machine
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Mount, Setup
 from obslog.vocabulary import Controller, MountType
 from tests.pointing.joint_fit.pointing_clubs import offsets_after_one_sync_arcmin, some_of

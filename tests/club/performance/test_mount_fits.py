@@ -10,7 +10,7 @@ from obslog.club.performance.placed_arrivals import NothingPlaced, PlacedArrival
 from obslog.club.performance.snapshot import snapshot_of
 from obslog.club.sheets.arrivals_import import take_in
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 STARS = [
     ("sync", "Capella", None, None), ("check", "Regulus", 4.0, 3.0), ("check", "Procyon", -6.0, 2.0),

@@ -10,7 +10,7 @@ from obslog.club.performance.polar_record import polar_record
 from obslog.club.register import named_records
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.club.upkeep.services import add_service
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 LATER = datetime(2026, 12, 31, tzinfo=UTC)

@@ -12,8 +12,8 @@ from obslog.club.performance.snapshot import Snapshot, snapshot_of
 from obslog.club.register import named_records
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount
 from obslog.vocabulary import MountType
 from tests.club.performance.test_mount_fit import NOW, take_in

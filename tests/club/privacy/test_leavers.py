@@ -5,11 +5,11 @@ from datetime import date, datetime
 import pytest
 
 from obslog.club.privacy.leavers import list_leavers
-from obslog.club.register.leaving_members import leave
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register.rule_book import set_rule
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.retirement import retire
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 @pytest.mark.parametrize(

@@ -8,8 +8,8 @@ from obslog.club.night.nights import start_night
 from obslog.club.night.setups import start_setup
 from obslog.club.privacy.readable_rows import RowReader, cell_words
 from obslog.club.storeroom.loans import lend
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.schema import metadata
 

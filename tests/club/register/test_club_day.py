@@ -16,7 +16,7 @@ from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.store_page import store_page
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.club.upkeep.services import add_service
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.times import FutureDate
 from obslog.vocabulary import Found, Step
 

@@ -13,10 +13,10 @@ from obslog.club.register.contacts import (
     set_contact,
 )
 from obslog.club.register.named_records import listed, shown
-from obslog.club.register.typed_values import UnusableText
 from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange, UnknownName
-from obslog.records.opening import Database
+from obslog.fields import UnusableText
+from obslog.records.database import Database
 
 
 def test_what_is_given_changes_and_the_rest_stays(club: Database, now: datetime) -> None:

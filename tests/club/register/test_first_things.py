@@ -10,7 +10,7 @@ from obslog.club.register.named_records import add, listed
 from obslog.club.register.site_plausibility import DoubtfulPlace
 from obslog.club.register.undo import undo
 from obslog.errors import NameTaken
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 PLACE = {"lat_deg": 52.2, "lon_deg": 0.12}
 

@@ -12,8 +12,8 @@ from obslog.club.register.typed_values import EmptyName, NameMeansNone
 from obslog.club.storeroom import retirement
 from obslog.club.storeroom.retirement import AlreadyRetired
 from obslog.errors import NameTaken, NothingToChange, OutOfRange, UnknownName, UnknownZone
+from obslog.records.database import Database
 from obslog.records.name_lookup import KINDS
-from obslog.records.opening import Database
 from obslog.times import FutureDate
 from obslog.vocabulary import Controller, MountType
 

@@ -1,7 +1,7 @@
 """The names on record of a kind, for a reader of lines."""
 
 from obslog.club.register.names_on_record import names_in, names_on_record
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 def test_names_of_a_kind_are_given_when_asked(club: Database) -> None:

@@ -23,7 +23,7 @@ from obslog.club.register.observing_site import (
 )
 from obslog.errors import OutOfRange, UnknownName, WrongInput
 from obslog.grammar.typed_times import AmbiguousTime, ImpossibleTime, UnreadableTime
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Site
 from obslog.values import Place
 

@@ -10,7 +10,7 @@ from obslog.club.register.rule_book import NotWhole, Rules, TwoWays, list_rules,
 from obslog.club.register.rule_table import CURRENCY, RULES
 from obslog.club.register.undo import undo
 from obslog.errors import OutOfRange, UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 def in_force(database: Database, name: str) -> float | None:

@@ -9,7 +9,7 @@ from obslog.club.register.things import WhichKind, kind_word, lendable, thing_na
 from obslog.club.storeroom.kits import add_kit
 from obslog.errors import UnknownName, WholeNameNeeded
 from obslog.grammar.name_choice import SeveralNamesFit
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 def meant(database: Database, name: str, kind: str | None = None) -> tuple[str, str]:

@@ -2,13 +2,8 @@
 
 import pytest
 
-from obslog.club.register.typed_values import (
-    LONGEST_TEXT,
-    NameMeansNone,
-    UnusableText,
-    checked_name,
-    written,
-)
+from obslog.club.register.typed_values import LONGEST_TEXT, NameMeansNone, checked_name, written
+from obslog.fields import UnusableText
 
 
 @pytest.mark.parametrize(

@@ -20,8 +20,8 @@ from obslog.club.night.snags import add_snag
 from obslog.club.register import named_records
 from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.retirement import retire
-from obslog.records.history.undo_errors import CannotRedo, NothingToRedo, NothingToUndo
-from obslog.records.opening import Database
+from obslog.records.database import Database
+from obslog.records.undoing.undo_errors import CannotRedo, NothingToRedo, NothingToUndo
 from obslog.vocabulary import Role, Step
 from tests.written_once import Rows, rows_of
 

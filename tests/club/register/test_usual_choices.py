@@ -22,7 +22,7 @@ from obslog.club.register.usual_choices import (
     who_is_here,
 )
 from obslog.club.storeroom.retirement import retire
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.settings import Person
 
 MILL, RIDGE = "Mill Field", "Kestrel Ridge"

@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.privacy.kept_about import kept_about
-from obslog.club.register.leaving_members import leave
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register.undo import undo
 from obslog.club.reminding.calls import Called, LastCall, last_calls, note_call
 from obslog.club.reminding.reminders import LoanToTell, reminders_due
@@ -14,7 +14,7 @@ from obslog.club.storeroom.loan_faults import NotWhileOut
 from obslog.club.storeroom.loan_pages import NoSuchLoan
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.errors import ObslogError
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Change
 from obslog.records.tables.officer import Call
 from obslog.times import FutureDate

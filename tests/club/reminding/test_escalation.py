@@ -10,7 +10,7 @@ from obslog.club.register.undo import undo
 from obslog.club.reminding.escalation import to_see_to
 from obslog.club.reminding.history import note_told
 from obslog.club.storeroom.loans import lend
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ from obslog.club.reminding.reminders import reminders_due, written
 from obslog.club.reminding.stages import Stage
 from obslog.club.storeroom.loans import lend, renew
 from obslog.club.storeroom.waiting_list import reserve
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.officer import Reminder as ReminderRow
 from obslog.vocabulary import ReminderLevel
 

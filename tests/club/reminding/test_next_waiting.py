@@ -8,7 +8,7 @@ from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.waiting_list import reserve
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 def told(database: Database) -> list[NextWaiting]:

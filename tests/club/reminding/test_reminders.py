@@ -14,7 +14,7 @@ from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from obslog.club.register.rule_book import Rules
 from obslog.club.review.mount_evidence import Evidence, gather, read_nights
 from obslog.club.review.review import review_of
 from obslog.club.review.verdicts import MountEvidence
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.performance.histories import NOW, fortnightly
 
 BOOK = Rules({})

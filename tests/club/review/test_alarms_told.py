@@ -8,8 +8,8 @@ from shutil import copy
 import pytest
 
 from obslog.club.upkeep.services import add_service
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from tests.cli.program import Program
 from tests.club.performance.histories import NOW, Evening, put_on_record
 from tests.club.review.evidence import NIGHTS, SOON, mounts_of, told, with_names

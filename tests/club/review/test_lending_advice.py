@@ -17,7 +17,7 @@ from obslog.club.storeroom.waiting_list import reserve, withdraw
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.performance.histories import Evening, put_on_record
 
 TODAY = date(2026, 3, 2)

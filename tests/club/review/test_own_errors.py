@@ -11,7 +11,7 @@ from sqlalchemy import delete, select
 
 from obslog.club.review.verdicts import OwnErrors
 from obslog.club.upkeep.services import add_service
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Night, Setup
 from obslog.vocabulary import Role
 from tests.club.performance.histories import NOW

@@ -6,7 +6,7 @@ import numpy as np
 
 from obslog.club.performance.snapshot import snapshot_of
 from obslog.club.review.review import review, review_of
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.conftest import MOUNTS
 from tests.club.performance.histories import NOW, counted_reading
 

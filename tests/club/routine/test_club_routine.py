@@ -3,14 +3,15 @@
 from datetime import datetime
 
 from obslog.club.register.rule_book import set_rule
-from obslog.club.routine.club_routine import read_club_routine, shipped_routine
-from obslog.records.opening import Database
+from obslog.club.routine.club_routine import shipped_routine
+from obslog.records.database import Database
 from obslog.vocabulary import Condition, Step
+from tests.club.routine.in_force import routine_now
 
 
 def test_without_a_file_what_ships_is_in_force_with_the_rule_for_days(club: Database, now: datetime) -> None:
     set_rule(club, "loan-days", 35, now)
-    found = read_club_routine(club)
+    found = routine_now(club)
     assert [entry.step for entry in found.steps] == list(Step)
     assert [one.word for one in found.words] == list(Condition)
     assert (found.tasks, found.terms) == (shipped_routine().tasks, shipped_routine().terms)

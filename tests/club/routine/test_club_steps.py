@@ -6,7 +6,7 @@ from obslog.club.routine.club_steps import CAUTIONS, LEFT_OUT, StepEntry, Steps,
 from obslog.club.routine.step_guides import steps_for
 from obslog.errors import UnknownName
 from obslog.grammar.name_choice import SeveralNamesFit
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import THE_PERSONS, Controller, MountType, Step
 
 HEATERS = StepEntry(step="dew-heaters", title="Unplug the dew heaters", do="Pull them.")

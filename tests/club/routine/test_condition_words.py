@@ -18,7 +18,7 @@ from obslog.club.routine.part_conditions import UnreadableCondition, read_condit
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import hand_over, lend, take_back
 from obslog.club.storeroom.missing import go_missing
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import LoanPart
 from obslog.records.tables.officer import ConditionWord
 from obslog.vocabulary import Condition

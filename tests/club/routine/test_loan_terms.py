@@ -9,7 +9,7 @@ from obslog.club.forms.loan_words import SAFETY
 from obslog.club.routine.loan_terms import SHIPPED_STATEMENTS, Terms, read_terms
 from obslog.club.storeroom.loan_records import RenewedOften
 from obslog.club.storeroom.loans import lend, renew
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.officer import LoanTerms
 
 

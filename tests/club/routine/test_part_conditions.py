@@ -2,8 +2,8 @@
 
 import pytest
 
-from obslog.club.register.typed_values import UnusableText
 from obslog.club.routine.part_conditions import UnreadableCondition, read_conditions
+from obslog.fields import UnusableText
 from obslog.vocabulary import Condition
 
 

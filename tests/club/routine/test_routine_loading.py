@@ -7,31 +7,27 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from sqlalchemy import select
 
-from obslog.club.register.leaving_members import leave
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register.named_records import add
 from obslog.club.register.rule_book import list_rules, set_rule
 from obslog.club.register.undo import redo, undo
 from obslog.club.routine.club_routine import (
     ClubRoutine,
     RoutineStanding,
-    read_club_routine,
     routine_shown,
     routine_standing,
     shipped_routine,
     standing_words,
 )
 from obslog.club.routine.routine_changes import Change
-from obslog.club.routine.routine_loading import (
-    RoutineRefused,
-    load_routine,
-    look_at_routine,
-)
+from obslog.club.routine.routine_loading import RoutineRefused, load_routine, look_at_routine
 from obslog.club.routine.routine_writing import written
+from obslog.records.database import Database
 from obslog.records.history.author import Author
-from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.logbook_tables import Act, ClubStep
 from obslog.records.tables.officer import ClubTask, ConditionWord, LoanTerms
+from tests.club.routine.in_force import routine_now
 from tests.club.routine.routines import routines
 from tests.club.routine.test_routine_file import WHOLE
 
@@ -53,29 +49,29 @@ def acts(database: Database) -> list[str]:
 
 
 def test_a_file_is_loaded_as_one_act_and_one_undo_takes_it_back(club: Database, now: datetime) -> None:
-    before, known = read_club_routine(club), acts(club)
+    before, known = routine_now(club), acts(club)
     looked = look_at_routine(club, WHOLE, "routine.toml")
-    assert read_club_routine(club) == before
+    assert routine_now(club) == before
     loaded = load_routine(club, WHOLE, "routine.toml", now)
     assert (loaded.changes, looked.loaded, loaded.loaded) == (looked.changes, False, True)
     assert acts(club) == [*known, "load the routine of the club"]
-    after = read_club_routine(club)
+    after = routine_now(club)
     assert after.loan_days == 21
     assert after.terms.renewals == 2
     assert [task.task for task in after.tasks] == ["regrease", "air"]
     assert rows(club) == {"club_steps": 18, "club_tasks": 2, "condition_words": 3, "loan_terms": 1}
     assert undo(club, now) == "load the routine of the club"
-    assert read_club_routine(club) == before
+    assert routine_now(club) == before
     assert set(rows(club).values()) == {0}
     redo(club, now)
-    assert read_club_routine(club) == after
+    assert routine_now(club) == after
 
 
 def test_loaded_twice_nothing_more_is_changed(club: Database, now: datetime) -> None:
     load_routine(club, WHOLE, "routine.toml", now)
     known = acts(club)
     assert load_routine(club, WHOLE, "routine.toml", now).changes == []
-    assert load_routine(club, written(read_club_routine(club)), "again.toml", now).changes == []
+    assert load_routine(club, written(routine_now(club)), "again.toml", now).changes == []
     assert acts(club) == known
 
 
@@ -83,12 +79,12 @@ def test_another_file_takes_the_place_of_the_first_and_undo_brings_that_back(
     club: Database, now: datetime
 ) -> None:
     load_routine(club, WHOLE, "routine.toml", now)
-    first = read_club_routine(club)
+    first = routine_now(club)
     load_routine(club, '[checklist]\nsteps = ["level", "pack"]\n', "second.toml", now)
-    assert [one.step for one in read_club_routine(club).steps if not one.left_out] == ["level", "pack"]
+    assert [one.step for one in routine_now(club).steps if not one.left_out] == ["level", "pack"]
     assert rows(club) == {"club_steps": 17, "club_tasks": 0, "condition_words": 0, "loan_terms": 0}
     undo(club, now)
-    assert read_club_routine(club) == first
+    assert routine_now(club) == first
 
 
 def test_with_any_fault_nothing_is_changed(club: Database, now: datetime) -> None:
@@ -106,7 +102,7 @@ def test_the_days_of_a_loan_are_the_rule(club: Database, now: datetime) -> None:
     load_routine(club, "[loan]\ndays = 42\n", "routine.toml", now)
     assert {rule.name: rule.value for rule in list_rules(club)}["loan-days"] == 42
     set_rule(club, "loan-days", 14, now)
-    assert read_club_routine(club).loan_days == 14
+    assert routine_now(club).loan_days == 14
     assert load_routine(club, "", "empty.toml", now).changes == []  # the file leaves it
     (change,) = load_routine(club, "[loan]\ndays = 28\n", "routine.toml", now).changes
     assert (change.change, change.was, change.becomes) == (Change.CHANGED, "14 days", "28 days")
@@ -124,8 +120,8 @@ def test_whatever_is_loaded_is_in_force_and_written_out_again(
 ) -> None:
     for routine in (first, second):
         load_routine(sqlite_database, written(routine), "routine.toml", now)
-        assert read_club_routine(sqlite_database) == routine
-        assert written(read_club_routine(sqlite_database)) == written(routine)
+        assert routine_now(sqlite_database) == routine
+        assert written(routine_now(sqlite_database)) == written(routine)
 
 
 def test_what_ships_loaded_leaves_no_row(club: Database, now: datetime) -> None:
@@ -139,7 +135,7 @@ def test_a_member_whose_name_is_the_word_of_a_step_can_leave(club: Database, now
     said = 'steps = ["pack", "level"]\n[step.level]\ndo = "As Level showed us."\n[[task]]\nof = "level"\ntask = "x"\n'
     load_routine(club, f'[checklist]\n{said}do = "y"\nwhen = "z"\n', "routine.toml", now)
     leave(club, "Level", now)
-    found = read_club_routine(club)
+    found = routine_now(club)
     assert [entry.step for entry in found.steps if not entry.left_out] == ["pack", "level"]
     assert "Level" not in (found.steps[1].do or "")
     assert found.tasks[0].of == "level"

@@ -7,9 +7,10 @@ from pathlib import Path
 
 from sqlalchemy import func, select
 
-from obslog.club.sheets.arrivals_files import SheetChoice, export_arrivals, import_arrivals
+from obslog.club.sheets.arrivals_export import SheetChoice
+from obslog.club.sheets.arrivals_files import export_arrivals, import_arrivals
 from obslog.exchange.arrivals_rows import SheetRefused
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Act, Arrival, Member, Mount, Night, Setup, Site, Tube
 
 LATER = datetime(2026, 12, 31, 12, tzinfo=UTC)

@@ -13,13 +13,10 @@ from hypothesis import strategies as st
 
 from obslog.cli.performance.documents import trend_document
 from obslog.club.over_time.landing_history import mount_history
-from obslog.club.sheets.arrivals_files import (
-    SheetChoice,
-    arrivals_as_records,
-    export_arrivals_to,
-    import_arrivals,
-)
-from obslog.records.opening import Database, open_database
+from obslog.club.sheets.arrivals_export import SheetChoice
+from obslog.club.sheets.arrivals_files import arrivals_as_records, export_arrivals_to, import_arrivals
+from obslog.records.database import Database
+from obslog.records.opening import open_database
 from tests.club.sheets.sheets import LATER, exported, row, sheet_text, written
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"

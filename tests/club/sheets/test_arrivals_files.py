@@ -11,7 +11,7 @@ from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_csv import NoSuchSheet, NotUtf8, WrongHeader
 from obslog.exchange.arrivals_rows import COLUMNS
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival
 from tests.club.sheets.sheets import GOOD, LATER, counts, faults, row, sheet_text, written
 

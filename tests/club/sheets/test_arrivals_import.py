@@ -11,7 +11,7 @@ from obslog.club.night.setups import start_setup
 from obslog.club.register import named_records
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.offsets import read_offset_or_landing as stood
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Controller, Role
 from tests.club.sheets.sheets import LATER, counts, exported, faults, row, sheet_text, written
 

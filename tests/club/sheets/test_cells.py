@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.sheets.arrivals_files import import_arrivals
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival
 from tests.club.sheets.sheets import LATER, counts, faults, row, sheet_text, written
 

@@ -6,8 +6,9 @@ import pytest
 from sqlalchemy import event
 
 from obslog.club.sheets.arrivals_files import import_arrivals
+from obslog.records.database import Database
 from obslog.records.driver_errors import DatabaseInUse, DiskFull
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from tests.club.sheets.sheets import LATER, counts, exported, row, sheet_text, written
 from tests.records.children import kill_at_each_statement, left_at_each_statement
 

@@ -6,8 +6,8 @@ from shutil import copy
 
 import pytest
 
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import be_found
 from obslog.club.storeroom.retirement import write_off
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.report.pages.stocktake_words import lead_words
 from obslog.vocabulary import Found
 from tests.club.shelves.test_losses import ITEMS, count

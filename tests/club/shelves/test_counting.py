@@ -19,12 +19,12 @@ from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.retirement import retire
 from obslog.errors import UnknownName, WrongInput
-from obslog.records.history.undo_errors import CannotUndo
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Equipment, Item
 from obslog.records.tables.officer import NotOnRecord, StocktakeTick
 from obslog.records.tables.storeroom import Paper
+from obslog.records.undoing.undo_errors import CannotUndo
 from obslog.vocabulary import Found
 
 

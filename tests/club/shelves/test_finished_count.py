@@ -16,7 +16,7 @@ from obslog.club.storeroom.kits import add_kit, remove_part
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.missing import be_found
 from obslog.club.storeroom.retirement import write_off
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.officer import NotFound, Stocktake, StocktakeLine, StocktakeTick
 from obslog.vocabulary import Found

@@ -18,7 +18,7 @@ from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import be_found, go_missing, part_goes_missing
 from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.store_list import StoreLine, store_list
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 TOMORROW = timedelta(days=1)
 

@@ -7,7 +7,7 @@ import pytest
 from obslog.club.shelves.labels import Label, NoLabel, NoTag, labels_of_named, labels_of_place
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.retirement import retire
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 def test_labels_are_of_what_has_a_tag(club: Database, now: datetime) -> None:

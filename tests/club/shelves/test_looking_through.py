@@ -14,7 +14,7 @@ from obslog.club.shelves.standing import standing
 from obslog.club.storeroom.kits import add_kit, show_kit
 from obslog.club.storeroom.loans import lend
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.officer import StocktakePart
 from obslog.vocabulary import Found
 

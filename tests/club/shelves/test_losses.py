@@ -14,7 +14,7 @@ from obslog.club.shelves.losses import LostItem, chance_of, losses, trend_words,
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.missing import be_found
 from obslog.club.storeroom.retirement import write_off
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.officer import Stocktake
 
 ITEMS = ("Heron", "Bracken", "Thistle", "Long tube", "Wide 25", "Stop 20", "Lead battery")

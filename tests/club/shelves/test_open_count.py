@@ -7,7 +7,7 @@ from obslog.club.shelves.open_count import by_place, items_now, parts_now
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit, remove_part
 from obslog.club.storeroom.retirement import retire
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Found
 
 

@@ -9,7 +9,7 @@ from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.retirement import retire
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Found
 
 TOMORROW = timedelta(days=1)

@@ -12,7 +12,7 @@ from obslog.club.shelves.standing import standing
 from obslog.club.shelves.typed_lines import Counting, FinishAsked, LineDone, do_line, words_while_counting
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Found
 
 

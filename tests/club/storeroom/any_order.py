@@ -12,8 +12,8 @@ from hypothesis.stateful import RuleBasedStateMachine, run_state_machine_as_test
 
 from obslog.club.register.named_records import add
 from obslog.club.storeroom.kits import add_kit
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 
 FIRST = datetime(2026, 1, 1, 20, tzinfo=UTC)
 

@@ -29,7 +29,7 @@ from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import go_missing, part_goes_missing
 from obslog.club.storeroom.retirement import retire, write_off
 from obslog.club.storeroom.store_list import store_list
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook_tables import Equipment
 

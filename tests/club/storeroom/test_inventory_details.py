@@ -4,18 +4,13 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from obslog.club.register.typed_values import UnusableText
 from obslog.club.register.undo import undo
-from obslog.club.storeroom.inventory_details import (
-    NotValued,
-    TagTaken,
-    Valuation,
-    write_paper,
-)
+from obslog.club.storeroom.inventory_details import NotValued, TagTaken, Valuation, write_paper
 from obslog.club.storeroom.store_list import StoreLine, store_list
 from obslog.club.storeroom.store_page import store_page
 from obslog.errors import NothingToChange, OutOfRange, UnknownName
-from obslog.records.opening import Database
+from obslog.fields import UnusableText
+from obslog.records.database import Database
 from obslog.times import FutureDate
 from obslog.vocabulary import Acquired
 

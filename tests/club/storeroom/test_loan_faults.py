@@ -5,14 +5,14 @@ from datetime import date, datetime
 import pytest
 
 from obslog.club.night.snags import list_snags
-from obslog.club.register.typed_values import UnusableText
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loan_faults import NotWhileOut, WhichPart, report_fault
 from obslog.club.storeroom.loan_pages import LoanPartLine, show_loan
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.fields import UnusableText
+from obslog.records.database import Database
 from obslog.times import FutureDate
 
 OUT, BACK = date(2026, 2, 1), date(2026, 2, 20)

@@ -10,18 +10,12 @@ from sqlalchemy.orm import Session
 from obslog.club.register.rule_book import set_rule
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.custody import IsOut, LostWhileOut
-from obslog.club.storeroom.kits import (
-    InAnotherKit,
-    add_kit,
-    add_part,
-    remove_part,
-    replace_part,
-    show_kit,
-)
+from obslog.club.storeroom.kits import InAnotherKit, add_kit, replace_part, show_kit
 from obslog.club.storeroom.loan_pages import list_loans, show_loan
-from obslog.club.storeroom.loan_records import BadDate, NotOut, NotToBeLent, WithItsKit
+from obslog.club.storeroom.loan_parts import NotToBeLent
+from obslog.club.storeroom.loan_records import BadDate, NotOut, WithItsKit
 from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
-from obslog.club.storeroom.missing import part_goes_missing, part_is_found
+from obslog.club.storeroom.missing import part_goes_missing
 from obslog.club.storeroom.retirement import AlreadyRetired, retire
 from obslog.club.storeroom.waiting_list import (
     HasIt,
@@ -33,20 +27,13 @@ from obslog.club.storeroom.waiting_list import (
     withdraw,
 )
 from obslog.errors import OutOfRange, UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Loan, LoanPart
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.vocabulary import Condition
 
 ADA, BRAM = "Ines", "Bram Ostler"
 PARTS = ["Heron", "Long tube", "Wide 25", "dust cap"]
-
-
-@pytest.fixture
-def kit(club: Database, now: datetime) -> Database:
-    """The club with an evening kit: a mount, a tube, an eyepiece and a cap."""
-    add_kit(club, "Evening kit", PARTS, now)
-    return club
 
 
 def test_a_loan_is_due_by_the_clubs_rule(kit: Database, now: datetime) -> None:
@@ -78,14 +65,6 @@ def test_what_is_out_cannot_be_lent_in_any_way(kit: Database, now: datetime) -> 
         retire(kit, "mount", "Heron", None, now.date(), now)
 
 
-def test_a_part_lent_apart_stays_behind(kit: Database, now: datetime) -> None:
-    lend(kit, "Wide 25", BRAM, now)
-    page = lend(kit, "Evening kit", ADA, now)
-    assert [part.part for part in page.parts] == ["Heron", "Long tube", "dust cap"]
-    assert page.left_behind == ["Wide 25"]
-    assert not show_kit(kit, "Evening kit").complete
-
-
 def test_the_database_itself_forbids_two_places(kit: Database, now: datetime) -> None:
     lend(kit, "Evening kit", ADA, now)
     with Session(kit.engine) as session:
@@ -97,39 +76,6 @@ def test_the_database_itself_forbids_two_places(kit: Database, now: datetime) ->
         session.add(LoanPart(loan_id=loan.id, label=wide.name, equipment_id=wide.id))
         with pytest.raises(IntegrityError, match="loan_parts"):
             session.flush()
-
-
-def test_differences_between_out_and_in_are_shown(kit: Database, now: datetime) -> None:
-    lend(kit, "Evening kit", ADA, now, all_good=True)
-    later = now + timedelta(days=10)
-    lost, bent = (Condition.MISSING, "left in the grass"), (Condition.DAMAGED, "a bent screw")
-    page = take_back(kit, "Evening kit", later, conditions={"wide 25": lost, "heron": bent}, all_good=True)
-    assert {part.part: part.differs for part in page.parts} == {
-        "Heron": "good -> damaged",
-        "Long tube": None,
-        "Wide 25": "good -> missing",
-        "dust cap": None,
-    }
-    where = {part.part: part.where for part in show_kit(kit, "Evening kit").parts}
-    assert where["Wide 25"] == "missing since 2026-03-12"
-    with pytest.raises(NotToBeLent, match="missing"):
-        lend(kit, "Wide 25", BRAM, later)
-    assert "Wide 25" in lend(kit, "Evening kit", BRAM, later).left_behind
-
-
-def test_nobody_looked_is_not_good(kit: Database, now: datetime) -> None:
-    page = lend(kit, "Evening kit", ADA, now, conditions={"dust cap": (Condition.WORN, None)})
-    assert [part.condition_out for part in page.parts] == [None, None, None, Condition.WORN]
-    with pytest.raises(UnknownName, match="part"):
-        take_back(kit, "Evening kit", now, conditions={"flask": (Condition.GOOD, None)})
-
-
-def test_a_missing_part_that_is_found_can_go_out_again(kit: Database, now: datetime) -> None:
-    part_goes_missing(kit, "Evening kit", "Wide 25", now)
-    assert not show_kit(kit, "Evening kit").complete
-    part_is_found(kit, "Evening kit", "Wide 25", now)
-    assert show_kit(kit, "Evening kit").complete
-    assert lend(kit, "Wide 25", ADA, now).loan.kind == "eyepiece"
 
 
 def test_a_renewal_puts_the_date_off_by_the_term(kit: Database, now: datetime) -> None:
@@ -213,13 +159,6 @@ def test_a_retired_kit_is_not_lent(kit: Database, now: datetime) -> None:
         lend(kit, "Evening kit", ADA, now)
     with pytest.raises(AlreadyRetired):
         retire(kit, "kit", "Evening kit", None, now.date(), now)
-
-
-def test_a_part_can_move_to_another_kit(kit: Database, now: datetime) -> None:
-    remove_part(kit, "Evening kit", "Wide 25", "wanted elsewhere", now)
-    add_kit(kit, "Second kit", ["Bracken"], now)
-    page = add_part(kit, "Second kit", "wide 25", now)
-    assert [part.part for part in page.parts] == ["Bracken", "Wide 25"]
 
 
 def test_a_kit_of_which_a_part_is_refused_is_not_half_made(kit: Database, now: datetime) -> None:

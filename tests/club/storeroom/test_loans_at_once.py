@@ -13,7 +13,8 @@ from obslog.club.register.named_records import add
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.loans import take_back
-from obslog.records.opening import Database, open_database
+from obslog.records.database import Database
+from obslog.records.opening import open_database
 from obslog.records.tables.lending import Loan, LoanPart, Reservation
 from tests.records.children import start
 

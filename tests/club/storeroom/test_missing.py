@@ -10,7 +10,8 @@ from obslog.club.storeroom.custody import LostWhileOut, StoreStatus
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit, show_kit
 from obslog.club.storeroom.loan_pages import list_loans, show_loan
-from obslog.club.storeroom.loan_records import BadDate, NotOut, NotToBeLent
+from obslog.club.storeroom.loan_parts import NotToBeLent
+from obslog.club.storeroom.loan_records import BadDate, NotOut
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import (
     FoundTooEarly,
@@ -25,7 +26,7 @@ from obslog.club.storeroom.retirement import BeforeThat, NotRetired, WrittenOff,
 from obslog.club.storeroom.store_list import store_list, worth
 from obslog.club.storeroom.store_page import Event, store_page
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Absence
 from obslog.times import FutureDate
 from obslog.vocabulary import Condition

@@ -19,7 +19,7 @@ from obslog.club.storeroom.proof_files import (
 )
 from obslog.club.storeroom.store_page import store_page
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.times import FutureDate
 
 BILL = b"two eyepieces, 240.00"

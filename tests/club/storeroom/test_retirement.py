@@ -12,7 +12,7 @@ from obslog.club.annual.report_records import Period
 from obslog.club.register.named_records import add
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.retirement import reinstate, retire
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 def noon(day: int) -> datetime:

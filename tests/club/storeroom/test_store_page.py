@@ -15,7 +15,7 @@ from obslog.club.storeroom.store_page import Event, Phase, Told, in_order_of_tim
 from obslog.club.upkeep.batteries import note_test
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.vocabulary import Acquired, Condition, Step
 
 days = st.dates(date(2025, 1, 1), date(2025, 1, 3))  # few days, so that many fall together

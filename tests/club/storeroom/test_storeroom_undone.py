@@ -19,7 +19,7 @@ from obslog.club.storeroom.retirement import reinstate, retire, write_off
 from obslog.club.upkeep.batteries import note_test
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.schema import metadata
 from obslog.vocabulary import Step
 

@@ -21,7 +21,7 @@ from obslog.club.storeroom.waiting_list import (
     without_names,
 )
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ import pytest
 from obslog.club.register.named_records import add
 from obslog.club.targets.eyepiece_views import SizesUnknown, field_by_drift, view_with
 from obslog.errors import OutOfRange, UnknownName
-from obslog.records.opening import Database
+from obslog.records.database import Database
 
 SIDEREAL_ARCSEC_PER_S = 15.041067  # the Earth turns once in 86,164.0905 s: 1,296,000 / 86,164.0905
 

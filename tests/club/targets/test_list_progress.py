@@ -13,7 +13,7 @@ from obslog.club.register import named_records
 from obslog.club.register.observing_site import observing_site
 from obslog.club.targets.list_progress import Incomplete, Progress, SeenObject, progress_of
 from obslog.club.targets.programmes import Needed, Programme, Quota
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.sky.names.object_types import ObjectType
 from obslog.vocabulary import Sighting
 

@@ -16,8 +16,8 @@ from obslog.club.targets.means_to_see import (
     judged_in,
     sky_on_record,
 )
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Tube
 from tests.conftest import NOW
 

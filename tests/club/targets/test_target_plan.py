@@ -19,8 +19,8 @@ from obslog.club.register.observing_site import ObservingSite, observing_site
 from obslog.club.targets.planned_targets import PlannedTarget, TargetPlan, Wish
 from obslog.club.targets.target_plan import plan_targets
 from obslog.errors import OutOfRange, UnknownName
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from obslog.sky.contrast.moonlight import dark_sky_nl, mag_per_arcsec2
 from obslog.sky.evening.dark_windows import Dark, NotDark
 from obslog.vocabulary import PierSide, Sighting

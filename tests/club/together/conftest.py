@@ -12,8 +12,8 @@ from sqlalchemy import select
 
 from obslog.club.together.merging import Merged, merge_bundles
 from obslog.club.together.writing import WhatToTell, write_bundle_to
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook import Act
 from obslog.records.tables.schema import metadata

@@ -14,11 +14,11 @@ from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.together.deciding import CannotChoose, choose, drop, list_conflicts
 from obslog.club.together.references import NoSuchConflict
 from obslog.club.together.sameness import make_same
-from obslog.records.history.undo_errors import CannotUndo, ContradictsItself
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Absence, Loan, LoanPart
 from obslog.records.tables.logbook import Snag
 from obslog.records.tables.logbook_tables import Item, Member, Site
+from obslog.records.undoing.undo_errors import CannotUndo, ContradictsItself
 from tests.club.together.conftest import Give, named, rows
 
 

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from sqlalchemy import select
 
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register.contacts import set_contact
-from obslog.club.register.leaving_members import leave
 from obslog.club.register.named_records import add, edit, shown
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.loans import lend, take_back
@@ -19,10 +19,10 @@ from obslog.club.together.deciding import Conflicts, list_conflicts
 from obslog.club.together.merging import Merged, merge_bundles
 from obslog.club.together.sameness import make_same
 from obslog.club.together.writing import WhatToTell, write_bundle_to
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.records.history.author import Author
 from obslog.records.merging.obstacles import all_asides, parked_images
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member
 from tests.club.together.conftest import Give, named, newest_act, rows
 from tests.club.together.traces import LATER_NAME, NAME, PHONE, traces

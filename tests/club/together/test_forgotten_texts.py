@@ -9,13 +9,13 @@ from obslog.club.night.nights import start_night
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.setups import start_setup
 from obslog.club.night.snags import add_snag
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register.contacts import set_contact
-from obslog.club.register.leaving_members import leave
 from obslog.club.register.named_records import add, edit, listed, shown
 from obslog.club.reminding.calls import note_call
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.together.deciding import Conflicts, list_conflicts
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Act, Observation
 from obslog.vocabulary import Step
 from tests.club.together.conftest import Give, named, rows

@@ -21,8 +21,8 @@ from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, E
 from obslog.exchange.bundles.manifest import Facts
 from obslog.exchange.bundles.writing import write_bundle
 from obslog.records.bundles.telling import Choice, tell
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from obslog.records.tables.keys import new_keys_as_text
 from tests.records.merging.whole_log import Whole, entries_of_all, rows_now
 

@@ -11,7 +11,7 @@ from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.together.deciding import Conflicts, list_conflicts
 from obslog.club.together.sameness import make_same
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.together.conftest import Give, named, newest_act, rows
 
 NOTHING = Conflicts(fields=[], to_settle=[])

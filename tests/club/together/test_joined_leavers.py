@@ -6,8 +6,8 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.office.joining import HasNoNameAnyMore
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register.contacts import set_contact
-from obslog.club.register.leaving_members import leave
 from obslog.club.register.named_records import add, edit, shown
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.loans import lend, take_back
@@ -15,10 +15,10 @@ from obslog.club.together.deciding import Conflicts, drop, list_conflicts
 from obslog.club.together.references import NothingToDrop
 from obslog.club.together.sameness import make_same
 from obslog.club.together.writing import WhatToTell
-from obslog.records.history.undo_errors import NotOneToUndo
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact
+from obslog.records.undoing.undo_errors import NotOneToUndo
 from tests.club.together.conftest import Give, named, newest_act, rows
 from tests.club.together.traces import LATER_NAME, NAME, PHONE, traces
 

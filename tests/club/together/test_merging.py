@@ -29,8 +29,8 @@ from obslog.exchange.bundles.reading import read_bundle
 from obslog.exchange.bundles.writing import write_bundle
 from obslog.offsets import read_offset_or_landing
 from obslog.records.bundles.telling import Choice, tell
+from obslog.records.database import Database
 from obslog.records.merging.checks import ValueRefused
-from obslog.records.opening import Database
 from obslog.records.tables.logbook import Act, Change
 from obslog.records.tables.logbook_tables import Arrival, Night, Setup, Site
 from obslog.vocabulary import Role, Step

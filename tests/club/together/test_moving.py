@@ -7,8 +7,8 @@ from sqlalchemy import select
 
 from obslog.club.register.named_records import add
 from obslog.club.together.moving import make_one
+from obslog.records.database import Database
 from obslog.records.merging.kinds import kinds
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Item, Service
 from obslog.records.tables.storeroom import Paper
 

@@ -16,11 +16,11 @@ from obslog.club.storeroom.waiting_list import reserve
 from obslog.club.together.deciding import list_conflicts
 from obslog.club.together.moving import BothAreOut
 from obslog.club.together.sameness import NoTwoOfAKind, OneRecord, SeveralKinds, TwoThings, make_same
-from obslog.records.history.undo_errors import CannotRedo
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, Reservation
 from obslog.records.tables.logbook import SameRecord
 from obslog.records.tables.logbook_tables import Eyepiece, Item, Mount, Night, Setup, Site, Tube
+from obslog.records.undoing.undo_errors import CannotRedo
 from obslog.vocabulary import MountType
 from tests.club.together.conftest import Give, named, rows
 

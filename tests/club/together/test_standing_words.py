@@ -16,7 +16,7 @@ from obslog.club.together.deciding import drop, list_conflicts
 from obslog.club.together.sameness import make_same
 from obslog.club.together.writing import WhatToTell
 from obslog.records.bundles.choosing import mark_told
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.together.conftest import Give, rows
 
 

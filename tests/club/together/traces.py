@@ -2,8 +2,8 @@
 
 from sqlalchemy import select
 
-from obslog.records.opening import Database
-from obslog.records.redaction import every_image
+from obslog.records.database import Database
+from obslog.records.redaction.log_search import every_image
 from obslog.records.tables.logbook import Act
 from obslog.records.tables.schema import metadata
 

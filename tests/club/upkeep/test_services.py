@@ -4,10 +4,10 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from obslog.club.register.typed_values import UnusableText
 from obslog.club.upkeep.services import add_service, list_services
 from obslog.errors import UnknownName
-from obslog.records.opening import Database
+from obslog.fields import UnusableText
+from obslog.records.database import Database
 from obslog.times import FutureDate
 
 

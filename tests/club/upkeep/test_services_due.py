@@ -25,8 +25,8 @@ from obslog.club.upkeep.services import add_service, list_services
 from obslog.club.upkeep.services_due import Basis, list_due
 from obslog.club.upkeep.task_states import schedule
 from obslog.errors import OutOfRange, UnknownName
+from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount
 from obslog.records.tables.officer import ClubTask
 from tests.club.performance.histories import Evening, put_on_record

@@ -12,7 +12,7 @@ from obslog.club.register.contacts import set_contact
 from obslog.club.register.named_records import edit
 from obslog.club.register.undo import undo
 from obslog.club.whole_club.export_all import export_all
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Loan
 from obslog.records.tables.logbook_tables import (
     Arrival,

@@ -7,8 +7,8 @@ from pathlib import Path
 from shutil import copytree
 from typing import Any
 
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 
 HOW_TO_READ_SITES = "sites.csv"
 

@@ -9,14 +9,15 @@ import pytest
 from sqlalchemy import func, select
 
 from obslog.club.night.nights import start_night
-from obslog.club.register.leaving_members import leave
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register.named_records import edit
 from obslog.club.register.undo import undo
 from obslog.club.whole_club.export_all import export_all
 from obslog.club.whole_club.import_all import import_all
 from obslog.records.bundles.taking_in import take_in
 from obslog.records.bundles.telling import Choice, tell
-from obslog.records.opening import Database, open_database
+from obslog.records.database import Database
+from obslog.records.opening import open_database
 from obslog.records.tables.logbook_tables import Act, Mount, Site
 from tests.club.whole_club.conftest import NOW
 from tests.club.whole_club.folders import changed, description_of, opened, with_cell

@@ -16,7 +16,8 @@ from obslog.exchange.package.faults import FolderRefused
 from obslog.exchange.package.folder import NoClubInFolder
 from obslog.records.care.damage import complaints
 from obslog.records.change_counting import is_counting
-from obslog.records.opening import Database, open_database
+from obslog.records.database import Database
+from obslog.records.opening import open_database
 from tests.club.whole_club.conftest import NOW
 from tests.club.whole_club.folders import (
     cell_of,

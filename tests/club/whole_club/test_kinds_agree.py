@@ -6,7 +6,7 @@ import pytest
 
 from obslog.club.whole_club.import_all import import_all
 from obslog.exchange.package.faults import FolderRefused
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.club.whole_club.conftest import NOW
 from tests.club.whole_club.folders import changed
 

@@ -11,7 +11,7 @@ from sqlalchemy.exc import IntegrityError
 
 from obslog.club.shelves.counting import start
 from obslog.club.whole_club.refusals import loose_reference, refusal_of
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.schema import metadata
 from tests.club.whole_club.conftest import NOW, fill_odd_club

@@ -6,7 +6,7 @@ from sqlalchemy import Connection, event, select
 
 from obslog.club.whole_club.row_loader import Lost, Row, RowLoader
 from obslog.exchange.package.faults import FaultList
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.keys import new_keys_as_text
 from obslog.records.tables.schema import metadata
 from tests.club.whole_club.conftest import NOW

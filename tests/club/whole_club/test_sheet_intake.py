@@ -9,7 +9,7 @@ from obslog.club.whole_club.row_loader import Lost
 from obslog.club.whole_club.sheet_intake import CHUNK, take_sheet
 from obslog.exchange.package.faults import FaultList
 from obslog.exchange.package.folder import Resource
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.keys import new_keys_as_text
 from obslog.records.tables.schema import metadata
 from tests.club.whole_club.conftest import NOW

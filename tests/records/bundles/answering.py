@@ -17,7 +17,7 @@ from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.store_list import store_list
 from obslog.club.together.deciding import list_conflicts
 from obslog.errors import ObslogError
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Mount, Night, Site
 from tests.records.merging.laptops import BEGUN
 

@@ -9,9 +9,9 @@ from obslog.club.together.deciding import choose, drop, list_conflicts
 from obslog.club.together.left_open import WHY
 from obslog.club.together.sameness import make_same
 from obslog.errors import ObslogError
-from obslog.records.history.undoing import undo_named
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook import Act
+from obslog.records.undoing.undoing import undo_named
 from tests.records.merging.laptops import NAMED, Laptop
 
 

@@ -7,11 +7,11 @@ from typing import Any
 
 from sqlalchemy import select
 
+from obslog.club.privacy.leaving_members import leave
 from obslog.club.register.contacts import set_contact
-from obslog.club.register.leaving_members import leave
 from obslog.club.register.named_records import add, edit
 from obslog.errors import ObslogError
-from obslog.records.redaction import every_image
+from obslog.records.redaction.log_search import every_image
 from obslog.records.tables.keys import new_key, reference_of
 from obslog.records.tables.logbook_tables import Member
 from tests.records.merging.laptops import Laptop

@@ -10,7 +10,7 @@ from obslog.exchange.bundles.entries import ActEntry, ChangeEntry
 from obslog.records.bundles.choosing import choose_night, choose_since, choose_untold, mark_told
 from obslog.records.bundles.taking_in import take_in
 from obslog.records.bundles.telling import tell
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook import SameRecord
 from obslog.records.tables.logbook_tables import Attendance, Item, Member, Mount, Night, Setup, Site

@@ -6,19 +6,13 @@ from typing import Any
 import pytest
 
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, Entry
-from obslog.records.bundles.forgetting import (
-    forgotten_by,
-    forgotten_here,
-    names_told,
-    take_out,
-    with_selves,
-)
-from obslog.records.bundles.receiving import Told, gather
+from obslog.records.bundles.forgetting import forgotten_by, forgotten_here, names_told, take_out, with_selves
 from obslog.records.bundles.taking_in import take_in
+from obslog.records.bundles.told import Told, gather
+from obslog.records.database import Database
 from obslog.records.merging.checks import ValueRefused
 from obslog.records.nameless import NEUTRAL
-from obslog.records.opening import Database
-from obslog.records.redaction import Words
+from obslog.records.redaction.words import Words
 
 AT = datetime(2026, 3, 2, 20, 0, tzinfo=UTC)
 ADDED, LEFT, LATER = (f"019d0000-0000-7000-8000-00000000000{number}" for number in (1, 2, 3))

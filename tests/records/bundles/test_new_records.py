@@ -6,11 +6,11 @@ from sqlalchemy import select
 
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, Entry, Value
 from obslog.records.bundles.new_records import insert_new
-from obslog.records.bundles.receiving import Told, gather, once_each
 from obslog.records.bundles.taking_in import take_in
+from obslog.records.bundles.told import Told, gather, once_each
+from obslog.records.database import Database
 from obslog.records.merging.obstacles import all_asides
 from obslog.records.merging.standing import Why
-from obslog.records.opening import Database
 from obslog.records.tables.keys import new_keys_as_text
 from obslog.records.tables.logbook import ChangeBatch
 from obslog.records.tables.logbook_tables import Member

@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 from sqlalchemy import select
 
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, Entry
-from obslog.records.bundles.receiving import Told, gather
 from obslog.records.bundles.taken_out import take_out_as_told, without_more
 from obslog.records.bundles.taking_in import take_in
+from obslog.records.bundles.told import Told, gather
+from obslog.records.database import Database
 from obslog.records.nameless import NEUTRAL, TAKEN_OUT
-from obslog.records.opening import Database
-from obslog.records.redaction import Words
+from obslog.records.redaction.words import Words
 from obslog.records.tables.logbook import Act, Change
 from obslog.records.tables.logbook_tables import Mount
 

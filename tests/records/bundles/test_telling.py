@@ -5,7 +5,7 @@ from collections.abc import Callable
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.register.leaving_members import leave
+from obslog.club.privacy.leaving_members import leave
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry
 from obslog.records.bundles.telling import Choice, private_sites, roughly, tell
 from obslog.records.history.noted_rows import insert_noted

@@ -10,7 +10,7 @@ import pytest
 
 from obslog.records.care.apart import MOST_ACTS, ActTold, apart
 from obslog.records.care.copying import back_up
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Member
 
 

@@ -8,8 +8,8 @@ import pytest
 from obslog.records.care import checking
 from obslog.records.care.checking import look_through
 from obslog.records.care.finding import Finding
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from tests.records.care.spoilt import spoil
 from tests.records.care.test_copy_looked_at import A_LOOSE_NIGHT, flip_in_an_index
 

@@ -18,10 +18,10 @@ from obslog.records.care.copies_before import (
     remove_older,
     told_of,
 )
+from obslog.records.database import Database
 from obslog.records.driver_errors import DamagedDatabase, DiskFull
 from obslog.records.engine import make_reading_engine
 from obslog.records.made_copies import Made
-from obslog.records.opening import Database
 
 
 def test_what_goes_before_a_change_is_named_after_it_and_never_in_the_way(

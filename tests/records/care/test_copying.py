@@ -9,9 +9,9 @@ import pytest
 
 from obslog.records.care import copying
 from obslog.records.care.copying import CopyDiffers, CopyExists, ServerBackup, back_up
+from obslog.records.database import Database
 from obslog.records.driver_errors import DiskFull, NoSuchDatabase
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
 
 

@@ -9,7 +9,7 @@ from sqlalchemy import text
 
 from obslog.records.care.checking import look_through
 from obslog.records.care.damage import complaints, damage_in, first_few, loose_on_server
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.records.care.test_copying import add_sites
 
 

@@ -14,9 +14,10 @@ from obslog.records.care.copy_looked_at import EmptyCopy, NoSuchCopy
 from obslog.records.care.copying import back_up
 from obslog.records.care.going_back import CopyIsTheDatabase, go_back, look_back
 from obslog.records.care.held_alone import OpenElsewhere
+from obslog.records.database import Database
 from obslog.records.driver_errors import NoSuchDatabase
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.upgrading import SCHEMA_REVISION, upgrade
 from tests.records.care.test_apart import add
 from tests.records.children import output, start

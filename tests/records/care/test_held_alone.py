@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from obslog.records.care.held_alone import OpenElsewhere, held_alone, programs_with
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.records.children import output, start
 
 HOLD_OPEN = """

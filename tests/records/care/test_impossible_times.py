@@ -8,7 +8,7 @@ from sqlalchemy import text
 
 from obslog.records.care.finding import Finding
 from obslog.records.care.impossible_times import impossible_times
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Loan, LoanPart
 from obslog.records.tables.logbook_tables import Arrival, Night, Observation, Service, Site
 

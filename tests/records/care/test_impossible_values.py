@@ -11,8 +11,9 @@ from obslog.records.care.checking import look_through
 from obslog.records.care.copying import back_up
 from obslog.records.care.finding import Finding
 from obslog.records.care.impossible_values import broken_rules, unreadable_values
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.tables.schema import metadata
 from tests.records.care.spoilt import spoil
 

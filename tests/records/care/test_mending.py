@@ -13,8 +13,8 @@ from obslog.records.care.copying import rows_of
 from obslog.records.care.damage import complaints
 from obslog.records.care.finding import Finding
 from obslog.records.care.mending import mend
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from tests.records.care.spoilt import spoil
 from tests.records.care.test_apart import add
 from tests.records.care.test_copy_looked_at import flip_in_an_index

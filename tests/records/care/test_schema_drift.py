@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from obslog.records.care.schema_drift import drift_found
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.roles.server_objects import objects_as_made
 from tests.conftest import NOW, quiet
 from tests.records.care.spoilt import spoil

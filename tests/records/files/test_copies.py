@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from obslog.records.care.copying import back_up
+from obslog.records.database import Database
 from obslog.records.files.copies import copies_holding
-from obslog.records.opening import Database
 
 
 @pytest.fixture

@@ -8,9 +8,9 @@ from uuid import UUID
 
 from sqlalchemy import select
 
+from obslog.records.database import Database
 from obslog.records.history.images import record_kind, record_kinds
 from obslog.records.history.rows import images_now
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Change, ChangeBatch
 
 NO_RECORDS = {"Act", "Change", "ChangeBatch", "Equipment"}

@@ -36,7 +36,7 @@ from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_rows import SheetRow
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Act
 from obslog.vocabulary import Role, Step

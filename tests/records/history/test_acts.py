@@ -8,9 +8,8 @@ from sqlalchemy import insert, select
 
 from obslog.club.register.named_records import add
 from obslog.club.register.undo import undo
-from obslog.records.history.acts import act_named, not_derived, that_hold
-from obslog.records.history.undo_errors import NoSuchAct
-from obslog.records.opening import Database
+from obslog.records.database import Database
+from obslog.records.history.acts import NoSuchAct, act_named, not_derived, that_hold
 from obslog.records.tables.keys import is_derived
 from obslog.records.tables.logbook_tables import Act
 

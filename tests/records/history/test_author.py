@@ -7,8 +7,9 @@ from sqlalchemy import select
 
 from obslog.club.register.named_records import add
 from obslog.club.register.undo import undo
+from obslog.records.database import Database
 from obslog.records.history.author import NOBODY, Author
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.tables.logbook_tables import Act
 
 ORIGIN = UUID("018f22e2-79b0-7cc3-98c4-dc0c0c07398f")

@@ -5,7 +5,7 @@ from datetime import datetime
 from sqlalchemy import func, select
 
 from obslog.club.register.undo import undo
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.lending import Reservation
 from obslog.records.tables.logbook_tables import Change, Service
 from obslog.records.tables.officer import Reminder

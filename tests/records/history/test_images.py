@@ -5,8 +5,8 @@ from datetime import date
 
 from sqlalchemy import inspect, select
 
+from obslog.records.database import Database
 from obslog.records.history.images import image_of, read_image, record_kind, record_kinds
-from obslog.records.opening import Database
 from obslog.records.tables.lending import Loan
 from obslog.records.tables.logbook_tables import Mount
 

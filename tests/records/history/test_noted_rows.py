@@ -6,13 +6,13 @@ from typing import Any
 from sqlalchemy import select
 
 from obslog.club.register import named_records
+from obslog.records.database import Database
 from obslog.records.history.noted_rows import insert_noted
-from obslog.records.history.undoing import redo_next, undo_last
-from obslog.records.opening import Database
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.equipment import Mount, Service
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.storeroom import Paper
+from obslog.records.undoing.undoing import redo_next, undo_last
 from obslog.vocabulary import Acquired, MountType
 
 

@@ -6,9 +6,9 @@ from datetime import datetime
 import pytest
 from sqlalchemy import select
 
+from obslog.records.database import Database
 from obslog.records.history.notes import Notes
 from obslog.records.history.recorder import write_act
-from obslog.records.opening import Database
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook_tables import Change, ChangeBatch
 

@@ -7,10 +7,10 @@ from sqlalchemy import select, update
 
 from obslog.club.register.named_records import add, edit
 from obslog.club.register.undo import redo, undo
+from obslog.records.database import Database
 from obslog.records.history.images import Image
 from obslog.records.history.noted_rows import insert_noted
 from obslog.records.history.reading import entries_of, first_added, said_before
-from obslog.records.opening import Database
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook_tables import Act, Member
 

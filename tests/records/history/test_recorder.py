@@ -10,10 +10,10 @@ from obslog.club.register import named_records
 from obslog.club.register.undo import undo
 from obslog.errors import NameTaken
 from obslog.exchange.arrivals_rows import SheetRow
-from obslog.records.history.undo_errors import CannotUndo
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables import keys
 from obslog.records.tables.logbook_tables import Act, Night, Site
+from obslog.records.undoing.undo_errors import CannotUndo
 
 
 def test_an_act_that_changed_nothing_is_not_kept(club: Database, now: datetime) -> None:
@@ -78,7 +78,7 @@ def test_acts_of_programs_started_in_one_tick_of_the_clock_are_in_their_order(
 def test_an_import_and_a_leave_are_acts_in_that_order_too(
     club: Database, now: datetime, programs_clock: ProgramsClock
 ) -> None:
-    from obslog.club.register.leaving_members import leave
+    from obslog.club.privacy.leaving_members import leave
     from obslog.club.sheets.arrivals_import import take_in
 
     programs_clock.set(2 * HOUR_NS)

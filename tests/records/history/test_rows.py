@@ -6,6 +6,7 @@ import pytest
 from sqlalchemy import select, text
 
 from obslog.club.register.named_records import add
+from obslog.records.database import Database
 from obslog.records.history.images import image_of, record_kind, record_kinds
 from obslog.records.history.rows import (
     change_row,
@@ -16,7 +17,6 @@ from obslog.records.history.rows import (
     remove_rows,
     rows_as_stored,
 )
-from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.logbook_tables import Item, Member, Mount, Night, Observation, Site
 

@@ -6,9 +6,9 @@ from sqlalchemy import select
 
 from obslog.club.register import named_records
 from obslog.club.register.undo import undo
+from obslog.records.database import Database
 from obslog.records.history.noted_rows import insert_noted
 from obslog.records.history.steps import Added, Edited, Removed, Step, steps_of
-from obslog.records.opening import Database
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook_tables import Act, Member, Site
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from obslog.club.register.undo import redo, undo
-from obslog.records.history.undo_errors import NothingToRedo, NothingToUndo
-from obslog.records.opening import Database
+from obslog.records.database import Database
+from obslog.records.undoing.undo_errors import NothingToRedo, NothingToUndo
 from tests.records.history.log_folded import assert_told, on_record
 from tests.records.history.random_acts import Acting
 from tests.written_once import Rows, put_rows

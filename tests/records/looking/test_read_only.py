@@ -12,6 +12,7 @@ from sqlalchemy import create_engine, text
 from sqlalchemy.exc import DBAPIError
 
 from obslog.errors import ObslogError
+from obslog.records.database import Database
 from obslog.records.driver_errors import BesideRefused, DamagedDatabase, NoSuchDatabase
 from obslog.records.found_revision import (
     UNFINISHED_MOVE,
@@ -22,7 +23,7 @@ from obslog.records.found_revision import (
 )
 from obslog.records.looking import read_only
 from obslog.records.looking.read_only import OlderDatabase, open_to_look
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 
 
 def on_revision(path: Path, revision: str) -> Path:
@@ -130,7 +131,7 @@ def test_a_file_beside_which_nothing_may_be_written_is_read_as_it_lies(
     """Rights stop no administrator: SQLite is asked for a file in a folder that it cannot open."""
     place = Path(shutil.copy(sqlite_path, tmp_path / "there.db"))
     nowhere = f"sqlite:///{tmp_path / 'no' / 'such' / 'folder.db'}"
-    monkeypatch.setattr(read_only, "_looking_engine", lambda _path, _timeout: create_engine(nowhere))
+    monkeypatch.setattr(read_only, "_looking_engine", lambda _path: create_engine(nowhere))
     database = open_to_look(str(place))
     with database.read() as session:
         assert session.scalar(text("SELECT count(*) FROM nights")) == 0

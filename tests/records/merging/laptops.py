@@ -18,11 +18,10 @@ from obslog.errors import ObslogError
 from obslog.exchange.bundles.entries import Entry
 from obslog.records.bundles.taking_in import TakenIn, take_in
 from obslog.records.bundles.telling import Choice, tell
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.records.history.author import Author
-from obslog.records.history.undoing import redo_next, undo_last
 from obslog.records.merging import obstacles
-from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
@@ -32,6 +31,7 @@ from obslog.records.tables.logbook_tables import (
     Mount,
     Site,
 )
+from obslog.records.undoing.undoing import redo_next, undo_last
 from tests.conftest import wait_for_no_disk
 from tests.records.merging.doings import BEGUN, DOING, NAMED, undo
 from tests.records.merging.whole_log import Key, rows_now

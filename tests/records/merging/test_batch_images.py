@@ -2,9 +2,9 @@
 
 from sqlalchemy import select
 
+from obslog.records.database import Database
 from obslog.records.history.batches import unpacked_images
 from obslog.records.merging.batch_images import keep_images_of
-from obslog.records.opening import Database
 from obslog.records.tables.logbook import ChangeBatch
 from tests.records.merging.laptops import BEGUN
 from tests.records.merging.test_log_reading import put_many, reader

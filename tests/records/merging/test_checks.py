@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from obslog.records.merging.checks import ValueRefused, check_image, check_records, defaults, kind_words
+from obslog.records.merging.checks import ValueRefused, check_records, defaults, kind_words
 from obslog.records.merging.kinds import kinds
 
 KEY = "019c9d7a-0000-7000-8000-000000abc123"
@@ -14,10 +14,13 @@ ARRIVAL: dict[str, Any] = {
 }  # fmt: skip
 
 
+def check_image(kind: str, image: dict[str, Any]) -> None:
+    """Check the image of one record."""
+    check_records(kinds()[kind], tuple(image), [KEY], [tuple(image.values())])
+
+
 def test_what_may_be_typed_passes() -> None:
-    check_image(
-        kinds()["Arrival"], KEY, {**ARRIVAL, "ra_hours": 18.6, "dec_deg": 38, "note": "low\n\tthen high"}
-    )
+    check_image("Arrival", {**ARRIVAL, "ra_hours": 18.6, "dec_deg": 38, "note": "low\n\tthen high"})
 
 
 @pytest.mark.parametrize(
@@ -33,7 +36,7 @@ def test_what_may_be_typed_passes() -> None:
 )  # fmt: skip
 def test_what_nobody_could_have_typed_is_refused_by_name(column: str, value: object) -> None:
     with pytest.raises(ValueRefused) as refused:
-        check_image(kinds()["Arrival"], KEY, {**ARRIVAL, column: value})
+        check_image("Arrival", {**ARRIVAL, column: value})
     assert refused.value.message.startswith("Arrival abc123 cannot be: ")
     assert column.replace("_", " ") in refused.value.message
     assert refused.value.exit_code == 2
@@ -47,18 +50,18 @@ def test_one_wrong_value_among_many_is_found() -> None:
 
 def test_a_column_that_has_to_be_there_is_missed() -> None:
     with pytest.raises(ValueRefused, match="target None is not given"):
-        check_image(kinds()["Arrival"], KEY, {name: v for name, v in ARRIVAL.items() if name != "target"})
+        check_image("Arrival", {name: v for name, v in ARRIVAL.items() if name != "target"})
 
 
 def test_columns_of_a_newer_program_pass_and_those_of_an_older_are_filled() -> None:
-    check_image(kinds()["Member"], KEY, {"id": KEY, "name": "Anna", "pronoun": ["she"]})
+    check_image("Member", {"id": KEY, "name": "Anna", "pronoun": ["she"]})
     assert defaults(kinds()["Item"])["sort"] == "accessory"
     assert defaults(kinds()["Mount"])["refraction"] == 0
 
 
 def test_an_item_is_of_the_kind_that_its_record_is() -> None:
     with pytest.raises(ValueRefused, match="kind 'mount'"):
-        check_image(kinds()["Tube"], KEY, {"id": KEY, "name": "Long", "kind": "mount"})
+        check_image("Tube", {"id": KEY, "name": "Long", "kind": "mount"})
 
 
 def test_kinds_are_said_in_words() -> None:

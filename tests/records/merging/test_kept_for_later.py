@@ -14,10 +14,11 @@ from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, E
 from obslog.records.bundles.taking_in import take_in
 from obslog.records.care.checking import look_through
 from obslog.records.care.mending import mend
+from obslog.records.database import Database
 from obslog.records.merging.kept_for_later import set_aside_otherwise, settle_set_aside
 from obslog.records.merging.known_world import KnownWorld
 from obslog.records.merging.standing import Aside, Why
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import new_keys_as_text
 from obslog.settings import resource_dir

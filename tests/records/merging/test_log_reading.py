@@ -3,12 +3,12 @@
 from sqlalchemy import Text, cast, delete, select
 from sqlalchemy.orm import Session
 
+from obslog.records.database import Database
 from obslog.records.history.noted_rows import insert_noted
 from obslog.records.merging.batch_images import keep_images_of
 from obslog.records.merging.kinds import kinds
 from obslog.records.merging.log_reading import LogReader
 from obslog.records.merging.row_images import rows_of
-from obslog.records.opening import Database
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook import ChangeBatch
 from obslog.records.tables.logbook_tables import Member

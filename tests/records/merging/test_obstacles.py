@@ -1,9 +1,9 @@
 """What is in whose way, kept so that little has to be asked again."""
 
+from obslog.records.database import Database
 from obslog.records.merging import obstacles
 from obslog.records.merging.obstacles import Parked
 from obslog.records.merging.standing import Aside, Why
-from obslog.records.opening import Database
 from obslog.records.tables.keys import new_key
 from tests.records.merging.laptops import BEGUN
 

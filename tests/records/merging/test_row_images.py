@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
+from obslog.records.database import Database
 from obslog.records.merging.kinds import kinds
 from obslog.records.merging.row_images import (
     all_rows,
@@ -20,7 +21,6 @@ from obslog.records.merging.row_images import (
     rows_of,
     update_images,
 )
-from obslog.records.opening import Database
 from obslog.records.tables.keys import new_keys_as_text
 from obslog.records.tables.logbook_tables import Night
 from obslog.records.tables.officer import Stocktake

@@ -5,10 +5,10 @@ from typing import Any
 import pytest
 from sqlalchemy.orm import Session
 
+from obslog.records.database import Database
 from obslog.records.merging.kinds import kinds
 from obslog.records.merging.row_images import all_rows, insert_images
 from obslog.records.merging.row_writing import write_rows
-from obslog.records.opening import Database
 from obslog.records.tables.keys import new_keys_as_text
 from tests.records.merging.laptops import BEGUN
 

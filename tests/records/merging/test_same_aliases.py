@@ -13,10 +13,10 @@ from obslog.club.storeroom.absences import note_found, note_missing
 from obslog.club.storeroom.kits import leave_kit
 from obslog.club.storeroom.waiting_list import serve
 from obslog.club.together.moving import make_one
+from obslog.records.database import Database
 from obslog.records.merging.kinds import kinds
 from obslog.records.merging.same_aliases import changed_names, keep_as_one, read_aliases
 from obslog.records.merging.standing import Why
-from obslog.records.opening import Database
 from obslog.records.tables.kept import record_obstacles
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.lending import Absence, Kit, KitPart, Reservation

@@ -2,9 +2,9 @@
 
 from sqlalchemy import text
 
+from obslog.records.database import Database
 from obslog.records.engine import make_engine, writing
 from obslog.records.moving.digest import Digesting, TableDigest, digest_of
-from obslog.records.opening import Database
 from obslog.records.tables.schema import metadata
 from tests.written_once import Rows, put_rows
 

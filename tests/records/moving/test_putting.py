@@ -1,9 +1,9 @@
 """What is put is there, text for text, and what is emptied is gone."""
 
+from obslog.records.database import Database
 from obslog.records.engine import writing
 from obslog.records.moving.putting import empty_tables, put_rows
 from obslog.records.moving.stored_rows import count_rows, stored_rows, tables_to_move
-from obslog.records.opening import Database
 from obslog.records.tables.schema import metadata
 
 HOSTILE = ["tab\there", "line\nline", "back\\slash", "\\N", '"quoted", and; more', "π × ½ 星"]

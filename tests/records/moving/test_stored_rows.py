@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from obslog.club.night.nights import start_night
+from obslog.records.database import Database
 from obslog.records.moving import stored_rows as module
 from obslog.records.moving.stored_rows import (
     count_rows,
@@ -15,7 +16,6 @@ from obslog.records.moving.stored_rows import (
     tables_to_move,
     without_later,
 )
-from obslog.records.opening import Database
 from obslog.records.tables.schema import metadata
 
 DUSK = datetime(2026, 3, 2, 19, 40, tzinfo=UTC)

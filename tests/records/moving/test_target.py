@@ -4,11 +4,12 @@ from pathlib import Path
 
 import pytest
 
+from obslog.records.database import Database
 from obslog.records.driver_errors import NoSuchDatabase
 from obslog.records.engine import make_engine
 from obslog.records.found_revision import EmptyFile, NotADatabase, UnfinishedMove
 from obslog.records.moving.target import SamePlace, TargetNotEmpty, target_of_move
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from tests.conftest import NOW, quiet
 
 

@@ -8,7 +8,8 @@ from sqlalchemy import Connection, make_url
 
 from obslog.club.night.nights import start_night
 from obslog.club.office.server_logins import give_login, make
-from obslog.records.opening import Database, open_database
+from obslog.records.database import Database
+from obslog.records.opening import open_database
 from obslog.records.roles.rights import ServerRole
 from tests.conftest import NOW, quiet
 from tests.written_once import Rows, put_rows

@@ -17,11 +17,11 @@ from obslog.club.together.deciding import drop, list_conflicts
 from obslog.club.together.merging import merge_bundles
 from obslog.club.together.standing_words import short
 from obslog.club.together.writing import WhatToTell, write_bundle_to
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.records.merging import obstacles
 from obslog.records.merging.batch_images import CameWithAnothers
 from obslog.records.merging.row_images import by_many
-from obslog.records.opening import Database
 from obslog.records.tables.logbook import Act
 from obslog.records.tables.logbook_tables import Arrival
 from tests.club.sheets.sheets import row, sheet_text, written

@@ -6,7 +6,7 @@ from uuid import UUID
 import pytest
 from sqlalchemy import text
 
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from tests.records.roles.conftest import Opened
 
 

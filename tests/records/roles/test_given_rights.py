@@ -8,8 +8,9 @@ from sqlalchemy import text
 
 from obslog.club.office.server_logins import make
 from obslog.records.care.schema_drift import drift_found
+from obslog.records.database import Database
 from obslog.records.driver_errors import NotAllowed
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.roles.given_rights import RightsOfAnother, rights_there, what_to_give
 from obslog.records.roles.making import LOGINS, RIGHTS, RIGHTS_OF, rules_of
 from obslog.records.roles.rights import ServerRole

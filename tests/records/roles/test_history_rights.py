@@ -10,9 +10,9 @@ from sqlalchemy.exc import DBAPIError
 from obslog.club.night.nights import note_night, start_night
 from obslog.club.night.open_night import NightChoice
 from obslog.club.register.undo import redo, undo
+from obslog.records.database import Database
 from obslog.records.history.author import Author
-from obslog.records.history.undo_errors import NothingOfHereToUndo
-from obslog.records.opening import Database
+from obslog.records.undoing.undo_errors import NothingOfHereToUndo
 from tests.conftest import NOW
 from tests.records.roles.conftest import Opened
 

@@ -12,9 +12,10 @@ from obslog.club.office.server_logins import (
     server_roles,
     take_login,
 )
+from obslog.records.database import Database
 from obslog.records.driver_errors import NotAllowed
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database, open_database
+from obslog.records.opening import open_database
 from obslog.records.roles.making import NoRolesYet, NoServer, SchemaOpenToAll, UnknownLogin, renew_roles
 from obslog.records.roles.rights import ServerRole
 from tests.conftest import NOW, quiet

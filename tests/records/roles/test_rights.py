@@ -13,8 +13,8 @@ from obslog.club.night.open_night import NightChoice
 from obslog.club.night.setups import start_setup
 from obslog.club.register import contacts, named_records
 from obslog.club.register.undo import undo
+from obslog.records.database import Database
 from obslog.records.driver_errors import NotAllowed
-from obslog.records.opening import Database
 from obslog.records.roles.rights import HISTORY, OWN_ROWS, SET_ASIDE, UNREAD_BY_MEMBERS
 from obslog.records.tables.schema import metadata
 from tests.conftest import NOW

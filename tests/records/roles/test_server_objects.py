@@ -5,7 +5,8 @@ from sqlalchemy import Connection, make_url
 
 from obslog.club.office.server_logins import make
 from obslog.records.care.schema_drift import drift_found
-from obslog.records.opening import Database, open_database
+from obslog.records.database import Database
+from obslog.records.opening import open_database
 from obslog.records.roles.rights import ServerRole
 from tests.conftest import NOW, quiet
 from tests.records.roles.conftest import Opened

@@ -14,10 +14,10 @@ from obslog.club.together.merging import merge_bundles
 from obslog.club.together.writing import WhatToTell, write_bundle_to
 from obslog.records.care.checking import look_through
 from obslog.records.care.mending import mend
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.records.merging.kept_for_later import may_settle_all
 from obslog.records.merging.obstacles import OfAnother, write_obstacles
-from obslog.records.opening import Database
 from tests.conftest import NOW
 from tests.records.roles.conftest import Opened
 from tests.records.roles.test_history_rights import done

@@ -11,7 +11,7 @@ from sqlalchemy import Column, Connection, Integer, MetaData, Table, Text, inser
 from sqlalchemy.dialects.sqlite import dialect
 from sqlalchemy.exc import StatementError
 
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.column_types import Key, LocalDate, Real, UtcTime, Word, YesNo
 from obslog.vocabulary import Landing
 

@@ -9,7 +9,7 @@ from sqlalchemy import CheckConstraint, inspect, text, update
 from sqlalchemy.exc import DBAPIError, IntegrityError
 from sqlalchemy.orm import Session
 
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.base import NAMING, name_key
 from obslog.records.tables.logbook_tables import Member, Mount, Site, Snag, Tube
 from obslog.records.tables.schema import metadata

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from sqlalchemy import Table, select
 
 from obslog.records.bulk_insert import insert_rows
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.records.tables.keys import new_keys_as_text
 from obslog.records.tables.logbook_tables import Observation, Snag
 from obslog.records.tables.schema import metadata

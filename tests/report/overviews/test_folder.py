@@ -4,7 +4,7 @@ import pytest
 
 from obslog.club.overviews.folder_facts import folder_facts
 from obslog.club.shelves.counting import start
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.report.overviews.folder import INDEX, PRIVATE, FilePage, folder_pages
 from obslog.report.pages.content import Links, Page, Paragraph
 from tests.club.performance.histories import NOW

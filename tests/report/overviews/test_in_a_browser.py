@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from obslog.club.overviews.folder_facts import folder_facts
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from obslog.report.overviews.folder import INDEX, folder_pages
 from obslog.report.pages.writing import page_html
 from tests.club.performance.histories import NOW

@@ -10,8 +10,8 @@ from shutil import copy
 import pytest
 
 from obslog.cli.main import main
+from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
 from seed_demo.load import fill
 
 LAST_NIGHT = date(2026, 10, 31)

@@ -9,7 +9,7 @@ from obslog.club.routine.club_routine import RoutineStanding
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.club.upkeep.services_due import Basis, DueService
-from obslog.records.opening import Database
+from obslog.records.database import Database
 from obslog.report.pages.content import Paragraph, Table
 from obslog.report.pages.handover_page import handover_page
 from obslog.report.pages.writing import page_html

@@ -12,7 +12,7 @@ from scipy.integrate import quad
 from scipy.stats import chi2, rayleigh
 
 from obslog.trends.landings.intervals_from_words import says_centred, word_distances_arcmin
-from obslog.trends.landings.landing_scale import chance_inside, landing_errors, landing_summary
+from obslog.trends.landings.landing_scale import chance_inside, landing_errors
 from tests.known import known
 from tests.trends.series.trend_simulations import landing_coverage, misread_in, words_of
 
@@ -51,11 +51,6 @@ def test_measured_distances_give_the_closed_form() -> None:
     ends = np.sqrt(np.sum(distance**2) / chi2.ppf([0.975, 0.025], 2 * count)) * rayleigh.median()
     assert_allclose([ours.low_arcmin[0], ours.high_arcmin[0]], ends, rtol=0.02)
     assert_allclose(ours.log_sd, 0.5 / np.sqrt(count), rtol=1e-5)
-    summary = landing_summary(east, north)
-    assert summary is not None
-    assert_allclose(summary.half_arcmin.value, ours.half_arcmin[0], rtol=1e-8)
-    half = summary.half_arcmin
-    assert_allclose([known(half.low), known(half.high)], ends, rtol=1e-10)
 
 
 def test_mixed_data_agree_with_brute_force() -> None:
@@ -109,7 +104,6 @@ def test_one_arrival_gives_a_wide_interval_and_none_gives_none() -> None:
     assert one.low_arcmin[0] < one.half_arcmin[0] / 2 * 1.2
     assert one.interval(1) is None
     assert_array_equal(one.count, [1, 0])
-    assert landing_summary([], []) is None
     assert landing_errors([], [], [], 3).interval(2) is None
 
 

@@ -10,10 +10,10 @@ from numpy.testing import assert_allclose
 
 from obslog.trends.series.covariates import season, temperature_dependence
 from obslog.trends.series.theil_sen import Verdict
-from obslog.trends.series.trend import growth_words, judged_together, trend_of
+from obslog.trends.series.trend import growth_words, trend_of
 from obslog.values import Interval
 from tests.known import known
-from tests.trends.series.trend_simulations import false_chart_alarms, histories
+from tests.trends.series.trend_simulations import false_chart_alarms
 
 SIMULATED = 5000 if os.environ.get("OBSLOG_SLOW") else 500
 YEARS = np.arange(36) / 12
@@ -141,32 +141,6 @@ def test_nights_without_a_landing_error_are_not_counted() -> None:
     values = np.where(np.arange(36) % 6 == 0, 1.0, np.nan)
     assert trend_of(YEARS, values).count == 6
     assert trend_of(YEARS, np.full(36, np.nan)).verdict is Verdict.TOO_FEW
-
-
-def test_of_many_steady_mounts_looked_at_together_hardly_any_is_convicted() -> None:
-    rng = default_rng(3)
-    clubs, mounts = SIMULATED // 10, 20
-    convicted_alone, convicted_together = 0, 0
-    for _ in range(clubs):
-        series = histories(rng, np.full(12, np.log(8)), 5, 0.2, mounts)
-        alone = [trend_of(YEARS[:12], row) for row in series]
-        together = judged_together(alone)
-        convicted_alone += any(trend.verdict is not Verdict.STEADY for trend in alone)
-        convicted_together += any(trend.verdict is not Verdict.STEADY for trend in together)
-    # All twenty being steady, any conviction is false: at most one club in twenty, and many more without the rule.
-    assert convicted_together / clubs < 0.05 + 3 * np.sqrt(0.05 * 0.95 / clubs)
-    assert convicted_alone / clubs > 0.3
-
-
-def test_looking_at_several_mounts_is_said_where_it_changes_the_verdict() -> None:
-    rng = default_rng(4)
-    doubtful = trend_of(YEARS[:8], [0.0, 0.3, 0.2, 0.1, 0.4, 0.6, 0.5, 0.7])
-    assert doubtful.verdict is Verdict.WORSENING
-    steady = [trend_of(YEARS[:8], rng.permutation(8) * 0.1) for _ in range(30)]
-    judged = judged_together([doubtful, *steady, trend_of([], [])])
-    assert judged[0].verdict is Verdict.STEADY
-    assert "31 mounts looked at together" in judged[0].reasons[-1]
-    assert judged[-1].verdict is Verdict.TOO_FEW
 
 
 def test_a_chart_of_steady_mounts_alarms_once_in_two_years_or_less() -> None:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from obslog.club.storeroom.utilisation import DayCount, Life, Span, day_count, together
+from obslog.club.upkeep.utilisation import DayCount, Life, Span, day_count, together
 
 ORIGIN = date(2026, 1, 1)
 DAYS = st.integers(0, 60).map(lambda days: ORIGIN + timedelta(days=days))

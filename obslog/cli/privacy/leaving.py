@@ -17,8 +17,8 @@ from obslog.records.nameless import NAMES
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
-    from obslog.club.register.leaving_members import Leaving
-    from obslog.records.opening import Database
+    from obslog.club.privacy.leaving_members import Leaving
+    from obslog.records.database import Database
 
 MOST_MENTIONS = 20
 OnlyLook = Annotated[
@@ -65,7 +65,8 @@ def leave_member(app: typer.Typer) -> None:
 
         obslog member leave "Ines Okafor" --look
         """
-        from obslog.club.register.leaving_members import known_by, leave
+        from obslog.club.privacy.leaving_members import leave
+        from obslog.club.privacy.member_words import known_by
 
         if not only_look and not yes:
             ahead = leave(database, name, now, only_look=True)
@@ -83,7 +84,7 @@ def forget_here(state: State, known: list[str]) -> None:
     """Take a leaver out of what this machine keeps beside the records: who types here, and the lines of the prompt."""
     from obslog.cli.prompt.kept import KeptLines, beside_database
     from obslog.records.driver_errors import files_in_sentences
-    from obslog.records.redaction import Words
+    from obslog.records.redaction.words import Words
     from obslog.settings import keep_person, person_here, settings_path
 
     words = Words(dict.fromkeys(known, ""))

@@ -3,10 +3,10 @@
 import pytest
 
 from obslog.errors import ObslogError
-from obslog.records.history.undo_errors import (
+from obslog.records.history.acts import NoSuchAct
+from obslog.records.undoing.undo_errors import (
     CannotRedo,
     CannotUndo,
-    NoSuchAct,
     NothingToRedo,
     NothingToUndo,
     NotOneToUndo,

@@ -13,8 +13,8 @@ from obslog.club.night.nights import start_night
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.setups import start_setup
 from obslog.club.night.snags import add_snag, list_snags
+from obslog.club.privacy.leaving_members import StillHas, leave
 from obslog.club.register.contacts import set_contact
-from obslog.club.register.leaving_members import StillHas, leave
 from obslog.club.register.named_records import add, edit, listed, shown
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.kits import add_kit
@@ -25,11 +25,11 @@ from obslog.club.storeroom.waiting_list import reserve, waiting_list
 from obslog.club.upkeep.services import add_service, list_services
 from obslog.errors import UnknownName
 from obslog.records.care.copying import back_up
+from obslog.records.database import Database
 from obslog.records.history.author import Author
-from obslog.records.history.undo_errors import CannotUndo
 from obslog.records.nameless import HasLeft
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Change, Observation, Setup
+from obslog.records.undoing.undo_errors import CannotUndo
 from obslog.vocabulary import Step
 
 NAME, EARLIER = "Zoë Ångström-Kettle", "Zoë Halloran"

@@ -6,11 +6,11 @@ from sqlalchemy import select
 
 from obslog.club.register.named_records import add, edit
 from obslog.club.register.undo import undo
-from obslog.records.history.dependents import Later, later_act, who_refers
+from obslog.records.database import Database
 from obslog.records.history.images import record_kind
 from obslog.records.history.steps import steps_of
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Member, Night, Site
+from obslog.records.undoing.dependents import Later, later_act, who_refers
 
 
 def later(database: Database, sentence: str) -> Later | None:

@@ -3,7 +3,7 @@
 Nights, arrivals, loans and all else stay on record under the neutral name. It cannot be undone: that is its point.
 """
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
@@ -12,36 +12,31 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
+from obslog.club.privacy.member_words import all_selves, naming_texts, typed_by, words_of
 from obslog.club.register.club_day import day_in
-from obslog.club.register.contacts import FIELDS, contact_of
+from obslog.club.register.contacts import contact_of
 from obslog.errors import ObslogError, quoted
-from obslog.grammar.name_choice import fitting_names
 from obslog.records.bundles.forgetting import as_forgotten, neutral_name
+from obslog.records.database import Database
 from obslog.records.files.copies import copies_holding
+from obslog.records.files.unused_pages import wipe_deleted
 from obslog.records.history.images import Image
 from obslog.records.history.recorder import author_of, call_act, notes_of, write_under
 from obslog.records.kept_results import forget_results
 from obslog.records.merging.obstacles import drop_of
 from obslog.records.name_lookup import by_name
-from obslog.records.nameless import NAMES, NEUTRAL, TAKEN_OUT, has_left, refuse_who_left
-from obslog.records.opening import Database
-from obslog.records.redaction import (
-    FoundText,
-    Words,
-    changes_of_kind,
+from obslog.records.nameless import NAMES, NEUTRAL, refuse_who_left
+from obslog.records.redaction.log_rewriting import (
     clear_in_images,
     drop_changes,
-    earlier_values,
     empty_in_batches,
-    joined_to,
     redact_acts,
     redact_authors,
-    replace_texts,
     rewrite_images,
-    texts_with,
-    wipe_deleted,
-    with_texts,
 )
+from obslog.records.redaction.log_search import changes_of_kind
+from obslog.records.redaction.words import Words
+from obslog.records.redaction.written_texts import FoundText, replace_texts, texts_with, with_texts
 from obslog.records.tables.base import name_key
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.lending import Kit, Loan, Reservation
@@ -49,9 +44,6 @@ from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.officer import Call
 from obslog.records.tables.storeroom import Contact
 from obslog.vocabulary import enumerated
-
-SHORTEST_PART = 3
-SHORTEST_CONTACT = 5
 
 
 class StillHas(ObslogError):
@@ -107,7 +99,7 @@ def leave(database: Database, name: str, now: datetime, *, only_look: bool = Fal
         _refuse_while_lent(session, member)
         neutral = _neutral_name(session, member.id)
         contact = contact_of(session, member)
-        words = words_of(session, member, contact)
+        words = words_of(session, member.id, contact)
         places = _places(session, member)
         mentions = [(_mention(text, whole), text) for text, whole in naming_texts(session, member, words)]
         done = Leaving(
@@ -127,13 +119,6 @@ def leave(database: Database, name: str, now: datetime, *, only_look: bool = Fal
         replace_texts(session, [found for mention, found in mentions if mention.replaced], words)
         acts = _forget(session, member, contact, neutral, words, now)
     return replace(done, acts=acts, wiped=wiped(database))
-
-
-def known_by(database: Database, name: str) -> list[str]:
-    """Every name and way of being reached that a member ever had on record. Raises UnknownName, WholeNameNeeded."""
-    with database.read() as session:
-        member = by_name(session, Member, name, whole=True)
-        return sorted(words_of(session, member, contact_of(session, member)).texts)
 
 
 def _forget(
@@ -169,7 +154,7 @@ def forget_as_told(session: Session, member_id: UUID) -> Words:
     """
     member = session.get(Member, member_id)
     contact = contact_of(session, member) if member is not None else None
-    words = words_of_key(session, member_id, contact)
+    words = words_of(session, member_id, contact)
     found = [text for text in texts_with(session, words) if text.key != member_id]
     replace_texts(session, [text for text in found if text.column not in NAMES], words)
     _, contacts = _forget_in_log(session, member_id, words)
@@ -236,46 +221,6 @@ def _neutral_name(session: Session, member_id: UUID) -> str:
     return name if taken is None else f"{NEUTRAL} {member_id.hex}"
 
 
-def words_of(session: Session, member: Member, contact: Contact | None) -> Words:
-    """Every name the member ever had on record, also before spellings were joined, and every way they were reached."""
-    return words_of_key(session, member.id, contact)
-
-
-def words_of_key(session: Session, member_id: UUID, contact: Contact | None) -> Words:
-    """The same of a member who may have no record of their own any more, since they were joined to another."""
-    selves = all_selves(session, member_id)
-    on_record = set(session.scalars(select(Member.name).where(Member.id == member_id)))
-    names = on_record.union(*(earlier_values(session, key, "name") for key in selves))
-    contacts = {
-        key for one in selves for _, key in changes_of_kind(session, "Contact", "member_id", str(one))
-    }
-    ways = {getattr(contact, way) for way in FIELDS} if contact else set()
-    for key in contacts:
-        for way in FIELDS:
-            ways |= earlier_values(session, key, way)
-    reached = {way: TAKEN_OUT for way in ways if way and len(way) >= SHORTEST_CONTACT}
-    return Words(reached | {name: NEUTRAL for name in names if not has_left(name)})
-
-
-def typed_by(session: Session, member_id: UUID, words: Words) -> Callable[[str], bool]:
-    """Whether a name by which somebody says who they are is this member's: it may be a beginning of one."""
-    others = list(session.scalars(select(Member.name).where(Member.id != member_id)))
-
-    def theirs(who: str) -> bool:
-        fitting = fitting_names(who, [*words.texts, *others])
-        return bool(fitting) and not set(fitting) & set(others)
-
-    return theirs
-
-
-def all_selves(session: Session, member_id: UUID) -> list[UUID]:
-    """The member's key, and those of the members that were joined to it, which are on record no more."""
-    found = [member_id]
-    for key in found:  # it grows while it is gone through: one that was joined may have been joined to before
-        found += [one for one in joined_to(session, "Member", key) if one not in found]
-    return found
-
-
 def _places(session: Session, member: Member) -> list[tuple[Reservation, str]]:
     kit, thing = aliased(Kit), aliased(Equipment)
     query = (
@@ -286,14 +231,6 @@ def _places(session: Session, member: Member) -> list[tuple[Reservation, str]]:
         .order_by(Reservation.asked_utc)
     )
     return [(place, of_kit or of_thing) for place, of_kit, of_thing in session.execute(query)]
-
-
-def naming_texts(session: Session, member: Member, words: Words) -> list[tuple[FoundText, bool]]:
-    """Texts that name the member; first those with the whole name. Their own record is not among them."""
-    parts = {part: "" for part in member.name.split() if len(part) >= SHORTEST_PART}
-    whole = [text for text in texts_with(session, words) if text.key != member.id]
-    parted = [text for text in texts_with(session, Words(parts)) if text.key != member.id]
-    return [(text, number < len(whole)) for number, text in enumerate(dict.fromkeys((*whole, *parted)))]
 
 
 def _mention(text: FoundText, whole_name: bool) -> Mention:

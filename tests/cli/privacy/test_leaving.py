@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from obslog.cli.register.leaving import MOST_MENTIONS, show_leaving
-from obslog.club.register.leaving_members import Leaving, Mention
+from obslog.cli.privacy.leaving import MOST_MENTIONS, show_leaving
+from obslog.club.privacy.leaving_members import Leaving, Mention
 from tests.cli.program import Program, Terminal
 from tests.cli.screens import Shown, screens, shown_by
 

@@ -1,6 +1,6 @@
 """Why something cannot be taken back or done again, each in a sentence and with what to do."""
 
-from obslog.errors import ObslogError, WrongInput
+from obslog.errors import ObslogError
 
 _NOTHING_CHANGED = "Nothing was changed."
 
@@ -61,14 +61,6 @@ class UndoneAlready(ObslogError):
     def __init__(self, sentence: str) -> None:
         super().__init__(
             f"The act ({sentence}) is undone already.", "See what came of each act: obslog history"
-        )
-
-
-class NoSuchAct(WrongInput):
-    def __init__(self, reference: str, found: int) -> None:
-        why = "Several acts have" if found else "No act has"
-        super().__init__(
-            f"{why} the reference {reference!r}.", "A reference has six characters. See them: obslog history"
         )
 
 

@@ -1,4 +1,4 @@
-"""What an act changed can be taken back, the newest first, and as a whole or not at all."""
+"""Any act can be taken back, the newest first or by its reference, and each undoing is an act of its own."""
 
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -6,24 +6,22 @@ from threading import Thread
 from uuid import UUID
 
 import pytest
-from sqlalchemy import insert, select, update
+from sqlalchemy import insert, select
 
 from obslog.club.register import named_records
 from obslog.club.register import undo as taking_back
-from obslog.club.storeroom import retirement
+from obslog.records.database import Database
 from obslog.records.history.author import Author
-from obslog.records.history.undo_errors import (
+from obslog.records.tables.keys import reference_of
+from obslog.records.tables.logbook_tables import Act, Change, Member, Night, Site
+from obslog.records.undoing.undo_errors import (
     CannotUndo,
     NothingOfHereToUndo,
     NothingToUndo,
     NotOneToUndo,
     UndoneAlready,
 )
-from obslog.records.history.undoing import undo_last, undo_named
-from obslog.records.opening import Database
-from obslog.records.tables.keys import reference_of
-from obslog.records.tables.logbook_tables import Act, Change, Member, Mount, Night, Site
-from obslog.vocabulary import MountType
+from obslog.records.undoing.undoing import undo_last, undo_named
 
 
 def undo(database: Database, now: datetime) -> str:
@@ -46,32 +44,6 @@ def test_undo_takes_an_added_record_away(database: Database, now: datetime) -> N
     assert members(database) == []
 
 
-def test_undo_gives_an_edited_record_its_old_values_back(club: Database, now: datetime) -> None:
-    before = named_records.shown(club, "site", "Mill Field")
-    changes = {"lat_deg": 51.0, "elevation_m": None, "note": "wet", "zone": "Europe/Paris"}
-    named_records.edit(club, "site", "Mill Field", changes, now, rename="Otter Meadow")
-    undo(club, now)
-    assert named_records.shown(club, "site", "Mill Field") == before
-
-
-def test_undo_gives_words_flags_and_dates_back(club: Database, now: datetime) -> None:
-    before = named_records.shown(club, "mount", "Heron")
-    named_records.edit(club, "mount", "Heron", {"mount_type": MountType.FORK, "refraction": True}, now)
-    retirement.retire(club, "mount", "Heron", "worn out", now.date(), now)
-    undo(club, now)
-    undo(club, now)
-    assert named_records.shown(club, "mount", "Heron") == before
-
-
-def test_undo_brings_a_removed_record_back(club: Database, now: datetime) -> None:
-    before = named_records.shown(club, "mount", "Heron")
-    with club.write(now, "throw Heron away") as session:
-        session.delete(session.scalars(select(Mount).where(Mount.name == "Heron")).one())
-    assert "Heron" not in [mount["name"] for mount in named_records.listed(club, "mount")]
-    undo(club, now)
-    assert named_records.shown(club, "mount", "Heron") == before
-
-
 def test_undo_again_takes_back_the_next_older_act(database: Database, now: datetime) -> None:
     for name in ("Ines", "Bram Ostler", "Cleo Marsh"):
         named_records.add(database, "member", name, {}, now)
@@ -87,46 +59,6 @@ def test_after_an_undo_the_next_act_is_the_newest(database: Database, now: datet
     assert undo(database, now) == "add member Bram Ostler"
     with pytest.raises(NothingToUndo):
         undo(database, now)
-
-
-def test_an_act_of_several_changes_is_taken_back_as_a_whole(club: Database, now: datetime) -> None:
-    with club.write(now, "begin the season") as session:
-        site = session.scalars(select(Site).where(Site.name == "Mill Field")).one()
-        night = Night(site_id=site.id, night_of=now.date())
-        session.add(night)
-        session.flush()
-        night.note = "first"
-        session.flush()
-        night.note = "second"
-        site.note = "mown"
-        session.add(Member(name="Cleo Marsh", name_key="cleo marsh"))
-    assert undo(club, now) == "begin the season"
-    with club.read() as session:
-        assert session.scalars(select(Night)).all() == []
-    assert members(club) == ["Bram Ostler", "Ines"]
-    assert named_records.shown(club, "site", "Mill Field")["note"] is None
-
-
-def test_what_something_newer_hangs_on_cannot_be_undone(database: Database, now: datetime) -> None:
-    named_records.add(database, "site", "Mill Field", {"zone": "Europe/London"}, now)
-    with database.write(now) as session:  # as when a sheet came in from another laptop
-        site = session.scalars(select(Site)).one()
-        session.add(Night(site_id=site.id, night_of=now.date()))
-    with pytest.raises(CannotUndo, match="something newer depends on it"):
-        undo(database, now)
-    assert named_records.shown(database, "site", "Mill Field")["zone"] == "Europe/London"
-
-
-def test_an_old_name_that_was_given_away_since_cannot_be_taken_back(
-    database: Database, now: datetime
-) -> None:
-    named_records.add(database, "member", "Ines", {}, now)
-    named_records.edit(database, "member", "Ines", {}, now, rename="Inez")
-    with database.write(now) as session:
-        session.add(Member(name="Ines", name_key="ines"))
-    with pytest.raises(CannotUndo):
-        undo(database, now)
-    assert members(database) == ["Ines", "Inez"]
 
 
 def test_what_a_sheet_brought_before_a_history_was_kept_cannot_be_undone(
@@ -258,15 +190,6 @@ def test_taking_back_an_undoing_is_doing_it_again_and_taking_that_back_too(
     assert "Cleo Marsh" not in members(club)
     with pytest.raises(UndoneAlready):
         undo_one(club, "add member Cleo Marsh", now)
-
-
-def test_what_was_changed_past_the_history_is_not_written_over(club: Database, now: datetime) -> None:
-    named_records.edit(club, "member", "Ines", {"note": "tall"}, now)
-    with club.write(now) as session:
-        session.execute(update(Member).where(Member.name == "Ines").values(note="by hand"))
-    with pytest.raises(CannotUndo, match="its note has been changed since"):
-        undo(club, now)
-    assert named_records.shown(club, "member", "Ines")["note"] == "by hand"
 
 
 def at_machine(database: Database, number: int) -> Database:

@@ -1,0 +1,1 @@
+"""Forgetting a person: their words in what was written, and in the record of acts."""

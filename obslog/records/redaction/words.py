@@ -1,0 +1,33 @@
+"""Words by which a person is known, found in what was written and replaced."""
+
+import re
+from collections.abc import Mapping
+
+from obslog.records.tables.base import name_key
+from obslog.records.tables.search_text import search_form
+
+
+class Words:
+    """Words to be found as whole words, whatever their case and spacing, each with what takes its place."""
+
+    def __init__(self, replacements: Mapping[str, str]) -> None:
+        self.texts = tuple(replacements)
+        self.replacements = dict(replacements)
+        self._patterns = [
+            (re.compile(rf"(?<!\w){_spaced(form)}(?!\w)", re.IGNORECASE), put)
+            for word, put in sorted(replacements.items(), key=lambda pair: -len(pair[0]))
+            for form in dict.fromkeys((word, name_key(word), search_form(word)))
+            if form
+        ]
+
+    def stand_in(self, text: str) -> bool:
+        return any(pattern.search(text) for pattern, _ in self._patterns)
+
+    def replaced(self, text: str) -> str:
+        for pattern, put in self._patterns:
+            text = pattern.sub(lambda _found, put=put: put, text)  # type: ignore[misc]
+        return text
+
+
+def _spaced(form: str) -> str:
+    return r"\s+".join(re.escape(part) for part in form.split())
