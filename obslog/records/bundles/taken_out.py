@@ -1,12 +1,10 @@
 """What another laptop took out of the log of members who left goes out of the log here too.
 
 Who renamed a member there, whom this laptop never heard of by that name, took that name out of texts that both hold.
-Where two laptops tell one text, that from which more was taken out counts, so all come to say the same. What differs in
-any other way is left as it is here: an act is never rewritten.
+What differs in any other way is left as it is here: an act is never rewritten.
 """
 
 import json
-import re
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
@@ -16,31 +14,17 @@ from sqlalchemy import Text, cast, select, update
 from sqlalchemy.orm import Session
 
 from obslog.exchange.bundles.entries import ActEntry, ChangeEntry
+from obslog.records.bundles.least_told import sentence_and_author, with_less
 from obslog.records.bundles.told import Batch, Told
 from obslog.records.history.batches import unpacked_keys
 from obslog.records.merging.kinds import kinds
 from obslog.records.merging.log_reading import LogReader
 from obslog.records.merging.row_images import by_many, rows_of
-from obslog.records.nameless import NAMES, NEUTRAL, TAKEN_OUT
+from obslog.records.nameless import NEUTRAL, TAKEN_OUT
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
 
 Image = Mapping[str, Any]
-_STANDS_IN = re.compile("|".join(map(re.escape, (NEUTRAL, TAKEN_OUT))))
-
-
-def without_more(text: str, told: str) -> str:
-    """The text as it is told, where that is this text with something taken out; else the text itself."""
-    first, *others = _STANDS_IN.split(told)
-    if told == text or not others or not text.startswith(first):
-        return text
-    place = len(first)
-    for part in others[:-1]:  # each as early as can be: if any way fits, this one does
-        place = text.find(part, place + 1) + len(part)
-        if place < len(part):
-            return text
-    last = others[-1]
-    return told if text.endswith(last) and len(text) - len(last) > place else text
 
 
 def take_out_as_told(session: Session, told: Told) -> None:
@@ -63,7 +47,7 @@ def _from_acts(session: Session, acts: Iterable[ActEntry]) -> None:
         query = select(cast(Act.id, Text), Act.sentence, Act.who).where(Act.id.in_(map(key_of, some)))
         for key, sentence, who in session.execute(query).all():
             act = told[key]
-            new = without_more(sentence, act.sentence), NEUTRAL if who and act.who == NEUTRAL else who
+            new = sentence_and_author(sentence, who, act.sentence, act.who)
             if new != (sentence, who):
                 session.execute(update(Act).where(Act.id == key_of(key)).values(sentence=new[0], who=new[1]))
 
@@ -80,7 +64,7 @@ def _known_changes(session: Session, told: Mapping[str, ChangeEntry]) -> Iterabl
             if len(told[key].withheld) < len(withheld or ()):
                 continue  # what is told takes the place of this anyhow
             as_told = [
-                here and _with_less(here, there or {})
+                here and with_less(here, there or {})
                 for here, there in zip((before, after), _images(told[key]), strict=True)
             ]
             if as_told != [before, after]:
@@ -106,7 +90,7 @@ def _known_batches(session: Session, told: Iterable[Batch]) -> Iterable[Batch]:
             continue
         images = _of_batch(reader, batch, unpacked_keys(here.record_ids))
         new = {
-            key: _with_less(image, dict(zip(batch.columns, rows.get(key, ()), strict=False)))
+            key: with_less(image, dict(zip(batch.columns, rows.get(key, ()), strict=False)))
             for key, image in images.items()
         }
         if new != images:
@@ -128,15 +112,6 @@ def _of_batch(reader: LogReader, batch: Batch, keys: Collection[str]) -> dict[st
         for key, entries in sorted(reader.entries(batch.kind, keys).items())
         for one in entries
         if one.change_id == batch.id
-    }
-
-
-def _with_less(image: Image, told: Image) -> dict[str, Any]:
-    return {
-        name: without_more(value, told[name])
-        if isinstance(value, str) and name not in NAMES and isinstance(told.get(name), str)
-        else value
-        for name, value in image.items()
     }
 
 

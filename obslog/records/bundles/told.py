@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, Entry
+from obslog.records.bundles.least_told import least_act, least_change, with_less
 from obslog.records.tables.logbook_tables import Member
 
 
@@ -50,13 +51,13 @@ def gather(entries: Iterable[Entry], told: Told) -> None:
     """Add the entries of a bundle to what is told; the parts of a batch are put together."""
     for entry in entries:
         if isinstance(entry, ActEntry):
-            told.acts[entry.id] = entry
+            other = told.acts.get(entry.id)
+            told.acts[entry.id] = entry if other is None else least_act(entry, other)
         elif isinstance(entry, ChangeEntry):
             if entry.record_kind == Member.__name__:
                 _add_names(told, (image for image in (entry.before, entry.after) if image))
             known = told.changes.get(entry.id)
-            if known is None or len(entry.withheld) < len(known.withheld):
-                told.changes[entry.id] = entry
+            told.changes[entry.id] = entry if known is None else least_change(known, entry)
         else:
             if entry.record_kind == Member.__name__:
                 _add_names(told, (dict(zip(entry.columns, row, strict=True)) for row in entry.rows))
@@ -105,6 +106,9 @@ def once_each(batch: Batch) -> None:
     """The records of a batch in the order of their keys, each once: two bundles may have told the same batch."""
     if all(low < high for low, high in zip(batch.ids, batch.ids[1:], strict=False)):
         return
-    rows = dict(zip(batch.ids, batch.rows, strict=True))
-    batch.ids = sorted(rows)
-    batch.rows = [rows[key] for key in batch.ids]
+    images: dict[str, dict[str, Any]] = {}
+    for key, row in zip(batch.ids, batch.rows, strict=True):
+        image = dict(zip(batch.columns, row, strict=True))
+        images[key] = with_less(image, images.get(key, {}))
+    batch.ids = sorted(images)
+    batch.rows = [list(images[key].values()) for key in batch.ids]
