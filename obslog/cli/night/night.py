@@ -65,7 +65,8 @@ def show_page(screen: Screen, page: "NightPage") -> None:
         ("present", page.present or None),
         ("sky", [sky_words(reading) for reading in page.sky] or None),
     ]
-    pairs += [(name, value) for name, value in (("from", page.started), ("to", page.ended)) if value]
+    ended = f"{page.ended}, then opened again" if page.open and page.ended else page.ended
+    pairs += [(name, value) for name, value in (("from", page.started), ("to", ended)) if value]
     if page.note:
         pairs.append(("note", page.note.replace("\n", "; ")))
     screen.fields(pairs)
