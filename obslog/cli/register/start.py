@@ -278,4 +278,4 @@ def _page(database: "Database", things: "list[FirstThing]", now: datetime, me: "
         return StartPage(things=things, me=me, me_known=known)
     view = observing_site(database, site.name)
     tonight = sun_and_moon(view, instant_at(view, None, now, planning=True))
-    return StartPage(things=things, tonight=tonight, zone=view.zone, me=me, me_known=known)
+    return StartPage(things=things, tonight=tonight, zone=view.zone, now=now, me=me, me_known=known)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
@@ -34,6 +35,7 @@ class StartPage:
     things: "list[FirstThing]"
     tonight: "SunMoon | None" = None
     zone: ZoneInfo | None = None
+    now: datetime | None = None
     me: "Person | None" = None
     me_known: bool = True
 
@@ -77,7 +79,7 @@ def show_start(screen: Screen, page: StartPage) -> None:
         site = next(thing.name for thing in page.things if thing.kind == "site")
         screen.line(
             f"Tonight at {site}: {dark_words(page.tonight, page.zone)}. "
-            f"Moon: {moon_words(page.tonight, page.zone)}."
+            f"Moon: {moon_words(page.tonight, page.zone, page.now)}."
         )
     if not page.complete:
         screen.line("Go on with what is missing: obslog start", style="bold")
