@@ -24,6 +24,7 @@ from obslog.club.storeroom.custody import (
     IsOut,
     StoreStatus,
     holders,
+    is_out,
     open_loan,
     state_of,
     state_of_part,
@@ -105,7 +106,7 @@ class Going:
 def begin_loan(session: Session, what: Lendable, borrower: Member, going: Going) -> Loan:
     """Lend it out of the store. Raises as lend."""
     state = state_of(session)
-    _refuse_what_is_not_there(what, borrower, state[what.id])
+    _refuse_what_is_not_there(session, what, borrower, state[what.id])
     return _open(session, what, borrower, going, _parts_to_lend(session, what, state), going.conditions)
 
 
@@ -205,12 +206,12 @@ def _open(
     return loan
 
 
-def _refuse_what_is_not_there(what: Lendable, borrower: Member, now: Custody) -> None:
+def _refuse_what_is_not_there(session: Session, what: Lendable, borrower: Member, now: Custody) -> None:
     if now.retired_on is not None:
         raise NotToBeLent(what.name, f"retired on {now.retired_on}")
     _refuse_retired_borrower(borrower)
     if now.holder is not None:
-        raise IsOut(what.name, now.holder.due_on)
+        raise is_out(session, what, now.holder)
     if now.missing_since is not None:
         raise NotToBeLent(what.name, f"it has been missing since {now.missing_since}")
 
