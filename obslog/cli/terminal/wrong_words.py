@@ -6,7 +6,7 @@ from typing import Any
 
 from obslog.cli.terminal.help_pages import EXAMPLE, paragraphs
 from obslog.errors import quoted
-from obslog.grammar.typed_times import begins_with_a_date
+from obslog.grammar.typed_times import DayWord, begins_with_a_date
 from obslog.offsets import is_offset_or_landing
 
 _SHEET_ALONE = r"No such command '(.*\.(?:csv|xlsx|xlsm))'"
@@ -54,7 +54,7 @@ def _guesses(typed: str, context: Any) -> Iterator[str]:
     options = {name for parameter in context.command.params for name in parameter.opts}
     if "--where" in options and is_offset_or_landing(typed):
         yield f"Is it where it stood? Then --where {quoted(typed)}. "
-    if "--night" in options and begins_with_a_date(typed):
+    if "--night" in options and (begins_with_a_date(typed) or typed in set(DayWord)):
         yield f"Is it a night? Then --night {quoted(typed)}. "
     if "--mount" in options:
         yield f"Is it a mount? Then --mount {quoted(typed)}. "
