@@ -106,7 +106,7 @@ def _from_first_answer_to_saving(
     while True:
         page = _page(dialogue, database, now)
         show_read_back(state.screen, read_back(database, page, now))
-        answer = dialogue.confirm("Save it? (yes; no to drop it; back to go on typing; blank for later) ")
+        answer = _whether_to_save(dialogue)
         if answer in NO:
             dialogue.answers.drop_draft()
             raise NotSaved
@@ -119,6 +119,15 @@ def _from_first_answer_to_saving(
     dialogue.answers.drop_draft()
     compute_ahead(database, state.screen)
     return saved
+
+
+def _whether_to_save(dialogue: Dialogue) -> str:
+    """What is answered; whoever is there is asked again for what is no answer, such as one more line of the page."""
+    while True:
+        answer = dialogue.confirm("Save it? (yes; no to drop it; back to go on typing; blank for later) ")
+        if answer in ("", "back", *YES, *NO) or not dialogue.reader.interactive:
+            return answer
+        dialogue.screen.note(f"{answer!r} is no answer. One more line for the page? Then back first.")
 
 
 def _resume(dialogue: Dialogue) -> None:

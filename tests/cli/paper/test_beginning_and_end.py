@@ -1,7 +1,7 @@
-"""How typing up a night begins: what is said first, and the site that is taken where none is named."""
+"""How typing up a night begins and ends: what is said first, the site that is taken, and whether to save it."""
 
 from tests.cli.conftest import Run
-from tests.cli.paper.typist import PAGE, Type
+from tests.cli.paper.typist import LINES, PAGE, Type
 
 
 def test_a_blank_site_is_the_usual_one_and_stands_on_the_page_by_its_name(
@@ -40,3 +40,15 @@ def test_an_empty_page_is_said_to_be_empty(at_keyboard: Type) -> None:
 def test_a_draft_whose_last_answer_was_blank_is_told_so(at_keyboard: Type) -> None:
     at_keyboard(*PAGE[:2], "")
     assert "The last answer was blank." in at_keyboard("yes").err
+
+
+def test_a_line_typed_where_it_is_asked_whether_to_save_is_no_answer(at_keyboard: Type) -> None:
+    answer = at_keyboard(*PAGE, LINES[0], "", LINES[1], "back", LINES[1], "", "Yes")
+    assert f"{LINES[1].casefold()!r} is no answer. One more line for the page? Then back first." in answer.err
+    assert [arrival["target"] for arrival in answer.document["setup"]["arrivals"]] == ["Regulus", "Procyon"]
+
+
+def test_a_blank_answer_to_whether_to_save_is_for_later(at_keyboard: Type) -> None:
+    answer = at_keyboard(*PAGE, LINES[0], "", "", "yes")
+    assert answer.code == 1
+    assert "The night is not saved yet" in answer.err
