@@ -92,7 +92,7 @@ class WholeNameNeeded(UnknownName):
 class NameTaken(WrongInput):
     def __init__(self, kind: str, name: str) -> None:
         super().__init__(
-            f"There is already a {kind} named {name!r}.",
+            f"Another {kind} is named {name!r} already.",
             f"Choose another name, or see it: obslog {kind} show {quoted(name)}",
         )
 

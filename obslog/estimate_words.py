@@ -44,6 +44,10 @@ def interval_words(interval: Interval, form: str = RATIO, unit: str = "") -> str
 def ends_words(interval: Interval, form: str = RATIO, unit: str = "") -> str:
     """The 95 % interval alone: `95 % interval 1.03 to 2.43`."""
     low, high = (None if end is None else f"{end:{form}}{unit}" for end in (interval.low, interval.high))
+    return _between(low, high)
+
+
+def _between(low: str | None, high: str | None) -> str:
     if low is None and high is None:
         return f"95 % interval {NOT_DETERMINED}"
     if low is None:
@@ -87,9 +91,10 @@ def chance_cell(chance: float) -> str:
 
 
 def chance_interval_words(chance: Interval) -> str:
-    """A probability with its interval: `77 % (95 % interval 66 % to 88 %)`."""
-    low, high = (None if end is None else 100 * end for end in (chance.low, chance.high))
-    return interval_words(Interval(100 * chance.value, low, high, chance.count), ".0f", " %")
+    """A probability with its interval: `77 % (95 % interval 66 % to 88 %)`; near certainty it is said once."""
+    told = chance_words(chance.value)
+    low, high = (None if end is None else chance_words(end) for end in (chance.low, chance.high))
+    return told if told == low == high else f"{told} ({_between(low, high)})"
 
 
 def estimate_document(

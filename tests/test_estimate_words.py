@@ -70,6 +70,8 @@ def test_a_chance_is_never_certain_but_a_share_may_be_all() -> None:
     ]  # fmt: skip
     assert [chance_cell(chance) for chance in (0, 0.38, 1)] == ["< 1 %", "38 %", "> 99 %"]
     assert chance_interval_words(Interval(0.77, 0.664, None, 5)) == "77 % (95 % interval from 66 %)"
+    assert chance_interval_words(Interval(0.98, 0.9, 1, 5)) == "98 % (95 % interval 90 % to more than 99 %)"
+    assert chance_interval_words(Interval(1, 0.999, 1, 5)) == "more than 99 %"
     assert [percent_words(share) for share in (0, 0.384, 1)] == ["0 %", "38 %", "100 %"]
 
 

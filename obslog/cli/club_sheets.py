@@ -221,6 +221,8 @@ def _show_outcome(screen: Screen, rows_of: str, found: "TakenIn") -> None:
         screen.note(f"Left out: the column {head!r}.{meant}", hang=2)
     if found.looked_only:
         show_nothing_changed(screen, "row", found.faults)
+    elif rows_of == "items" and found.new:
+        screen.note("What is still to be told of them, and with which command: obslog officer health")
 
 
 def show_rows(

@@ -131,9 +131,11 @@ def _run(arguments: Sequence[str], state: State) -> int:
             state.screen.note(context.command.get_help(context))
             state.screen.release()
             return int(error.exit_code)
+        from obslog.cli.terminal.word_order import meant_by_words
         from obslog.cli.terminal.wrong_words import what_and_hint
 
-        _explain(state.screen, *what_and_hint(error.format_message(), context))
+        meant = meant_by_words(arguments, _program().commands)
+        _explain(state.screen, *what_and_hint(error.format_message(), context, meant))
         return int(error.exit_code)
     if result == INTERRUPTED:  # so Typer answers to Ctrl-C
         raise KeyboardInterrupt

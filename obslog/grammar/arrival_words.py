@@ -64,7 +64,7 @@ class TimeInPlace(WrongInput):
 
 class NoTarget(WrongInput):
     def __init__(self, example: str) -> None:
-        super().__init__("No star or object is named.", f"Write it like: {example}")
+        super().__init__("No star or object is named.", f"Write it behind that word, like {example}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +95,7 @@ def read_arrival(
     """
     quoted, words = apart(words)
     if not words:
-        raise NoTarget("sync Vega 3E 2N")
+        raise NoTarget("Vega 3E 2N")
     named = len(quoted.split()) if quoted else 1
     words = (*words[:named], *_sides_apart(words[named:]))
     settings = Settings(readers=_READERS, names=names, stops=_place_begins)

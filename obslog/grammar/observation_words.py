@@ -86,7 +86,7 @@ def read_observation(
     """
     quoted, words = apart(words)
     if not words:
-        raise NoTarget("saw M 81; oval glow")
+        raise NoTarget("M 81; oval glow")
     settings = Settings(readers=_READERS, names=names, closed=text is not None)
     split = split_target(words, lambda rest: _all_are_settings(rest, settings))
     if split is not None:

@@ -7,6 +7,7 @@ from enum import StrEnum
 from zoneinfo import ZoneInfo
 
 from obslog.errors import WrongInput
+from obslog.grammar.other_notations import as_date, as_time
 from obslog.times import NOON, YEAR, night_bounds_utc, night_of
 
 _CLOCK = re.compile(
@@ -33,25 +34,29 @@ class DayWord(StrEnum):
 
 
 class UnreadableTime(WrongInput):
+    written = 'Write local time like 21:40 or "2026-03-02 21:40", or universal time like 20:40Z or 2026-03-02T20:40Z.'
+
     def __init__(self, text: str) -> None:
+        meant = as_time(text)
         super().__init__(
-            f"The time {text!r} cannot be read.",
-            'Write local time like 21:40 or "2026-03-02 21:40", or universal time like 20:40Z or 2026-03-02T20:40Z.',
+            f"The time {text!r} cannot be read.", f"Write it as {meant}." if meant else self.written
         )
 
 
 class UnreadableDate(WrongInput):
+    written = "Write it like 2026-03-02."
+
     def __init__(self, text: str) -> None:
-        super().__init__(f"The date {text!r} cannot be read.", "Write it like 2026-03-02.")
+        meant = as_date(text)
+        super().__init__(
+            f"The date {text!r} cannot be read.", f"Write it as {meant}." if meant else self.written
+        )
 
 
 class UnreadableDay(UnreadableDate):
     """The same where the words for days are read too."""
 
-    def __init__(self, text: str) -> None:
-        WrongInput.__init__(
-            self, f"The date {text!r} cannot be read.", "Write it like 2026-03-02, or today or yesterday."
-        )
+    written = "Write it like 2026-03-02, or today or yesterday."
 
 
 class NoSuchDay(UnreadableDate):

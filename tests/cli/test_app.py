@@ -64,6 +64,27 @@ def test_a_mistyped_command_is_answered_with_those_like_it(program: Program) -> 
     assert answer.error_lines[0] == "No such command 'chekc'. Did you mean 'check'?"
 
 
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        ("end night", "obslog night end"), ("add member Ines", "obslog member add"),
+        ("--red list mounts", "obslog mount list"), ("--db x.db start night", "obslog night start"),
+        ("help", "obslog --help"), ("help sync", "obslog sync --help"), ("help nothing", "obslog --help"),
+    ],
+)  # fmt: skip
+def test_words_in_the_order_of_a_sentence_are_answered_with_the_command(
+    program: Program, words: str, meant: str
+) -> None:
+    answer = program(*words.split())
+    assert answer.code == 2
+    assert answer.error_lines[1] == f"Did you mean {meant}?"
+
+
+@pytest.mark.parametrize("words", ["end knight", "show", "start mount", "list sync"])
+def test_no_command_is_made_up_from_words_of_which_no_order_is_one(program: Program, words: str) -> None:
+    assert "See its help" in program(*words.split()).error_lines[1]
+
+
 def test_a_sheet_that_nobody_said_what_it_lists_leads_to_the_commands_that_take_it(program: Program) -> None:
     answer = program("import", "club list.xlsx")
     assert answer.code == 2

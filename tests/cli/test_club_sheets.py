@@ -32,13 +32,14 @@ def test_a_look_shows_each_row_and_changes_nothing(in_club: Program, items: Path
 
 
 def test_it_is_brought_in_and_one_undo_takes_it_back(in_club: Program, items: Path) -> None:
-    assert in_club("import", "items", str(items)).out == (
-        "items.csv: 1 item new, 1 changed; 0 on record as they are.\n"
-    )
+    brought_in = in_club("import", "items", str(items))
+    assert brought_in.out == "items.csv: 1 item new, 1 changed; 0 on record as they are.\n"
+    assert "still to be told of them, and with which command: obslog officer health" in brought_in.err
     assert "Wren" in in_club("mount", "list").out
     assert in_club("import", "items", str(items)).out == (
         "items.csv: 0 items new, 0 changed; 2 on record as they are.\n"
     )
+    assert "mounts without a type or controller" in in_club("officer", "health").out
     assert "import items items.csv" in in_club("undo").out
     assert "Wren" not in in_club("mount", "list").out
 

@@ -14,7 +14,7 @@ from tests.cli.source_texts import KIND, PAGES, ROOT, SOURCES, texts
 KINDS = ("site", "member", "mount", "tube", "eyepiece", "item", "kit")
 OPTION = re.compile(r"(?<![\w-])--[a-z][a-z-]+")
 PROSE = ("obslog database", "obslog on this machine", "obslog command that")
-CODE = re.compile(r"import (?!arrivals)")
+CODE = re.compile(r"import (?!arrivals)|export [A-Z_]+=")
 NO_OPTIONS_OF_OURS = {
     "--strict": "mypy",
     "--table": "tests.benchmarks",

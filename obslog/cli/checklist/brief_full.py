@@ -22,7 +22,7 @@ def show_in_full(screen: Screen, made: "Brief", zone: ZoneInfo) -> None:
     screen.line(title_words(made, zone), style="bold")
     dark = dark_words(made.sun_moon, zone)
     screen.line(f"{dark[0].upper()}{dark[1:]}.")
-    screen.line(f"Moon: {moon_words(made.sun_moon, zone)}.")
+    screen.line(f"Moon: {moon_words(made.sun_moon, zone, made.at_utc)}.")
     if made.pole is not None:
         screen.line(f"{pole_words(made.pole)}.")
     for one in made.mounts:

@@ -117,7 +117,7 @@ def title_words(made: "Brief", zone: ZoneInfo) -> str:
 
 def _draft(made: "Brief", zone: ZoneInfo, room: Room, ways: Ways) -> list[Shown]:
     dark = dark_words(made.sun_moon, zone)
-    sky = f"{dark[0].upper()}{dark[1:]}. Moon: {moon_words(made.sun_moon, zone)}{_bracket(ways.sky)}"
+    sky = f"{dark[0].upper()}{dark[1:]}. Moon: {moon_words(made.sun_moon, zone, made.at_utc)}{_bracket(ways.sky)}"
     lines = [
         *(Shown(caution) for caution in made.cautions),
         Shown(title_words(made, zone), style="bold"),

@@ -59,13 +59,18 @@ def sky_words(reading: "SkyLine") -> str:
     return f"{reading.scale} {reading.value:g}{at}"
 
 
+def end_words(page: "NightPage") -> str:
+    """When the night ended; what was begun once more is open though it has an end."""
+    return f"{page.ended}, then opened again" if page.open and page.ended else page.ended
+
+
 def show_page(screen: Screen, page: "NightPage") -> None:
     pairs: list[tuple[str, object]] = [
         ("night of", f"{page.night} at {page.site}{' (open)' if page.open else ''}"),
         ("present", page.present or None),
         ("sky", [sky_words(reading) for reading in page.sky] or None),
     ]
-    pairs += [(name, value) for name, value in (("from", page.started), ("to", page.ended)) if value]
+    pairs += [(name, value) for name, value in (("from", page.started), ("to", end_words(page))) if value]
     if page.note:
         pairs.append(("note", page.note.replace("\n", "; ")))
     screen.fields(pairs)

@@ -90,6 +90,7 @@ def start(
     return start_setup(
         database, mount, now,
         tube=meant.tube, observer=meant.observer, eyepiece=meant.eyepiece, site=site, at=at, note=note, sure=sure,
+        say=state.taken.append,
     )  # fmt: skip
 
 

@@ -19,7 +19,8 @@ OF_SETUP = ("mount", "tube", "eyepiece", "observer", "started_at")
 class NoSuchAnswer(WrongInput):
     def __init__(self, number: str, most: int) -> None:
         super().__init__(
-            f"There is no answer {number!r} on the page.", f"The page has 1 to {most}; see it: page"
+            f"There is no answer {number!r} on the page.",
+            f"The page has 1 to {most}; see it: page" if most else "Nothing is on it yet.",
         )
 
 

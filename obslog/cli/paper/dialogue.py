@@ -17,6 +17,7 @@ HELP = (
 )
 SHOWN_AS = {"started_at": "set up at"}
 """Answers whose names on the page are not those that one reads."""
+BLANK_SAYS_ELSE = ("site", "mount")  # the usual one, and none
 
 
 class Reader(Protocol):
@@ -109,7 +110,7 @@ class Dialogue:
         hint = _in_a_line(error.hint)
         if self.reader.interactive:
             if isinstance(error, UnknownName) and question.kind is not None and question.name != LINE:
-                hint = self._instead(question.kind) or hint
+                hint = self._instead(question.kind, question.name) or hint
             self.screen.note(f"{error.message} {hint}")
             self.begun = text if question.name == LINE else ""
             return
@@ -117,11 +118,12 @@ class Dialogue:
         if question.name != LINE:  # what comes behind it hangs on it
             raise PageRefused(self.faults)
 
-    def _instead(self, kind: str) -> str:
+    def _instead(self, kind: str, name: str) -> str:
         """The names to choose from; nobody adds a mount in the middle of a page. Empty where there is none."""
         known = self.names(kind)
+        blank = "" if name in BLANK_SAYS_ELSE else " Blank: not known."
         more = f" and {len(known) - NAMES_TOLD} more; Tab shows them" if len(known) > NAMES_TOLD else ""
-        return f"On record: {', '.join(known[:NAMES_TOLD])}{more}. Blank: not known." if known else ""
+        return f"On record: {', '.join(known[:NAMES_TOLD])}{more}.{blank}" if known else ""
 
     def _is_about_page(self, text: str) -> bool:
         """Whether the answer was a word about the page, which is done. Raises BuiltAnew where it changes the page."""

@@ -36,6 +36,10 @@ NIGHT = _question(replace(questions.NIGHT, hint=f"{questions.NIGHT.hint}, or yes
 MOUNT, *OF_SETUP = map(_question, questions.OF_SETUP)
 OF_NO_MOUNT = ("observer",)
 ONE_LINE = _question(questions.ONE_LINE)
+HOW_QUESTIONS_GO = (
+    'A blank answer is "not known". "back" goes to the answer before, "?" says what else one can type; Ctrl-C stops, '
+    "and the next time it goes on from there."
+)
 HOW_LINES_GO = (
     'Now a line for each act, like 21:05 saw M 81; oval glow. "setup" begins another set-up, and a blank line '
     "ends the page. A line that is refused stands there to be mended; Ctrl-U wipes it out."
@@ -98,10 +102,11 @@ def _from_first_answer_to_saving(
     from obslog.club.paper.trials import read_back, save
 
     _resume(dialogue)
+    dialogue.say_once(HOW_QUESTIONS_GO)
     while True:
         page = _page(dialogue, database, now)
         show_read_back(state.screen, read_back(database, page, now))
-        answer = dialogue.confirm("Save it? (yes; no to drop it; back to go on typing; blank for later) ")
+        answer = _whether_to_save(dialogue)
         if answer in NO:
             dialogue.answers.drop_draft()
             raise NotSaved
@@ -116,6 +121,15 @@ def _from_first_answer_to_saving(
     return saved
 
 
+def _whether_to_save(dialogue: Dialogue) -> str:
+    """What is answered; whoever is there is asked again for what is no answer, such as one more line of the page."""
+    while True:
+        answer = dialogue.confirm("Save it? (yes; no to drop it; back to go on typing; blank for later) ")
+        if answer in ("", "back", *YES, *NO) or not dialogue.reader.interactive:
+            return answer
+        dialogue.screen.note(f"{answer!r} is no answer. One more line for the page? Then back first.")
+
+
 def _resume(dialogue: Dialogue) -> None:
     """Take the answers of an earlier, interrupted time first, if there are any and they are wanted."""
     found = dialogue.answers.in_draft()
@@ -124,7 +138,7 @@ def _resume(dialogue: Dialogue) -> None:
     begins = ", ".join(answer.text for answer in found[:2])
     dialogue.screen.note(
         f"An unfinished night with {counted(len(found), 'answer')} is here: {begins}. "
-        f"The last answer was {found[-1].text!r}."
+        f"The last answer was {repr(found[-1].text) if found[-1].text else 'blank'}."
     )
     while True:
         answer = dialogue.confirm("Go on with it? (yes, or no to drop it) ")
@@ -171,8 +185,14 @@ def _heading(dialogue: Dialogue, database: "Database", now: datetime) -> "Headin
     """What is said of the night, each part tried on the records as soon as it is answered."""
     from obslog.club.paper.page import Heading
     from obslog.club.paper.trials import site_named, try_heading, zone_at
+    from obslog.club.register.usual_choices import site_meant
 
-    site = dialogue.ask(SITE, lambda text: site_named(database, text))
+    site = dialogue.ask(
+        replace(SITE, lasting=lambda text: text or _usual_site(database, dialogue.screen.note)),
+        lambda text: site_named(
+            database, site_meant(database, text or None, dialogue.screen.note, "its name")
+        ),
+    )
     zone = zone_at(database, site)
     heading = dialogue.ask(
         replace(NIGHT, lasting=lambda text: lasting_date(text, now, zone)),
@@ -182,6 +202,16 @@ def _heading(dialogue: Dialogue, database: "Database", now: datetime) -> "Headin
         understand = _completed(question.name, heading, lambda whole: try_heading(database, whole, now))
         heading = dialogue.ask(question, understand)
     return heading
+
+
+def _usual_site(database: "Database", say: Callable[[str], None]) -> str:
+    """The site that other commands take where none is named; blank where there is none."""
+    from obslog.club.register.usual_choices import NoneNamed, site_meant
+
+    try:
+        return site_meant(database, None, say)
+    except NoneNamed:
+        return ""
 
 
 def _setup(dialogue: Dialogue, database: "Database", page: "PaperPage", now: datetime) -> "SetupHead":

@@ -26,14 +26,14 @@ ON_THE_MERIDIAN_HOURS = 0.05
 
 def show_night(screen: Screen, page: "NightPage") -> None:
     """The night as far as it is known: what nobody said is left out."""
-    from obslog.cli.night.night import sky_words
+    from obslog.cli.night.night import end_words, sky_words
 
     pairs: list[tuple[str, object]] = [
         ("night of", f"{page.night} at {page.site}{' (open)' if page.open else ''}"),
         ("present", page.present),
         ("sky", [sky_words(reading) for reading in page.sky]),
         ("from", page.started),
-        ("to", page.ended),
+        ("to", end_words(page)),
         ("note", page.note and page.note.replace("\n", "; ")),
     ]
     screen.fields((name, value) for name, value in pairs if value)

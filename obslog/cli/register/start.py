@@ -79,7 +79,7 @@ def start(database: "Database", now: datetime, state: State) -> StartPage:
         now=state.now,
         read=state.screen.answer if at_terminal else _next_line,
         at_terminal=at_terminal,
-        keep_me=partial(_keep_me, state),
+        keep_me=partial(_keep_me, state, database),
     )
     walk.through(first_things(database))
     if walk.on_record and at_terminal:
@@ -87,16 +87,32 @@ def start(database: "Database", now: datetime, state: State) -> StartPage:
     return _page(database, first_things(database), now, state.me())
 
 
-def _keep_me(state: State, name: str) -> bool:
-    """Keep the member who was put on record as who types here, unless somebody has said who they are."""
+def _keep_me(state: State, database: "Database", name: str) -> bool:
+    """Keep the member who was put on record as who types here, unless somebody has said who they are.
+
+    Who was said to type in another database, such as one to try things in, is nobody here.
+    """
     from obslog.records.driver_errors import files_in_sentences
     from obslog.settings import keep_person, settings_path
 
-    if state.me() is not None:
+    if _known_here(database, state.me()):
         return False
     with files_in_sentences(str(settings_path(state.environment))):
         keep_person(state.environment, name)
     return True
+
+
+def _known_here(database: "Database", me: "Person | None") -> bool:
+    """Whether who types here is told by OBSLOG_ME, or has a name that fits somebody on record."""
+    from obslog.club.register.usual_choices import who_is_here
+    from obslog.grammar.name_choice import SeveralNamesFit
+
+    if me is None or me.from_environment:
+        return me is not None
+    try:
+        return who_is_here(database, lambda: me).on_record
+    except SeveralNamesFit:
+        return True
 
 
 @dataclass(kw_only=True)
@@ -257,8 +273,9 @@ def _page(database: "Database", things: "list[FirstThing]", now: datetime, me: "
     from obslog.club.sky.sun_and_moon import sun_and_moon
 
     site = next(thing for thing in things if thing.kind == "site")
+    known = _known_here(database, me)
     if site.missing or site.name is None:
-        return StartPage(things=things, me=me)
+        return StartPage(things=things, me=me, me_known=known)
     view = observing_site(database, site.name)
     tonight = sun_and_moon(view, instant_at(view, None, now, planning=True))
-    return StartPage(things=things, tonight=tonight, zone=view.zone, me=me)
+    return StartPage(things=things, tonight=tonight, zone=view.zone, now=now, me=me, me_known=known)

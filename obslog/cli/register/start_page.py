@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
@@ -34,7 +35,9 @@ class StartPage:
     things: "list[FirstThing]"
     tonight: "SunMoon | None" = None
     zone: ZoneInfo | None = None
+    now: datetime | None = None
     me: "Person | None" = None
+    me_known: bool = True
 
     @property
     def complete(self) -> bool:
@@ -42,7 +45,16 @@ class StartPage:
 
     def named(self, kind: str) -> str:
         """The name as one types it; only where the page is complete."""
-        return quoted(next(thing.name or "" for thing in self.things if thing.kind == kind))
+        return quoted(self._thing(kind).name or "")
+
+    def option(self, kind: str, option: str = "") -> str:
+        """The option that names it, with a space before; nothing where it is meant though nobody names it."""
+        thing = self._thing(kind)
+        meant = self.me.name == thing.name if kind == "member" and self.me else not thing.others
+        return "" if meant else "".join(f" {word}" for word in (option, self.named(kind)) if word)
+
+    def _thing(self, kind: str) -> "FirstThing":
+        return next(thing for thing in self.things if thing.kind == kind)
 
 
 def as_document(page: StartPage) -> dict[str, object]:
@@ -58,14 +70,16 @@ def show_start(screen: Screen, page: StartPage) -> None:
     screen.line(SUN_CAUTION)
     screen.fields((thing.kind, _told(thing)) for thing in page.things)
     if page.me is not None:
-        screen.line(f"You are {page.me.name}. Somebody else types here? obslog member me NAME")
+        known = f"You are {page.me.name}. Somebody else types here?"
+        stranger = f"You are {page.me.name}, whom this database does not know. Say who you are:"
+        screen.line(f"{known if page.me_known else stranger} obslog member me NAME")
     if page.tonight is not None and page.zone is not None:
         from obslog.club.sky.sky_words import dark_words, moon_words
 
         site = next(thing.name for thing in page.things if thing.kind == "site")
         screen.line(
             f"Tonight at {site}: {dark_words(page.tonight, page.zone)}. "
-            f"Moon: {moon_words(page.tonight, page.zone)}."
+            f"Moon: {moon_words(page.tonight, page.zone, page.now)}."
         )
     if not page.complete:
         screen.line("Go on with what is missing: obslog start", style="bold")
@@ -77,12 +91,14 @@ def show_start(screen: Screen, page: StartPage) -> None:
 
 
 def _next_commands(page: StartPage) -> Iterator[tuple[str, str]]:
-    site, mount, tube = (page.named(kind) for kind in ("site", "mount", "tube"))
-    eyepiece, member = page.named("eyepiece"), page.named("member")
-    yield f"obslog brief --site {site}", "before you go: tonight on one screen"
-    yield f"obslog night start {site} --with {member}", "when you are there: it begins the night"
+    parts = page.option("tube", "--tube") + page.option("eyepiece", "--eyepiece")
+    yield f"obslog brief{page.option('site', '--site')}", "before you go: tonight on one screen"
     yield (
-        f"obslog setup start {mount} --tube {tube} --observer {member} --eyepiece {eyepiece}",
+        f"obslog night start{page.option('site')}{page.option('member', '--with')}",
+        "when you are there: it begins the night",
+    )
+    yield (
+        f"obslog setup start {page.named('mount')}{parts}{page.option('member', '--observer')}",
         "when the mount is set up",
     )
     yield "obslog prompt", "from then on until morning: a short line for each star and object; help tells how"

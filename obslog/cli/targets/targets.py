@@ -213,7 +213,8 @@ def _chance(plan: "TargetPlan") -> str:
     if chance is None:
         return "unknown: no landings on record"
     source = f"{counted(chance.arrivals, 'arrival')} in {counted(chance.inside.count, 'set-up')}"
-    return f"{chance_interval_words(chance.inside)}, from {source}"
+    alone = "; other nights may differ" if chance.inside.count == 1 else ""
+    return f"{chance_interval_words(chance.inside)}, from {source}{alone}"
 
 
 def _cells(target: "PlannedTarget", zone: ZoneInfo) -> list[object]:

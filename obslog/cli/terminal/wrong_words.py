@@ -6,25 +6,31 @@ from typing import Any
 
 from obslog.cli.terminal.help_pages import EXAMPLE, paragraphs
 from obslog.errors import quoted
-from obslog.grammar.typed_times import begins_with_a_date
+from obslog.grammar.typed_times import DayWord, begins_with_a_date
 from obslog.offsets import is_offset_or_landing
 
 _SHEET_ALONE = r"No such command '(.*\.(?:csv|xlsx|xlsm))'"
+_NO_COMMAND = r"No such command "
 _TOO_MUCH = r"Got unexpected extra argument\(s\) \((.*)\)"
 _MISSING = r"(Missing \w+ '.*?')\.(?: Choose from:(.*))?"
 
 
-def what_and_hint(message: str, context: Any) -> tuple[str, str]:
-    """What is wrong and what to do, for what Click says of a command line in the context of a command."""
+def what_and_hint(message: str, context: Any, meant: str | None = None) -> tuple[str, str]:
+    """What is wrong and what to do, for what Click says of a command line in the context of a command.
+
+    `meant` is the command that its words are in another order, where no command was found in theirs.
+    """
     see_help = f"See its help: {context.command_path if context else 'obslog'} --help"
     if context is None:
         return _in_plain_words(message), see_help
     sheet = re.match(_SHEET_ALONE, message, re.DOTALL | re.IGNORECASE)
     if sheet is not None and context.command_path.endswith(" import"):
         return _not_said_what_it_lists(sheet[1])
+    if meant and re.match(_NO_COMMAND, message):
+        return message.partition(" Did you mean")[0], f"Did you mean {meant}?"
     if too_much := re.fullmatch(_TOO_MUCH, message, re.DOTALL):
         guess = next(_guesses(too_much[1], context), "")
-        return f"Not expected here: {too_much[1]}", guess + see_help
+        return f"Not expected here: {too_much[1]}", f"Did you mean {meant}?" if meant else guess + see_help
     if missing := re.fullmatch(_MISSING, message, re.DOTALL):
         example = _example(context)
         choices = " ".join((missing[2] or "").split())
@@ -48,7 +54,7 @@ def _guesses(typed: str, context: Any) -> Iterator[str]:
     options = {name for parameter in context.command.params for name in parameter.opts}
     if "--where" in options and is_offset_or_landing(typed):
         yield f"Is it where it stood? Then --where {quoted(typed)}. "
-    if "--night" in options and begins_with_a_date(typed):
+    if "--night" in options and (begins_with_a_date(typed) or typed in set(DayWord)):
         yield f"Is it a night? Then --night {quoted(typed)}. "
     if "--mount" in options:
         yield f"Is it a mount? Then --mount {quoted(typed)}. "

@@ -17,7 +17,7 @@ from obslog.exchange.spreadsheets.reading import ValueRow
 from obslog.records.tables.base import name_key
 from obslog.records.tables.equipment import Equipment, Eyepiece, Item, Mount, Tube
 from obslog.records.tables.storeroom import Paper
-from obslog.vocabulary import enumerated, with_article
+from obslog.vocabulary import MountType, enumerated, with_article
 
 TABLES: dict[str, type[Equipment]] = {"mount": Mount, "tube": Tube, "eyepiece": Eyepiece, "item": Item}
 OWN: dict[str, tuple[str, ...]] = {
@@ -151,9 +151,21 @@ def _kind_said(name: str, said: str, category: object) -> tuple[str, str | None]
     words = {**{kind: kind for kind in TABLES}, **also_said()[EquipmentKind]}
     if said in words:
         return words[said], None
+    if _without_mount(said) in _mount_types():
+        return "mount", None
     if any(word in words and words[word] != "item" for word in said.split()):
         raise WhatIsIt(name, f"{said!r} may be the item itself, or something that belongs to one")
     return "item", said if category is None else None
+
+
+def _without_mount(said: str) -> str:
+    return said.removesuffix(" mount")
+
+
+def _mount_types() -> dict[str, MountType | None]:
+    """The words for a type of mount, which say what an item is too; an equatorial one may be a german or a fork."""
+    words = {str(word): word for word in MountType} | also_said()[MountType]
+    return {said: None if said in ("equatorial", "eq") else MountType(word) for said, word in words.items()}
 
 
 def _told(kind: str, row: ValueRow, name: str, category: str | None) -> dict[str, Any]:
@@ -166,6 +178,9 @@ def _told(kind: str, row: ValueRow, name: str, category: str | None) -> dict[str
             raise NotOfThisKind(name, kind, column)
     if kind != "item":
         told.pop("category", None)
+        said = " ".join(str(row.values.get("kind", "")).casefold().split())
+        if kind == "mount" and (of_type := _mount_types().get(_without_mount(said))):
+            told.setdefault("mount_type", of_type)
     if kind == "eyepiece" and "focal_mm" in told:
         fields.EYEPIECE_FOCAL_MM.check(told["focal_mm"])
     return told

@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from obslog.club.evening.asked import Asked, Said, Settings
+from obslog.club.evening.hints import at_the_prompt
 from obslog.club.evening.names_typed import OneTooMany, names_in
 from obslog.club.evening.verbs import VERBS
 from obslog.club.night.night_pages import NightPage, show_night
@@ -175,6 +176,7 @@ def _started(asked: Asked, words: list[str]) -> SetupPage:
         site=asked.standing.site if asked.standing.night else None,
         at=asked.line.at,
         note=asked.line.text,
+        say=lambda words: asked.taken.append(at_the_prompt(words)),
     )
 
 

@@ -1,7 +1,7 @@
 """Arrivals recorded as they happen, in one short line: syncs, checks and go-tos."""
 
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from sqlalchemy import select
@@ -30,6 +30,8 @@ from obslog.records.name_lookup import key_of_member
 from obslog.records.tables.logbook_tables import Arrival, Setup
 from obslog.times import shown_local
 from obslog.vocabulary import Controller, Landing, MountType, PierSide, Role, says_none
+
+A_MOMENT = timedelta(minutes=2)
 
 
 class AlreadyRecorded(WrongInput):
@@ -114,7 +116,8 @@ def record_arrival(
     with database.write(now, f"{role} {target.name}") as session:
         where = chosen_setup(session, choice)
         arrival = note_arrival(session, where, role, target, entry, now, sure=sure)
-        return recorded_arrival(session, arrival, target, entry, where)
+        recorded = recorded_arrival(session, arrival, target, entry, where)
+        return replace(recorded, remarks=[*recorded.remarks, *_twice_remarks(session, arrival, where)])
 
 
 def recorded_arrival(
@@ -238,6 +241,26 @@ def refuse_twin(session: Session, arrival: Arrival, where: Where) -> None:
     )
     if twin is not None:
         raise AlreadyRecorded(arrival.role, arrival.target, numbered_line(session, twin, where))
+
+
+def _twice_remarks(session: Session, arrival: Arrival, where: Where) -> list[str]:
+    """Says so where the same stood at the same place a moment before: it may have been typed twice."""
+    same = (Arrival.setup_id, Arrival.role, Arrival.target, Arrival.landing)
+    offset = (Arrival.offset_east_arcmin, Arrival.offset_north_arcmin)
+    before = session.scalar(
+        select(Arrival).where(
+            *(column.is_not_distinct_from(getattr(arrival, column.key)) for column in (*same, *offset)),
+            Arrival.at_utc.between(arrival.at_utc - A_MOMENT, arrival.at_utc),
+            Arrival.id != arrival.id,
+        )
+    )
+    if before is None:
+        return []
+    line = numbered_line(session, before, where)
+    return [
+        f"The {arrival.role} of {arrival.target} at {line.at} is just the same, number {line.number}; both are kept. "
+        "If it was typed twice: obslog undo"
+    ]
 
 
 def apply_entry(

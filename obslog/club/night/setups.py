@@ -1,5 +1,6 @@
 """Set-ups: one mount and tube aligned once, and what its arrivals were."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from uuid import UUID
@@ -103,9 +104,11 @@ def start_setup(
     at: str | None = None,
     note: str | None = None,
     sure: bool = False,
+    say: Callable[[str], None] = lambda _words: None,
 ) -> SetupPage:
     """Begin a new set-up of a mount in the open night; one of the same mount that is still open is ended.
 
+    `say` is told of one that is ended with nothing in it: most likely the same was typed twice.
     Raises NoOpenNight, UnknownName, Retired, and unless `sure` BeginsBefore.
     """
     with database.write(now, f"start a set-up of {mount_name}") as session:
@@ -113,12 +116,24 @@ def start_setup(
         started = instant_in_night(at, night, its_site, now)
         if not sure:
             question_order(session, (night, its_site), mount_name, started)
+        empty = _open_and_empty(session, mount_name)
         where = begin_setup(
             session, (night, its_site), mount_name, started,
             tube=tube, observer=observer, eyepiece=eyepiece, note=note,
         )  # fmt: skip
         call_act(session, f"start a set-up of {where.mount.name}")
+        for before in empty:
+            say(
+                f"{where.mount.name}'s set-up {before.ordinal} is ended by this, with no star and nothing seen in it. "
+                "If it was typed twice: obslog undo"
+            )
         return setup_page(session, where)
+
+
+def _open_and_empty(session: Session, mount_name: str) -> list[Setup]:
+    mount = by_name(session, Mount, mount_name)
+    still_open = session.scalars(select(Setup).where(Setup.mount_id == mount.id, Setup.open))
+    return [setup for setup in still_open if not entry_times(session, setup)]
 
 
 def _end_of(before: Setup, started_utc: datetime | None) -> datetime | None:

@@ -177,7 +177,7 @@ def _myself(session: Session, me: Person | None, say: Say) -> Usual | None:
     if member is not None:
         return Usual(member.name, "you")
     if me is not None:
-        say(f"You are {me.name}, whom this database does not know.")
+        say(f"You are {me.name}, whom this database does not know. Say who you are: obslog member me NAME")
     return None
 
 

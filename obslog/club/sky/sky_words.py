@@ -106,10 +106,18 @@ def dark_words(sky: "SunMoon", zone: ZoneInfo) -> str:
     return f"{dark}; {sun}" if sun else dark
 
 
-def moon_words(sky: "SunMoon", zone: ZoneInfo) -> str:
-    """The Moon's phase, where it is now, and when it rises and sets between sunset and sunrise."""
+def moon_words(sky: "SunMoon", zone: ZoneInfo, at_utc: datetime | None = None) -> str:
+    """The Moon's phase, where it is now, and when it rises and sets between sunset and sunrise.
+
+    What is over at `at_utc` is told as such: `rose 21:25`; without it, as on paper, all is told as to come.
+    """
     where = f"{sky.moon_alt_deg:.0f}° up" if sky.moon_alt_deg > 0 else "below the horizon"
-    comings = [("rises", t) for t in sky.moon_rises_utc] + [("sets", t) for t in sky.moon_sets_utc]
+    rises, sets = (
+        [(t, at_utc is not None and t < at_utc) for t in times]
+        for times in (sky.moon_rises_utc, sky.moon_sets_utc)
+    )
+    comings = [("rose" if over else "rises", t) for t, over in rises]
+    comings += [("set" if over else "sets", t) for t, over in sets]
     sunset, sunrise = sky.twilight_utc["sunset"], sky.twilight_utc["sunrise"]
     tonight = [
         (what, t)

@@ -28,13 +28,13 @@ class StoreStatus(StrEnum):
 
 
 class IsOut(ObslogError):
-    """It is lent. The refusal names nobody: whoever meets it need not be the officer."""
+    """It is lent, perhaps within a kit. The refusal names nobody: whoever meets it need not be the officer."""
 
-    def __init__(self, name: str, due_on: date | None) -> None:
+    def __init__(self, name: str, due_on: date | None, kit: str | None = None) -> None:
         due = f", due back on {due_on}" if due_on else ""
         super().__init__(
             f"{name} is on loan{due}.",
-            f"Take it back first: obslog loan back {quoted(name)}; or wait for it: "
+            f"Take {'its kit' if kit else 'it'} back first: obslog loan back {quoted(kit or name)}; or wait for it: "
             f"obslog loan reserve {quoted(name)} MEMBER",
         )
 
@@ -181,7 +181,13 @@ def refuse_if_out(session: Session, what: Lendable) -> None:
     """Raises IsOut where a member has it."""
     holder = holders(session).get(what.id)
     if holder is not None:
-        raise IsOut(what.name, holder.due_on)
+        raise is_out(session, what, holder)
+
+
+def is_out(session: Session, what: Lendable, holder: Holder) -> IsOut:
+    """The refusal; what went out within a kit comes back with it."""
+    kit = session.scalar(select(Kit.name).join(Loan, Loan.kit_id == Kit.id).where(Loan.id == holder.loan_id))
+    return IsOut(what.name, holder.due_on, None if isinstance(what, Kit) else kit)
 
 
 class LostWhileOut(ObslogError):

@@ -16,7 +16,7 @@ from obslog.club.register.things import Lendable, kind_word
 from obslog.club.routine.condition_words import words_in_force
 from obslog.club.routine.loan_terms import terms_in_force
 from obslog.club.routine.part_conditions import Conditions
-from obslog.club.storeroom.custody import Custody, IsOut, holders, open_loan, state_of
+from obslog.club.storeroom.custody import Custody, holders, is_out, open_loan, state_of
 from obslog.club.storeroom.loan_pages import parts_of_loan
 from obslog.club.storeroom.loan_parts import (
     NotToBeLent,
@@ -94,7 +94,7 @@ class Going:
 def begin_loan(session: Session, what: Lendable, borrower: Member, going: Going) -> Loan:
     """Lend it out of the store. Raises as lend."""
     state = state_of(session)
-    _refuse_what_is_not_there(what, borrower, state[what.id])
+    _refuse_what_is_not_there(session, what, borrower, state[what.id])
     return _open(session, what, borrower, going, parts_to_lend(session, what, state), going.conditions)
 
 
@@ -183,12 +183,12 @@ def _open(
     return loan
 
 
-def _refuse_what_is_not_there(what: Lendable, borrower: Member, now: Custody) -> None:
+def _refuse_what_is_not_there(session: Session, what: Lendable, borrower: Member, now: Custody) -> None:
     if now.retired_on is not None:
         raise NotToBeLent(what.name, f"retired on {now.retired_on}")
     _refuse_retired_borrower(borrower)
     if now.holder is not None:
-        raise IsOut(what.name, now.holder.due_on)
+        raise is_out(session, what, now.holder)
     if now.missing_since is not None:
         raise NotToBeLent(what.name, f"it has been missing since {now.missing_since}")
 

@@ -232,7 +232,7 @@ def _parts_of_date(text: str, reading: Reading) -> tuple[int, int, int]:
         if reading.order is DateOrder.MONTH_FIRST or second > 12 or first == second:
             return year, first, second
         raise BadCell(
-            f"{text!r} may be the {first}. of the {second}. month, or the other way round.",
+            f"{text!r} may be {first} {_month(second)} or {second} {_month(first)}.",
             "Say which: --dates day-first, or --dates month-first.",
         )
     if _YEAR_ALONE.match(text):
@@ -241,6 +241,10 @@ def _parts_of_date(text: str, reading: Reading) -> tuple[int, int, int]:
             f"Write a day of it, like {text}-03-02, or leave the cell blank.",
         )
     raise BadCell(f"{text[:40]!r} is not a date.", "Write it like 2026-03-02.")
+
+
+def _month(number: int) -> str:
+    return _MONTHS[number - 1].title()
 
 
 def _year(text: str, reading: Reading) -> int:

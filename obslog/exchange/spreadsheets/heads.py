@@ -11,16 +11,30 @@ from obslog.exchange.spreadsheets.grid import Cell, Row
 from obslog.vocabulary import enumerated
 
 LOOKED_THROUGH = 20
+HEADS_TOLD = 8
+HEAD_TOLD = 24  # signs of each
 _BETWEEN_WORDS = re.compile(r"[^0-9a-z]+")
 
 
 class NoHead(WrongInput):
-    def __init__(self, name: str, kind: Kind) -> None:
-        needed = enumerated([repr(column.name) for column in kind.columns if column.needed])
-        super().__init__(
-            f"{name}: none of the first {LOOKED_THROUGH} rows names the columns; {needed} must be among them.",
-            f"See what each may be called: obslog import {kind.name} --columns",
+    """No row names all columns that are needed; `nearest` is the one that names most, where one names any."""
+
+    def __init__(self, name: str, kind: Kind, nearest: Row | None, named: set[str]) -> None:
+        needed = [column.name for column in kind.columns if column.needed]
+        see = f"what each may be called: obslog import {kind.name} --columns"
+        hint = f"See {see}"
+        message = (
+            f"{name}: none of the first {LOOKED_THROUGH} rows names the columns; "
+            f"{enumerated([repr(column) for column in needed])} must be among them."
         )
+        if nearest is not None:
+            lacking = enumerated([repr(column) for column in needed if column not in named])
+            heads = [
+                cell.strip()[:HEAD_TOLD] for cell in nearest.cells if isinstance(cell, str) and cell.strip()
+            ]
+            told = ", ".join(heads[:HEADS_TOLD]) + ("..." if len(heads) > HEADS_TOLD else "")
+            hint = f"Row {nearest.number} comes nearest ({told}) and lacks {lacking}: rename its heads, or see {see}"
+        super().__init__(message, hint)
 
 
 class TwoHeads(WrongInput):
@@ -54,7 +68,8 @@ def head_of(name: str, rows: Sequence[Row], kind: Kind) -> Head:
     ]
     heads = [(columns, row) for columns, row in named if needed <= columns]
     if not heads:
-        raise NoHead(name, kind)
+        columns, row = max(named, key=lambda head: len(head[0]), default=(set[str](), None))
+        raise NoHead(name, kind, row if columns else None, columns)
     _, row = max(heads, key=lambda head: len(head[0]))
     return _read_head(name, row, meant)
 

@@ -18,7 +18,8 @@ from obslog.exchange.spreadsheets.cells import (
 )
 from obslog.exchange.spreadsheets.columns import Column, Kind, Reads
 from obslog.exchange.spreadsheets.grid import Cell, Row, read_grid
-from obslog.exchange.spreadsheets.heads import Head, head_of
+from obslog.exchange.spreadsheets.heads import Head, head_form, head_of, known_heads
+from obslog.exchange.spreadsheets.two_names import names_joined
 
 _NOT_READ = object()
 
@@ -61,7 +62,9 @@ def read_spreadsheet(
 
     Raises NoSuchFile, UnreadableSheet, NoHead, TwoHeads.
     """
-    grid = read_grid(path, worksheet)
+    grid: Sequence[Row] = read_grid(path, worksheet)
+    if kind.name == "members":
+        grid = names_joined(grid, frozenset(map(head_form, known_heads(kind.column("name")))))
     head = head_of(path.name, grid, kind)
     below = [row for row in grid if row.number > head.row]
     head_cells = next(row.cells for row in grid if row.number == head.row)

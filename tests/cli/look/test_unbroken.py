@@ -1,4 +1,4 @@
-"""A percentage stays on one line in sentences, in tables and in blocks, and what scripts read has plain spaces."""
+"""A percentage and a command stay on one line each where they fit, and what scripts read has plain spaces."""
 
 import json
 import re
@@ -48,6 +48,22 @@ def test_no_line_of_a_heading_is_a_unit_alone(width: int) -> None:
         headings = shown.out[: shown.out.index("Izar")]
         assert "within '" in headings
         assert "field %" in headings
+
+
+@pytest.mark.parametrize("width", range(30, 90))
+def test_a_command_at_the_end_stands_on_one_line(width: int) -> None:
+    command = 'obslog site show "Mill Field"'
+    for shown in shown_by(lambda screen: screen.line(f"Choose another name, or see it: {command}"), (width,)):
+        assert any(line.rstrip().endswith(command) for line in shown.lines)
+        assert max(map(len, shown.lines)) <= width
+
+
+@pytest.mark.parametrize("width", [20, 28])
+def test_a_command_longer_than_a_line_is_folded_at_its_spaces(width: int) -> None:
+    said = 'See it: obslog site show "Mill Field"'
+    for shown in shown_by(lambda screen: screen.line(said), (width,)):
+        assert shown.words == said
+        assert max(map(len, shown.lines)) <= width
 
 
 @given(st.text("ab 5%é望", max_size=60), st.integers(20, 60))

@@ -99,3 +99,11 @@ def test_a_night_is_shown_with_its_arrivals_and_snags(outside: Program) -> None:
 def test_a_night_is_begun_by_the_word_by_which_it_is_shown(in_club: Program, word: str) -> None:
     in_club.must("night", "start", "Mill Field", word, "2026-02-27")
     assert in_club.document("night", "show", "--night", "2026-02-27")["night"] == "2026-02-27"
+
+
+def test_an_ended_night_that_is_begun_once_more_says_that_it_was_opened_again(outside: Program) -> None:
+    ended = outside.must("night", "end").out
+    assert "opened again" not in ended
+    (end,) = (line.split("\t")[1] for line in ended.splitlines() if line.startswith("to\t"))
+    assert f"to\t{end}, then opened again\n" in outside.must("night", "start", "Mill Field").out
+    assert "opened again" not in outside.must("night", "end").out

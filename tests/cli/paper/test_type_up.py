@@ -3,68 +3,18 @@
 import io
 import json
 import sqlite3
-from collections.abc import Callable
 from contextlib import closing
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
-from obslog.cli.paper.dialogue import Question, _in_a_line
+from obslog.cli.paper.dialogue import _in_a_line
 from obslog.club.paper.page import read_page_line
 from obslog.errors import ObslogError
 from tests.cli.answers.held import hold
 from tests.cli.conftest import Run
-from tests.cli.program import Answer, Program
-
-MORNING = datetime(2026, 3, 3, 9, 30, tzinfo=UTC)
-PAGE = [
-    "Mill Field", "2026-03-02", "Ines, Bram Ostler", "antoniadi 2, sky-meter 20.9", "thin cloud",
-    "Heron", "Long tube", "Wide 25", "Ines", "20:10",
-]  # fmt: skip
-LINES = [
-    "20:31 sync Regulus 12E 9S",
-    "20:40 check Procyon 3W 2N",
-    "21:05 saw M 81; oval glow",
-    "00:20 not-seen M 101; haze",
-]
-Type = Callable[..., Answer]
-
-
-@pytest.fixture
-def type_up(run: Run, monkeypatch: pytest.MonkeyPatch) -> Type:
-    """Types the lines into `night type-up` on the morning after."""
-
-    def typed(*lines: str, words: tuple[str, ...] = ("--json",)) -> Answer:
-        monkeypatch.setattr("sys.stdin", io.StringIO("".join(f"{line}\n" for line in lines)))
-        return run("night", "type-up", *words, at=MORNING)
-
-    return typed
-
-
-class Typist:
-    """Somebody at a keyboard who types these lines, and then Ctrl-D."""
-
-    interactive = True
-
-    def __init__(self, lines: tuple[str, ...]) -> None:
-        self._lines = list(lines)
-
-    def read(self, question: Question, begun: str = "") -> str:
-        if not self._lines:
-            raise EOFError
-        return self._lines.pop(0)
-
-
-@pytest.fixture
-def at_keyboard(run: Run, monkeypatch: pytest.MonkeyPatch) -> Type:
-    """Types the lines at a terminal, where a bad answer is asked again."""
-
-    def typed(*lines: str) -> Answer:
-        monkeypatch.setattr("obslog.cli.paper.reading.reader_for", lambda _state, _database: Typist(lines))
-        return run("night", "type-up", "--json", at=MORNING)
-
-    return typed
+from tests.cli.paper.typist import LINES, MORNING, PAGE, Type
+from tests.cli.program import Program
 
 
 def test_a_night_is_typed_up_as_it_was(type_up: Type, run: Run) -> None:

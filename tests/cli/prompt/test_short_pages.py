@@ -78,3 +78,9 @@ def test_an_eyepiece_that_is_not_known_is_asked_for(piped: Piped) -> None:
     answer = piped(["night start mill", "setup start heron, long, ines"])
     assert "Which eyepiece is in it?" in answer.err
     assert "Which eyepiece" not in piped(["setup end", *BEGUN[1:]]).err
+
+
+def test_a_night_that_was_ended_and_is_open_says_that_it_was_opened_again(piped: Piped) -> None:
+    told = piped([*BEGUN, "night end", "night", "night start", "night"]).out
+    ends = [line for line in told.splitlines() if line.startswith("to\t")]
+    assert [line.endswith(", then opened again") for line in ends] == [False, False, True, True]

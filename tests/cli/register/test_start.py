@@ -141,6 +141,20 @@ def test_the_member_put_on_record_is_me_from_then_on(start: Type, program: Progr
     assert program.document("member", "me")["me"] == "Ines"
 
 
+def test_who_typed_in_another_database_is_nobody_in_this_one(start: Type, program: Program) -> None:
+    program.must("member", "add", "Vera")
+    program.must("member", "me", "Vera")
+    program.environment["OBSLOG_DB"] += ".own"
+    halfway = start(*SITE)
+    assert (
+        "You are Vera, whom this database does not know. Say who you are: obslog member me NAME"
+        in halfway.out
+    )
+    assert "Member: Tomasz, and that is you\n" in start("", "", "", "Tomasz").err
+    assert program.document("member", "me")["me"] == "Tomasz"
+    assert "that is you" not in start("", "", "", "back", "Tomasz").err  # who they are is known here now
+
+
 def test_who_has_said_who_they_are_stays_so(start: Type, program: Program) -> None:
     program.environment["OBSLOG_ME"] = "Tomasz"
     assert "that is you" not in start("", "", "", "", "Ines").err

@@ -45,6 +45,29 @@ def test_the_commands_that_come_next_work_as_they_are_printed(in_club: Program) 
         in_club.must(*shlex.split(line)[1:])
 
 
+def test_what_is_meant_anyhow_is_named_in_no_command_so_that_each_fits_a_line(program: Program) -> None:
+    for line in (
+        "site add|Mill Field|--lat 52.2 --lon 2.9 --tz Europe/London",
+        "mount add Heron --type german --controller shift",
+        "tube add|Long tube|--aperture-mm 212 --focal-mm 1000",
+        "eyepiece add|Wide 25|--focal-mm 25 --field-deg 53",
+        "member add Ines",
+        "member me Ines",
+    ):
+        program.must(
+            *(w for n, part in enumerate(line.split("|")) for w in ([part] if n % 2 else part.split()))
+        )
+    shown = program.must("start").out
+    lines = [line.strip() for line in shown.splitlines() if line.strip().startswith("obslog ")]
+    assert lines == ["obslog brief", "obslog night start", "obslog setup start Heron", "obslog prompt"]
+    program.must("night", "start")
+    begun = program.document("setup", "start", "Heron")
+    assert (begun["tube"], begun["eyepiece"], begun["observer"]) == ("Long tube", "Wide 25", "Ines")
+    program.must("member", "me", "--forget")
+    program.must("member", "add", "Bram")
+    assert "obslog night start --with Bram" in program.must("start").out
+
+
 def test_what_is_missing_is_said_and_no_command_that_needs_it(program: Program) -> None:
     program.must("mount", "add", "Heron", "--type", "german", "--controller", "shift")
     program.must("site", "add", "Fen Edge", "--lat", "52.2", "--lon", "0.12", "--tz", "Europe/London")

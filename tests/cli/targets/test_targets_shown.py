@@ -121,6 +121,11 @@ def test_what_the_equipment_is_good_for_stands_above() -> None:
             "Heron lands in it 77 % (95 % interval 66 % to 88 %), from 30 arrivals in 4 set-ups", "changes of side 3",
         )  # fmt: skip
         assert [row["tube"] for row in shown.rows(*COLUMNS, "tube")[:2]] == ["east", "west"]
+    once = LandingChance(Interval(0.9999, 0.998, 1.0, 1), 6)
+    for shown in plan_shown(a_target(1), **gear | {"chance_in_field": once}):
+        assert (
+            "lands in it more than 99 %, from 6 arrivals in 1 set-up; other nights may differ" in shown.words
+        )
     for shown in plan_shown(a_target(1), **gear | {"chance_in_field": None}):
         assert "Heron lands in it unknown: no landings on record" in shown.words
     for shown in plan_shown(a_target(1), **gear | {"field_arcmin": None}):

@@ -21,6 +21,8 @@ from tests.cli.test_wrong_input import refused, words
          'Is it one name? Then in quotes: "Oona Maria". See its help: obslog member add --help'),
         ("night show 2026-03-02", "2026-03-02",
          "Is it a night? Then --night 2026-03-02. See its help: obslog night show --help"),
+        ("night show yesterday", "yesterday",
+         "Is it a night? Then --night yesterday. See its help: obslog night show --help"),
         ("edit 3 2E 2N", "2E 2N",
          'Is it where it stood? Then --where "2E 2N". See its help: obslog edit --help'),
         ("edit 3 edge", "edge",

@@ -147,3 +147,23 @@ def test_a_mount_may_be_called_by_its_make(desk: Desk, said: str) -> None:
     desk.take("items", "Description,Type,Make/Model,Bought", f"Heavy,{said},own make,23.10.2016")
     row = desk.row("items", "Heavy")
     assert (row["kind"], row["model"], row["acquired_on"]) == ("mount", "own make", day("2016-10-23"))
+
+
+@pytest.mark.parametrize(
+    ("said", "mount_type"),
+    [
+        ("Dobsonian", MountType.ALTAZ), ("Dobsonian mount", MountType.ALTAZ), ("Fork mount", MountType.FORK),
+        ("GEM", MountType.GERMAN), ("German mount", MountType.GERMAN), ("Equatorial", None), ("EQ mount", None),
+    ],
+)  # fmt: skip
+def test_a_word_for_a_type_of_mount_says_that_it_is_one_and_which(
+    desk: Desk, said: str, mount_type: MountType | None
+) -> None:
+    desk.take("items", "name,kind", f"Heavy,{said}")
+    row = desk.row("items", "Heavy")
+    assert (row["kind"], row.get("mount_type")) == ("mount", mount_type)
+
+
+def test_a_type_in_its_own_column_stands_before_the_word_for_the_item(desk: Desk) -> None:
+    desk.take("items", "name,kind,mount type", "Heavy,fork mount,german")
+    assert desk.row("items", "Heavy")["mount_type"] == MountType.GERMAN

@@ -78,7 +78,7 @@ def test_who_leaves_out_start_is_told_how_a_setup_begins(typing: Typing) -> None
 def test_what_is_not_named_is_as_it_was_last_and_said_back(typing: Typing) -> None:
     answer = typing("setup start heron")
     assert (answer.value.tube, answer.value.eyepiece) == ("Long tube", "Wide 25")
-    assert answer.taken == ("tube: Long tube (the last used)", "eyepiece: Wide 25 (the last used)")
+    assert answer.taken[:2] == ("tube: Long tube (the last used)", "eyepiece: Wide 25 (the last used)")
     assert typing("night start").taken == ("site: Mill Field (of the open night)",)
     with pytest.raises(NoneNamed):
         typing("setup start")
@@ -237,3 +237,15 @@ def test_lines_are_lines_again_where_the_stocktake_was_finished_elsewhere(club: 
     assert typing("night start mill with ines").verb == "night"
     with pytest.raises(NotSaidSo, match="not understood after stocktake"):
         typing("stocktake everything")
+
+
+def test_a_setup_typed_twice_says_what_became_of_the_first(typing: Typing) -> None:
+    first = typing.rows("SELECT ordinal FROM setups WHERE open")
+    again = typing("setup start heron, long tube")
+    assert [words for words in again.taken if "twice" in words] == [
+        "Heron's set-up 1 is ended by this, with no star and nothing seen in it. If it was typed twice: undo"
+    ]
+    typing("u")
+    assert typing.rows("SELECT ordinal FROM setups WHERE open") == first == [(1,)]
+    typing("sync regulus")
+    assert not any("twice" in words for words in typing("setup start heron").taken)

@@ -5,6 +5,7 @@ import pytest
 from obslog.club.evening.hints import at_the_prompt
 from obslog.club.night.open_night import NoOpenNight, NoOpenSetup
 from obslog.club.night.plausibility import BelowHorizon
+from obslog.club.night.snags import SnagAboutNothing
 from obslog.records.undoing.undo_errors import NothingOfHereToUndo
 
 
@@ -13,6 +14,7 @@ from obslog.records.undoing.undo_errors import NothingOfHereToUndo
     [
         (NoOpenNight().hint, "Start one: night start SITE"),
         (NoOpenSetup().hint, "Start one: setup start MOUNT"),
+        (SnagAboutNothing().hint, "Begin it first: setup start MOUNT. What concerns no mount: note WORDS"),
         ("If it was typed twice: obslog undo", "If it was typed twice: undo"),
         ("Change it with: obslog edit 4", "Change it with: edit 4"),
         ("See them: obslog setup show", "See them: list"),

@@ -327,3 +327,21 @@ def test_a_mount_without_a_controller_takes_no_arrival_and_shows_objects(
     assert show_setup(evening, SetupChoice()).arrivals == []
     seen = record_observations(evening, "M 44", ObservationEntry(), now).entries[0]
     assert (seen.observer, seen.magnification) == ("Ines", 40.0)
+
+
+def test_the_same_star_at_the_same_place_a_moment_later_may_have_been_typed_twice(
+    evening: Database, now: datetime
+) -> None:
+    def remarks(target: str, at: str, where: str | None = "3E 2N") -> list[str]:
+        return record(evening, now, target, Role.CHECK, at=at, where=where).remarks
+
+    assert remarks("Procyon", "20:31") == []
+    assert remarks("Procyon", "20:32") == [
+        "The check of Procyon at 20:31 is just the same, number 1; both are kept. "
+        "If it was typed twice: obslog undo"
+    ]
+    assert remarks("Procyon", "20:33", "4E 2N") == []
+    assert remarks("Procyon", "20:36", "4E 2N") == []
+    assert remarks("Castor", "20:36", "4E 2N") == []
+    assert remarks("Pollux", "20:37", None) == []
+    assert "is just the same, number 6;" in remarks("Pollux", "20:38", None)[0]

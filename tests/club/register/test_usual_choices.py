@@ -150,7 +150,7 @@ def test_somebody_whom_a_database_does_not_know_is_nobody_there_but_a_wrong_vari
     club: Database, said: list[str]
 ) -> None:
     assert person_meant(club, None, lambda: Person("Vera"), said.append) is None
-    assert said == ["You are Vera, whom this database does not know."]
+    assert said == ["You are Vera, whom this database does not know. Say who you are: obslog member me NAME"]
     with pytest.raises(NobodyOfThatName, match="OBSLOG_ME is 'Vera'"):
         person_meant(club, None, lambda: Person("Vera", from_environment=True), said.append)
     assert person_meant(club, "Ines", lambda: Person("Vera", from_environment=True), said.append) == "Ines"

@@ -107,6 +107,19 @@ def test_the_moon_is_told_with_what_it_does_in_the_night_alone() -> None:
             assert (f"{what} {nearest(instant)}" in words) == (sunset <= instant <= sunrise)
 
 
+def test_what_the_moon_has_done_is_told_as_done() -> None:
+    sky = sun_and_moon(OXFORD, datetime(2026, 3, 2, 21, tzinfo=UTC))
+    instants = sorted([*sky.moon_rises_utc, *sky.moon_sets_utc])
+    before, after = (
+        moon_words(sky, LONDON, at)
+        for at in (instants[0] - timedelta(hours=1), instants[-1] + timedelta(hours=1))
+    )
+    assert "rose" not in before
+    assert before == moon_words(sky, LONDON)
+    assert after == before.replace("rises", "rose").replace("sets", "set")
+    assert after != before
+
+
 def nearest(instant: datetime) -> str:
     """To the nearest minute: half a minute is put on, and the seconds are left out."""
     return f"{(instant + timedelta(seconds=30)).astimezone(LONDON):%H:%M}"

@@ -134,8 +134,10 @@ def test_a_kit_is_held_with_all_that_went_with_it(club: Database, now: datetime)
 def test_only_what_is_out_is_refused_with_the_day_and_no_name(stocked: Database) -> None:
     with stocked.read() as session:
         for name in ("Alone", "In the kit", "Evening kit"):  # 28 days from 2 March
-            with pytest.raises(IsOut, match=f"{name} is on loan, due back on 2026-03-30"):
+            with pytest.raises(IsOut, match=f"{name} is on loan, due back on 2026-03-30") as refused:
                 refuse_if_out(session, lendable(session, name))
+            goes_back = "Alone" if name == "Alone" else '"Evening kit"'
+            assert f"back first: obslog loan back {goes_back};" in refused.value.hint
         for name in ("Here", "Gone", "Old", "Broken"):
             refuse_if_out(session, lendable(session, name))
 

@@ -59,8 +59,9 @@ def test_the_months_rule_comes_before_the_clubs_and_the_kits_own_before_both(
 def test_what_is_out_cannot_be_lent_in_any_way(kit: Database, now: datetime) -> None:
     lend(kit, "Evening kit", ADA, now)
     for name in ("Evening kit", "Heron", "Wide 25"):
-        with pytest.raises(IsOut, match="on loan, due back on"):
+        with pytest.raises(IsOut, match="on loan, due back on") as refused:
             lend(kit, name, BRAM, now)
+        assert 'back first: obslog loan back "Evening kit"; or wait' in refused.value.hint
     with pytest.raises(IsOut):
         retire(kit, "mount", "Heron", None, now.date(), now)
 

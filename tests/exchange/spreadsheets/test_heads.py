@@ -69,6 +69,18 @@ def test_a_sheet_without_a_head_is_refused_with_the_needed_names() -> None:
         head_of("s", rows(["Heron", "Ines"], ["Wren", "Bram"]), kinds()["loans"])
 
 
+def test_the_row_that_names_some_of_the_needed_columns_is_told_with_what_it_lacks() -> None:
+    with pytest.raises(NoHead) as refused:
+        head_of("s", rows(["Loans"], ["Item", "Member", "Since when"], ["Heron", "Ines"]), kinds()["loans"])
+    assert "Row 2 comes nearest (Item, Member, Since when) and lacks 'out_on'" in refused.value.hint
+
+
+def test_no_row_is_told_where_none_names_a_column() -> None:
+    with pytest.raises(NoHead) as refused:
+        head_of("s", rows(["Heron", "Ines"]), kinds()["loans"])
+    assert refused.value.hint == "See what each may be called: obslog import loans --columns"
+
+
 def test_a_head_is_looked_for_in_the_first_rows_only() -> None:
     titles: list[list[Cell]] = [["title"]]
     with pytest.raises(NoHead):
