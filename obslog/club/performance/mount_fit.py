@@ -8,6 +8,7 @@ import numpy as np
 from obslog.club.performance.first_sentences import LEAST_TO_COMPARE, fit_sentence
 from obslog.club.performance.mount_fits import Fitted, MountFits, fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
+from obslog.errors import quoted
 from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.answer import PointingFit, SetupFit, Suspect
 from obslog.pointing.joint_fit.suspects import fitting_readings
@@ -142,6 +143,7 @@ def _words(fitted: Fitted, ring_spacing_mm: float | None) -> list[str]:
         *adjuster_words(newest, mount_type),
         f"scatter of arrivals per axis: {size_words(era.noise, ARCMIN)}{_doubtful(fit)}",
         *_service_words(placed),
+        *_other_tubes_words(placed),
         *(finding.words for finding in fitted.findings),
         *_untestable_words(placed),
     ]
@@ -154,6 +156,21 @@ def _service_words(placed: PlacedArrivals) -> list[str]:
         if day
         else []
     )
+
+
+def _other_tubes_words(placed: PlacedArrivals) -> list[str]:
+    """The set-ups with other tubes, of which all this says nothing."""
+    told = []
+    for other in placed.others:
+        how = f"with {other.name}" if other.name else "with no tube on record"
+        show = (
+            f": obslog pointing fit {quoted(placed.mount)} --tube {quoted(other.name)}" if other.name else ""
+        )
+        verb = "is" if other.setups == 1 else "are"
+        told.append(
+            f"{counted(other.setups, 'set-up')} {how}, the last on {other.last}, {verb} not in this{show}"
+        )
+    return told
 
 
 def _untestable_words(placed: PlacedArrivals) -> list[str]:
