@@ -159,6 +159,9 @@ def _off(separation: Estimate) -> float:
 def _at_work(fitted: Fitted) -> str:
     """The first thing found at work that is not a change."""
     for finding in fitted.findings:
+        if finding.kind is MisfitKind.SCATTER and finding.size_arcmin is not None:
+            way = "grew" if finding.size_arcmin > 0 else "fell"
+            return f"; its scatter {way} by {arcmin_words(abs(finding.size_arcmin))} about {finding.since}"
         if finding.kind in AT_WORK:
             size = "" if finding.size_arcmin is None else arcmin_words(abs(finding.size_arcmin))
             return f"; {AT_WORK[finding.kind].format(size=size)}"

@@ -147,4 +147,4 @@ def examined(placed: PlacedArrivals) -> Fitted:
     found = examine(placed.machine, placed.arrivals, placed.era_of_setup, placed.circumstances)
     in_eras = placed.with_eras(found.left_out.eras)
     changes = changes_of(placed.setups, found)
-    return Fitted(in_eras, found.fit, findings_of(placed.mount, found, changes), changes)
+    return Fitted(in_eras, found.fit, findings_of(placed.mount, placed.setups, found, changes), changes)

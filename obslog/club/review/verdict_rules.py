@@ -162,7 +162,8 @@ def _own_reasons(own: OwnErrors, rules: Rules) -> Iterator[Reason]:
 def _left_out_reasons(left_out: Sequence[LeftOut]) -> Iterator[Reason]:
     """What the model of the mount does not explain: a person's reading is no fault of the mount's."""
     for found in left_out:
-        status = Status.READY if found.kind in NOT_THE_MOUNTS else Status.WATCH
+        better = found.kind is MisfitKind.SCATTER and (found.size_arcmin or 0.0) < 0.0
+        status = Status.READY if better or found.kind in NOT_THE_MOUNTS else Status.WATCH
         numbers = {"kind": found.kind, "size_arcmin": found.size_arcmin, "since": found.since}
         yield Reason(status, 1.2, found.words, numbers)
 
