@@ -181,7 +181,9 @@ def _landing_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[
                     Status.WATCH, 2, _other_tubes(name, mount, effect, own), _landing_numbers(mount, effect)
                 )
         elif worse or max(effect.value, mount.raw_ratio or 0.0) >= rules["bad-name"]:
-            yield Reason(Status.READY, 2.5, _cleared(mount, effect, own), _landing_numbers(mount, effect))
+            yield Reason(
+                Status.READY, 2.5, _cleared(mount, effect, own, rules), _landing_numbers(mount, effect)
+            )
     elif worse and own is None:
         words = f"{_lands(mount, effect)}; the fit cannot tell why"
         yield Reason(Status.WATCH, 2, words, _landing_numbers(mount, effect))
@@ -199,9 +201,15 @@ def _lands(mount: MountEvidence, effect: Interval) -> str:
     )
 
 
-def _cleared(mount: MountEvidence, effect: Interval, own: OwnErrors) -> str:
+def _cleared(mount: MountEvidence, effect: Interval, own: OwnErrors, rules: Rules) -> str:
+    lands = f"{_lands(mount, effect)}, but"
+    if mount.raw_ratio is not None and effect.value < rules["bad-name"] <= mount.raw_ratio:
+        lands = (
+            f"as used it misses by {mount.raw_ratio:.2f} times the club's average, but allowing for who set it up and "
+            f"where, {_lands(mount, effect)}:"
+        )
     return (
-        f"{_lands(mount, effect)}, but the mount is not at fault: its scatter is "
+        f"{lands} the mount is not at fault: its scatter is "
         f"{size_words(own.scatter_arcmin, ARCMIN)} and its axes are true; median polar-axis error "
         f"{own.polar_axis_off_arcmin:.0f}' over {counted(own.setups, 'set-up')}: help the borrowers"
     )

@@ -56,10 +56,12 @@ def put_mounts(
     tubes: Sequence[str] = ("Long tube",) * len(NIGHTS),
     scatter_arcmin: FloatArray | float = 2.0,
     polar_sd_arcmin: float = 6.0,
+    typed: FloatArray | float = 1.0,
 ) -> None:
     """Put German mounts on record with a set-up of each a month, by two people in turn.
 
-    `tubes` are those of each night, `scatter_arcmin` is that of good arrivals on each night, per axis.
+    `tubes` are those of each night, `scatter_arcmin` is that of good arrivals on each night, per axis; what is typed of
+    offsets is `typed` times what they are.
     """
     named_records.add(database, "site", "Tarn", PLACE | {"zone": "Europe/London"}, NOW)
     for name in ("Iris", "Jon"):
@@ -71,13 +73,25 @@ def put_mounts(
         named_records.add(database, "mount", mount, machine, NOW)
     rows: list[Any] = []
     for mount, mechanics in mounts.items():
-        its = _rows(rng, mount, mechanics, np.broadcast_to(scatter_arcmin, len(NIGHTS)), polar_sd_arcmin)
+        its = _rows(
+            rng,
+            mount,
+            mechanics,
+            np.broadcast_to(scatter_arcmin, len(NIGHTS)),
+            polar_sd_arcmin,
+            np.broadcast_to(typed, len(NIGHTS)),
+        )
         rows += [row | _with(tubes[NIGHTS.index(date.fromisoformat(row["night"]))]) for row in its]
     take_in(database, "made", [row | {"line": place + 2} for place, row in enumerate(rows)], [], NOW)
 
 
 def _rows(
-    rng: np.random.Generator, mount: str, mechanics: FloatArray, scatter: FloatArray, polar_sd: float
+    rng: np.random.Generator,
+    mount: str,
+    mechanics: FloatArray,
+    scatter: FloatArray,
+    polar_sd: float,
+    typed: FloatArray,
 ) -> list[dict[str, Any]]:
     each, count = CHECKS + 1, (CHECKS + 1) * len(NIGHTS)
     setup = np.repeat(np.arange(len(NIGHTS)), each)
@@ -87,7 +101,7 @@ def _rows(
     polar = rng.normal(0, polar_sd, (len(NIGHTS), 2))
     slip = rng.normal(0, 0.5, (2, count))
     offsets, _ = offsets_arcmin(stars, GERMAN, setup, is_sync, polar[setup], mechanics[setup], slip)
-    offsets += rng.normal(0, scatter[setup], offsets.shape)
+    offsets = typed[setup] * (offsets + rng.normal(0, scatter[setup], offsets.shape))
     return [
         {
             "night": str(NIGHTS[setup[k]]), "site": "Tarn", "mount": mount, "setup": 1,
