@@ -26,6 +26,7 @@ from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountOnRecord, MountTypeUnknown, NothingPlaced
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.rule_book import Rules
+from obslog.club.review.exchanged import exchanged
 from obslog.club.review.verdicts import Growth, LeftOut, MountEvidence, OpenSnags, OwnErrors
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.pointing.joint_fit.answer import NothingMeasured
@@ -103,6 +104,8 @@ def gather(nights: NightsOnRecord) -> Evidence:
     club, sources = ClubLandings.of(snapshot.all_landings()), _sources(snapshot)
     fits, histories = MountFits(snapshot), _histories(snapshot)
     fits.read_ahead()
+    summaries = {mount.name: _summary(fits, mount.name) for mount in snapshot.mounts.values()}
+    swapped = exchanged({name: found for name, found in summaries.items() if found is not None})
     evidence = {}
     for key, mount in snapshot.mounts.items():
         told = _of_landings(mount, nights, club)
@@ -113,6 +116,11 @@ def gather(nights: NightsOnRecord) -> Evidence:
             effect=effect.ratio if effect else None,
             **(_own_errors(fits, mount.name, nights.fewest_setups) if told.setups else {}),
             left_out=_left_out(fits, mount.name, told.serviced_on) if told.setups else (),
+            exchanged=tuple(
+                one
+                for one in swapped.get(mount.name, ())
+                if told.serviced_on is None or one.change.since > told.serviced_on
+            ),
             growth=_growth(history, _alarms_from(nights, told.serviced_on)) if history else None,
         )
     return Evidence(sources.shares if sources else dict.fromkeys(SOURCES, NO_SHARE), evidence)

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from obslog.club.register.rule_book import Rules
+from obslog.club.review.exchanged import Exchanged
 from obslog.club.review.verdicts import (
     Growth,
     LeftOut,
@@ -27,6 +28,7 @@ from obslog.estimate_words import (
     size_words,
     times_words,
 )
+from obslog.pointing.misfit.found_changes import TERM_WORDS
 from obslog.values import Estimate, Interval
 from obslog.vocabulary import MisfitKind, counted
 
@@ -80,6 +82,7 @@ def mount_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Rea
         if own is not None:
             yield from _own_reasons(own, rules)
     yield from _left_out_reasons(mount.left_out)
+    yield from _exchanged_reasons(mount.exchanged)
     yield from _landing_reasons(name, mount, rules)
 
 
@@ -166,6 +169,17 @@ def _left_out_reasons(left_out: Sequence[LeftOut]) -> Iterator[Reason]:
         status = Status.READY if better or found.kind in NOT_THE_MOUNTS else Status.WATCH
         numbers = {"kind": found.kind, "size_arcmin": found.size_arcmin, "since": found.since}
         yield Reason(status, 1.2, found.words, numbers)
+
+
+def _exchanged_reasons(found: Sequence[Exchanged]) -> Iterator[Reason]:
+    """A mount that became another one of the club's was mixed up with it; nobody has to look for a knock."""
+    for one in found:
+        term = TERM_WORDS[one.change.term]
+        words = (
+            f"{one.change.when} its {term} became what {one.other}'s had been, and {one.other}'s what its own had "
+            "been: were the two exchanged then, or their tubes, labels, or names on sheets?"
+        )
+        yield Reason(Status.WATCH, 1.3, words, {"other": one.other, "since": one.change.since})
 
 
 def _landing_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Reason]:

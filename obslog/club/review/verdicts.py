@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from obslog.club.review.exchanged import Exchanged
 from obslog.values import Estimate, Interval
 from obslog.vocabulary import THE_PERSONS, MisfitKind, StepKey, counted
 
@@ -96,8 +97,8 @@ class MountEvidence:
     `effect` is its landing error beside the club's average, as a factor, with observers and sites taken out, and the
     number of set-ups from which that comes; `raw_ratio` the same before they are taken out. `own` is with the tube
     used most, `own_with_others` with others that have set-ups enough; `not_looked_at` set-ups are with none of these.
-    A mount without a controller `goes_to` nothing, and nothing is said of its pointing. `people_do` are steps that
-    speak of people.
+    `exchanged` are mounts that took its errors, as it took theirs. A mount without a controller `goes_to` nothing, and
+    nothing is said of its pointing. `people_do` are steps that speak of people.
     """
 
     setups: int = 0
@@ -110,6 +111,7 @@ class MountEvidence:
     own: OwnErrors | None = None
     own_with_others: Sequence[OwnErrors] = ()
     not_looked_at: int = 0
+    exchanged: Sequence[Exchanged] = ()
     left_out: Sequence[LeftOut] = ()
     growth: Growth | None = None
     snags: Sequence[OpenSnags] = ()

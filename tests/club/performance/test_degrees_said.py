@@ -10,7 +10,7 @@ TYPED = [NIGHTS[5], NIGHTS[17]]
 
 
 def test_nights_typed_in_degrees_are_named(sqlite_database: Database) -> None:
-    typed = np.where(np.isin(NIGHTS, TYPED), 1 / 60, 1.0)
+    typed = np.array([1 / 60 if night in TYPED else 1.0 for night in NIGHTS])
     mounts = {"Heron": steady()}
     put_mounts(sqlite_database, np.random.default_rng(4), mounts, polar_sd_arcmin=30.0, typed=typed)
     (told,) = [words for words in fit_mount(sqlite_database, "Heron").words if "degrees written" in words]
