@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from obslog.sky.places.apparent_places import Places
 
 USUAL_CENTRING_ARCMIN = 0.5
+NEWEST_SETUPS = 12
+"""Of a mount, by which the tube is chosen that it has now."""
 
 
 class MountTypeUnknown(ObslogError):
@@ -128,9 +130,18 @@ def mount_on_record(
 
 
 def most_used_tube(arrivals: ArrivalColumns) -> UUID | None:
-    """The key of the tube with most of a mount's arrivals; None where most were made without one, or there are none."""
-    used = Counter[UUID | None](arrivals.of_setup("tube_id"))
-    return used.most_common(1)[0][0] if used else None
+    """The key of the tube with most arrivals in the mount's newest set-ups; None where that is none, or there are none.
+
+    Not in all of them: a tube that was taken off a year ago is not the one of tonight, however long it was on.
+    """
+    newest = np.unique(arrivals.setup)[-NEWEST_SETUPS:].tolist()
+    if not newest:
+        return None
+    count = np.bincount(arrivals.setup)
+    used = Counter[UUID | None]()
+    for place in newest[::-1]:  # of as many the one used last
+        used[arrivals.setups[place].tube_id] += int(count[place])
+    return used.most_common(1)[0][0]
 
 
 def placed(
