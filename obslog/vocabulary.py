@@ -231,6 +231,7 @@ class MisfitKind(StrEnum):
     DIRECTION = "direction"
     ALTITUDE = "altitude"
     TEMPERATURE = "temperature"
+    SCATTER = "scatter"
     MISFIT = "misfit"
 
 

@@ -15,7 +15,8 @@ def main() -> None:
     for name in STORIES:
         counted = counted_verdicts(default_rng(2026), name, CLUBS)
         used, own = counted.as_used[Verdict.WORSENING], counted.own[Verdict.WORSENING]
-        print(f"| {name} | {used:.3f} | {own:.3f} | {counted.own[Verdict.CANNOT_TELL]:.3f} |", flush=True)
+        silent = counted.own[Verdict.CANNOT_TELL] + counted.own[Verdict.CANNOT_TELL_TUBES]
+        print(f"| {name} | {used:.3f} | {own:.3f} | {silent:.3f} |", flush=True)
     rng = default_rng(2026)
     alarms = [len(club_alarms(fit_club(setups_of(rng, plain(rng))), 1.0).alarms) for _ in range(ALARM_CLUBS)]
     print(f"{sum(alarms)} false alarms in {ALARM_CLUBS * 1.25:.0f} years of clubs of 20 mounts")

@@ -51,7 +51,9 @@ Site = Annotated[
 SiteOption = Annotated[str | None, typer.Option("--site", "-s", help="The site.")]
 NightOption = Annotated[date | None, day("--night", help="The night, by its evening: 2026-03-02, yesterday.")]
 SetupOption = Annotated[int | None, typer.Option("--setup", help="Which set-up of that mount in that night.")]
-TubeUsed = Annotated[str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")]
+TubeUsed = Annotated[
+    str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used of late")
+]
 SetUpBy = Annotated[str | None, typer.Option("--member", help="Who sets it up.", show_default="you")]
 MostSetups = Annotated[int, typer.Option("--most", min=1, help="How many set-ups to list, the newest.")]
 Above = Annotated[float, typer.Option("--above", help="At least this high, degrees.")]

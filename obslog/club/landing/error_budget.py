@@ -146,14 +146,15 @@ def _words(placed: PlacedArrivals, found: Budget, lines: list[CauseLine]) -> lis
     """The sentence that a member understands, and what to do first; of few set-ups that they are too few for either."""
     half = radius_words(found.half_arcmin)
     since = placed.era_since[-1]
+    tube = f" with {placed.tube or 'no tube on record'}" if placed.others else ""
     if found.setups < FEW_SETUPS:
         go_tos = counted(found.half_arcmin.count, "go-to")
         few = f"{go_tos} in {counted(found.setups, 'set-up')}"
         return [
             f"What adds most to {placed.mount}'s landing errors cannot be told yet from {few}: it takes {FEW_SETUPS} "
-            f"set-ups. Since {since} half landed within {half}."
+            f"set-ups. Since {since} half{tube} landed within {half}."
         ]
-    said = [f"Since {since} half of {placed.mount}'s go-tos land within {half}. {mostly_words(found)}"]
+    said = [f"Since {since} half of {placed.mount}'s go-tos{tube} land within {half}. {mostly_words(found)}"]
     for first in _worth_mending(lines, found.half_arcmin)[:1]:
         within = radius_words(first.half_without_arcmin)
         where = IN_WORDS.get(first.cause, first.cause)

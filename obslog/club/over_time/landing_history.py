@@ -216,6 +216,8 @@ def _history(
     silent = int(np.isnan(landings.log_error).sum())
     without = f"{counted(silent, 'set-up')} without a landing after the last sync"
     left_out = f"{without} {'is' if silent == 1 else 'are'} left out"
+    one_tube = own is None or own.trend is None or own.trend.tubes == 1
+    adjusted_for = [name for name in adjusted_for if name != "tube" or not one_tube]
     allowed = [*adjusted_for, *(["change"] if begun else [])]
     changes = _changed(recorded)
     told = [too_few_reason(plain.count, since)] if begun else list(plain.reasons)

@@ -123,6 +123,7 @@ def _model(landings: Landings, known: NDArray[np.intp], eras: Sequence[MountEra]
             observer=[landings.observers[place] for place in places],
             site=[landings.setups[place].site for place in places],
             temperature_c=landings.temperature_c[known],
+            tube=[landings.tubes[place] for place in places],
         )
     )
 

@@ -17,6 +17,7 @@ from obslog.vocabulary import counted, enumerated
 ALLOWED = {
     "observer": "who set it up",
     "site": "where",
+    "tube": "which tube was on it",
     "season": "the season",
     "temperature": "the temperature",
 }
@@ -46,6 +47,11 @@ def verdict_words(
         if begun and own.before_log is not None:
             return f"{landed}; before that it was {_arcmin(exp(own.before_log))}."
         return f"{landed}, and no change for better or worse is to be seen."
+    if verdict is Verdict.CANNOT_TELL_TUBES:
+        return (
+            f"Whether {mount} itself gets worse{newly} cannot be told, for its tubes changed too: half of its go-tos "
+            f"now land within {now}."
+        )
     landed = f"go-tos now land within {now}; {_earlier(own.first, own.last)} it was {then}"
     if verdict is Verdict.CANNOT_TELL:
         doubt = "whether that is the mount or they cannot be told"
@@ -120,7 +126,13 @@ def _cautions(own: MountOwn, trend: OwnTrend, verdict: JointVerdict) -> list[str
         told.append(f"a verdict needs p under {OWN_LEVEL}")
     if own.rests_on is not None:
         told.append(f"without the set-up of {own.rests_on} it would not be sure: one night is no trend")
-    if trend.told_apart > HARD_TO_TELL:
+    if trend.told_apart > HARD_TO_TELL and trend.tubes_hide:
+        told.append(
+            f"its tubes changed with time, so that the mount's own slope is {trend.told_apart:.1f} times as unsure as "
+            "with one of them alone: a tube that is not square would look the same, and an evening or two with the "
+            "earlier tube would settle it"
+        )
+    elif trend.told_apart > HARD_TO_TELL:
         told.append(
             f"its users changed with time, so that the mount's own slope is {trend.told_apart:.1f} times as unsure "
             "as if they were known; a person who sets it up and other mounts too would settle it"

@@ -39,7 +39,18 @@ MAKES = {"mount": "the mount", "observer": "who set it up", "site": "the site", 
 
 
 def fit_sentence(fitted: Fitted) -> str:
-    """The cone error of the newest era, whether it moved, what else is at work, and how people set up the mount."""
+    """The cone error of the newest era, whether it moved, what else is at work, and how people set up the mount.
+
+    Of a mount that had other tubes too it says with which.
+    """
+    said = _of_tube(fitted)
+    if not fitted.placed.others:
+        return said
+    tube = fitted.placed.tube
+    return f"With {tube}: {said}" if tube else f"With no tube on record: {said}"
+
+
+def _of_tube(fitted: Fitted) -> str:
     placed, era = fitted.placed, fitted.fit.mechanical[-1]
     newest = placed.era_of_setup == placed.era_of_setup[-1]
     setups, measured = int(newest.sum()), era.cone.count
@@ -148,6 +159,9 @@ def _distance_itself(separation: Estimate) -> float:
 def _at_work(fitted: Fitted) -> str:
     """The first thing found at work that is not a change."""
     for finding in fitted.findings:
+        if finding.kind is MisfitKind.SCATTER and finding.size_arcmin is not None:
+            way = "grew" if finding.size_arcmin > 0 else "fell"
+            return f"; its scatter {way} by {arcmin_words(abs(finding.size_arcmin))} about {finding.since}"
         if finding.kind in AT_WORK:
             size = "" if finding.size_arcmin is None else arcmin_words(abs(finding.size_arcmin))
             return f"; {AT_WORK[finding.kind].format(size=size)}"

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from obslog.club.performance.placed_arrivals import PlacedArrivals
+from obslog.club.performance.placed_arrivals import OtherTube, PlacedArrivals
 from obslog.pointing.joint_fit.answer import MechanicalFit, PointingFit
 from obslog.pointing.misfit.findings import Finding
 from obslog.pointing.misfit.found_changes import FoundChange
@@ -17,7 +17,8 @@ class FitSummary:
 
     `eras` number their mechanical eras from 0; `newest` is what belongs to the mount in the last of them.
     `findings` are what the fit leaves out, `changes` those of them that begin an era; `serviced_since` is the day of a
-    mechanical service after the last set-up.
+    mechanical service after the last set-up. It is of the set-ups with `tube`; `others` were on the mount too since the
+    last service.
     """
 
     mount: str
@@ -31,6 +32,8 @@ class FitSummary:
     findings: list[Finding]
     changes: list[FoundChange]
     serviced_since: date | None
+    tube: str | None
+    others: list[OtherTube]
 
 
 def summary_of(
@@ -49,4 +52,6 @@ def summary_of(
         findings=findings,
         changes=changes,
         serviced_since=placed.serviced_since,
+        tube=placed.tube,
+        others=placed.others,
     )

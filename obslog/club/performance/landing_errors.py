@@ -28,13 +28,15 @@ Temperatures = dict[UUID, float]
 class Landings:
     """Set-ups (s,) in order of mount and time with their landing errors; nan where nothing was measured or said.
 
-    `mounts` are the keys of their mounts, `observers` who set them up. `measured` counts arrivals with offsets, `told`
-    those with only a word; `rms_arcmin` and `median_arcmin` are of the measured ones. `temperature_c` is the mean of
-    the night's readings. `say_centred` and `say_in` are the observers who used these words; None is one not on record.
+    `mounts` and `tubes` are the keys of their mounts and tubes, `observers` who set them up. `measured` counts arrivals
+    with offsets, `told` those with only a word; `rms_arcmin` and `median_arcmin` are of the measured ones.
+    `temperature_c` is the mean of the night's readings. `say_centred` and `say_in` are the observers who used these
+    words; None is one not on record.
     """
 
     setups: list[SetupId]
     mounts: list[UUID]
+    tubes: list[UUID | None]
     observers: list[str | None]
     errors: LandingErrors
     measured: NDArray[np.intp]
@@ -83,6 +85,7 @@ def landings_of(
     return Landings(
         setups=[setup_id(row) for row in rows],
         mounts=[row.mount_id for row in rows],
+        tubes=[row.tube_id for row in rows],
         observers=[row.observer for row in rows],
         errors=landing_errors(number, nearest, farthest, len(rows)),
         measured=count,
@@ -116,6 +119,7 @@ _NONE, _NO_COUNTS = np.array([], float), np.array([], np.intp)
 NO_LANDINGS = Landings(
     setups=[],
     mounts=[],
+    tubes=[],
     observers=[],
     errors=LandingErrors(
         count=_NO_COUNTS, half_arcmin=_NONE, low_arcmin=_NONE, high_arcmin=_NONE, log_sd=_NONE

@@ -8,14 +8,17 @@ import numpy as np
 from obslog.club.performance.first_sentences import LEAST_TO_COMPARE, fit_sentence
 from obslog.club.performance.mount_fits import Fitted, MountFits, fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
-from obslog.estimate_words import size_words
+from obslog.errors import quoted
+from obslog.estimate_words import arcmin_words, size_words
 from obslog.pointing.joint_fit.answer import PointingFit, SetupFit, Suspect
 from obslog.pointing.joint_fit.suspects import fitting_readings
 from obslog.pointing.joint_fit.words import ARCMIN, adjuster_words, mechanical_words, polar_words
+from obslog.pointing.misfit.degrees_typed import typed_in_degrees
 from obslog.pointing.misfit.findings import Finding
+from obslog.pointing.misfit.found_changes import chance_of_words
 from obslog.records.database import Database
 from obslog.values import Estimate, SetupId
-from obslog.vocabulary import counted
+from obslog.vocabulary import counted, enumerated
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +145,8 @@ def _words(fitted: Fitted, ring_spacing_mm: float | None) -> list[str]:
         *adjuster_words(newest, mount_type),
         f"scatter of arrivals per axis: {size_words(era.noise, ARCMIN)}{_doubtful(fit)}",
         *_service_words(placed),
+        *_other_tubes_words(placed),
+        *_degrees_words(fitted),
         *(finding.words for finding in fitted.findings),
         *_untestable_words(placed),
     ]
@@ -154,6 +159,37 @@ def _service_words(placed: PlacedArrivals) -> list[str]:
         if day
         else []
     )
+
+
+def _other_tubes_words(placed: PlacedArrivals) -> list[str]:
+    """The set-ups with other tubes, of which all this says nothing."""
+    told = []
+    for other in placed.others:
+        how = f"with {other.name}" if other.name else "with no tube on record"
+        show = (
+            f": obslog pointing fit {quoted(placed.mount)} --tube {quoted(other.name)}" if other.name else ""
+        )
+        verb = "is" if other.setups == 1 else "are"
+        told.append(
+            f"{counted(other.setups, 'set-up')} {how}, the last on {other.last}, {verb} not in this{show}"
+        )
+    return told
+
+
+def _degrees_words(fitted: Fitted) -> list[str]:
+    """The set-ups whose offsets were very likely typed in degrees."""
+    placed = fitted.placed
+    found = typed_in_degrees(placed.arrivals, fitted.fit)
+    if not found:
+        return []
+    nights = [f"{placed.setups[one.setup].night}" for one in found]
+    largest = arcmin_words(max(one.largest_arcmin for one in found))
+    chance = chance_of_words(max(one.chance for one in found))
+    return [
+        f"offsets of the {'night' if len(found) == 1 else 'nights'} of {enumerated(nights)}, {largest} at most, are "
+        f"smaller than this mount scatters ({chance}); sixty times as large they would be like those of other nights. "
+        f"Were degrees written for arcminutes? See obslog setup show {quoted(placed.mount)} --night {nights[0]}"
+    ]
 
 
 def _untestable_words(placed: PlacedArrivals) -> list[str]:

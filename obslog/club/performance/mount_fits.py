@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from uuid import UUID
 
 from obslog.club.performance.fit_summary import FitSummary, summary_of
@@ -10,6 +10,7 @@ from obslog.club.performance.placed_arrivals import (
     NothingPlaced,
     PlacedArrivals,
     most_used_tube,
+    other_tubes,
     placed,
 )
 from obslog.club.performance.snapshot import Snapshot, snapshot_of
@@ -98,7 +99,10 @@ class MountFits:
         snapshot, arrivals = self.snapshot, self.snapshot.arrivals(mount)
         used = tube or most_used_tube(arrivals)
         named = used, snapshot.tubes[used] if used else None
-        return placed(snapshot.mounts[mount], named, arrivals, snapshot.services, snapshot.temperatures)
+        its = placed(snapshot.mounts[mount], named, arrivals, snapshot.services, snapshot.temperatures)
+        return replace(
+            its, others=other_tubes(arrivals, used, snapshot.services.get(mount, ()), snapshot.tubes)
+        )
 
     def _keys(self, mount: str, tube: str | None) -> tuple[UUID, UUID | None]:
         return self.snapshot.mount_named(mount), self.snapshot.tube_named(tube) if tube else None
@@ -143,4 +147,4 @@ def examined(placed: PlacedArrivals) -> Fitted:
     found = examine(placed.machine, placed.arrivals, placed.era_of_setup, placed.circumstances)
     in_eras = placed.with_eras(found.left_out.eras)
     changes = changes_of(placed.setups, found)
-    return Fitted(in_eras, found.fit, findings_of(placed.mount, found, changes), changes)
+    return Fitted(in_eras, found.fit, findings_of(placed.mount, placed.setups, found, changes), changes)

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TYPE_CHECKING
 from uuid import UUID
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from obslog.sky.places.apparent_places import Places
 
 USUAL_CENTRING_ARCMIN = 0.5
+NEWEST_SETUPS = 12
+"""Of a mount, by which the tube is chosen that it has now."""
 
 
 class MountTypeUnknown(ObslogError):
@@ -70,13 +72,22 @@ class MountOnRecord:
         return self.machine
 
 
+@dataclass(frozen=True, slots=True)
+class OtherTube:
+    """Set-ups with another tube since the mount's last service, and the last night; None: a tube not on record."""
+
+    name: str | None
+    setups: int
+    last: date
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlacedArrivals:
     """Arrivals of one mount and tube in time order inside each set-up, (n,), with their places and names.
 
     `labels` are the line of the sheet an arrival came from, or its key; `era_since` the first day of each mechanical
     era; `serviced_since` the day of a mechanical service after the last set-up; `left_out` counts arrivals with no
-    known place, by target.
+    known place, by target. `others` are the tubes that were on the mount too, of which nothing is said here.
     """
 
     mount: str
@@ -93,6 +104,7 @@ class PlacedArrivals:
     az_deg: np.ndarray[tuple[int], np.dtype[np.float64]]
     alt_deg: np.ndarray[tuple[int], np.dtype[np.float64]]
     left_out: Counter[str]
+    others: list[OtherTube] = field(default_factory=list)
 
     def with_eras(self, eras: np.ndarray[tuple[int], np.dtype[np.int64]]) -> "PlacedArrivals":
         """The same in more eras, (k,): one that begins at a set-up is since its night."""
@@ -118,9 +130,18 @@ def mount_on_record(
 
 
 def most_used_tube(arrivals: ArrivalColumns) -> UUID | None:
-    """The key of the tube with most of a mount's arrivals; None where most were made without one, or there are none."""
-    used = Counter[UUID | None](arrivals.of_setup("tube_id"))
-    return used.most_common(1)[0][0] if used else None
+    """The key of the tube with most arrivals in the mount's newest set-ups; None where that is none, or there are none.
+
+    Not in all of them: a tube that was taken off a year ago is not the one of tonight, however long it was on.
+    """
+    newest = np.unique(arrivals.setup)[-NEWEST_SETUPS:].tolist()
+    if not newest:
+        return None
+    count = np.bincount(arrivals.setup)
+    used = Counter[UUID | None]()
+    for place in newest[::-1]:  # of as many the one used last
+        used[arrivals.setups[place].tube_id] += int(count[place])
+    return used.most_common(1)[0][0]
 
 
 def placed(
@@ -176,6 +197,22 @@ def placed(
             target for target, is_known in zip(mine.target, known.tolist(), strict=True) if not is_known
         ),
     )
+
+
+def other_tubes(
+    arrivals: ArrivalColumns, tube: UUID | None, services: Sequence[date], names: Mapping[UUID, str]
+) -> list[OtherTube]:
+    """The tubes beside that one with which the mount has arrivals since its last service, the last used first."""
+    nights: dict[UUID | None, list[date]] = {}
+    for place in np.unique(arrivals.setup).tolist():
+        row = arrivals.setups[place]
+        if row.tube_id != tube and not (services and row.night_of < services[-1]):
+            nights.setdefault(row.tube_id, []).append(row.night_of)
+    found = [
+        OtherTube(None if key is None else names[key], len(those), max(those))
+        for key, those in nights.items()
+    ]
+    return sorted(found, key=lambda other: (other.last, other.setups, other.name or ""), reverse=True)
 
 
 def _arrivals(

@@ -4,7 +4,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from math import exp, nan
-from typing import Self
+from typing import Any, Self
 from uuid import UUID
 
 import numpy as np
@@ -20,11 +20,13 @@ from obslog.club.over_time.landing_history import (
 )
 from obslog.club.over_time.own_trends import own_of_club
 from obslog.club.performance.error_sources import ErrorSources, sources_of
+from obslog.club.performance.fit_summary import FitSummary
 from obslog.club.performance.landing_errors import Landings
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountOnRecord, MountTypeUnknown, NothingPlaced
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.rule_book import Rules
+from obslog.club.review.exchanged import exchanged
 from obslog.club.review.verdicts import Growth, LeftOut, MountEvidence, OpenSnags, OwnErrors
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.pointing.joint_fit.answer import NothingMeasured
@@ -48,6 +50,7 @@ class NightsOnRecord:
     setups_last_year: Mapping[UUID, int]
     alarms_from: date
     people_do: Collection[StepKey]
+    fewest_setups: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +94,7 @@ def read_nights(
         setups_last_year=_setups_since(session, today - timedelta(days=DAYS_OF_A_YEAR)),
         alarms_from=today - timedelta(days=int(rules["alarm-days"])),
         people_do=steps_in_force(session).people_do,
+        fewest_setups=int(rules["fewest-setups"]),
     )
 
 
@@ -100,6 +104,8 @@ def gather(nights: NightsOnRecord) -> Evidence:
     club, sources = ClubLandings.of(snapshot.all_landings()), _sources(snapshot)
     fits, histories = MountFits(snapshot), _histories(snapshot)
     fits.read_ahead()
+    summaries = {mount.name: _summary(fits, mount.name) for mount in snapshot.mounts.values()}
+    swapped = exchanged({name: found for name, found in summaries.items() if found is not None})
     evidence = {}
     for key, mount in snapshot.mounts.items():
         told = _of_landings(mount, nights, club)
@@ -108,8 +114,13 @@ def gather(nights: NightsOnRecord) -> Evidence:
         evidence[key] = replace(
             told,
             effect=effect.ratio if effect else None,
-            own=_own(fits, mount.name) if told.setups else None,
+            **(_own_errors(fits, mount.name, nights.fewest_setups) if told.setups else {}),
             left_out=_left_out(fits, mount.name, told.serviced_on) if told.setups else (),
+            exchanged=tuple(
+                one
+                for one in swapped.get(mount.name, ())
+                if told.serviced_on is None or one.change.since > told.serviced_on
+            ),
             growth=_growth(history, _alarms_from(nights, told.serviced_on)) if history else None,
         )
     return Evidence(sources.shares if sources else dict.fromkeys(SOURCES, NO_SHARE), evidence)
@@ -160,12 +171,32 @@ def _histories(snapshot: Snapshot) -> dict[UUID, MountHistory]:
     )
 
 
-def _own(fits: MountFits, name: str) -> OwnErrors | None:
-    """What the joint fit finds in the newest mechanical era; None where it cannot tell, or nothing was set up in it."""
+def _own_errors(fits: MountFits, name: str, fewest: int) -> dict[str, Any]:
+    """What the joint fits find with the tube used most, and with each other that has set-ups enough."""
+    found = _summary(fits, name)
+    if found is None:
+        return {}
+    enough = [other for other in found.others if other.name is not None and other.setups >= fewest]
+    return {
+        "own": _own(found),
+        "own_with_others": [
+            own
+            for other in enough
+            if (its := _summary(fits, name, other.name)) is not None and (own := _own(its)) is not None
+        ],
+        "not_looked_at": sum(other.setups for other in found.others if other not in enough),
+    }
+
+
+def _summary(fits: MountFits, name: str, tube: str | None = None) -> FitSummary | None:
     try:
-        found = fits.summary(name)
+        return fits.summary(name, tube)
     except (NothingPlaced, NothingMeasured, MountTypeUnknown):
         return None
+
+
+def _own(found: FitSummary) -> OwnErrors | None:
+    """What the joint fit finds in the newest mechanical era; None where it cannot tell, or nothing was set up in it."""
     if found.serviced_since is not None:
         return None
     newest, era = found.newest, max(found.eras)
@@ -182,17 +213,19 @@ def _own(fits: MountFits, name: str) -> OwnErrors | None:
         squareness_arcmin=newest.squareness,
         polar_axis_off_arcmin=float(np.median(measured)),
         setups=len(measured),
+        tube=found.tube,
+        one_of_several=bool(found.others),
     )
 
 
 def _left_out(fits: MountFits, name: str, serviced_on: date | None) -> list[LeftOut]:
     """What the fit leaves out, but for changes before the last service: that made the mount another."""
-    try:
-        found = fits.summary(name)
-    except (NothingPlaced, NothingMeasured, MountTypeUnknown):
+    found = _summary(fits, name)
+    if found is None:
         return []
+    tube = f"with {found.tube}: " if found.others and found.tube else ""
     return [
-        LeftOut(kind=one.kind, words=one.words, size_arcmin=one.size_arcmin, since=one.since)
+        LeftOut(kind=one.kind, words=f"{tube}{one.words}", size_arcmin=one.size_arcmin, since=one.since)
         for one in found.findings
         if one.since is None or serviced_on is None or one.since > serviced_on
     ]

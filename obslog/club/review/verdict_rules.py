@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from obslog.club.register.rule_book import Rules
+from obslog.club.review.exchanged import Exchanged
 from obslog.club.review.verdicts import (
     Growth,
     LeftOut,
@@ -27,11 +28,14 @@ from obslog.estimate_words import (
     size_words,
     times_words,
 )
+from obslog.pointing.misfit.found_changes import TERM_WORDS
 from obslog.values import Estimate, Interval
 from obslog.vocabulary import MisfitKind, counted
 
 ARCMIN = "'"
 NOT_THE_MOUNTS = (MisfitKind.OBSERVER, MisfitKind.MISFIT)
+NOT_LOOKED_AT = 0.1
+"""Of the set-ups: where more were with a tube that nobody looked at, nothing clears the mount; judged."""
 SURE = 1.96  # standard deviations: the ends of a 95 % interval
 
 
@@ -74,10 +78,12 @@ def mount_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Rea
         return
     if mount.growth is not None:
         yield from _growth_reasons(mount.growth, rules)
-    if mount.own is not None:
-        yield from _own_reasons(mount.own, rules)
+    for own in (mount.own, *mount.own_with_others):
+        if own is not None:
+            yield from _own_reasons(own, rules)
     yield from _left_out_reasons(mount.left_out)
-    yield from _landing_reasons(mount, rules)
+    yield from _exchanged_reasons(mount.exchanged)
+    yield from _landing_reasons(name, mount, rules)
 
 
 def enough_to_judge(mount: MountEvidence, rules: Rules) -> bool:
@@ -142,8 +148,8 @@ def _own_reasons(own: OwnErrors, rules: Rules) -> Iterator[Reason]:
     if surely > rules["scatter-watch"]:
         status = Status.SERVICE if surely > rules["scatter-service"] else Status.WATCH
         words = (
-            f"its own scatter is {size_words(scatter, ARCMIN)} per axis over {counted(scatter.count, 'reading')}, "
-            "whoever set it up: look for slack in the gears and clutches"
+            f"its own scatter is {size_words(scatter, ARCMIN)} per axis over {counted(scatter.count, 'reading')}"
+            f"{own.with_tube}, whoever set it up: look for slack in the gears and clutches"
         )
         yield Reason(status, 2 + surely / 100, words, _numbers("scatter", scatter))
     for term, remedy, found in (
@@ -152,27 +158,46 @@ def _own_reasons(own: OwnErrors, rules: Rules) -> Iterator[Reason]:
     ):
         if found.determined and abs(found.value) - SURE * found.sd > rules["crooked-watch"]:
             error = estimate_words(found, ARCMIN, signed=True)
-            words = f"{term} {error} over {counted(found.count, 'reading')}: {remedy}"
+            words = f"{term} {error} over {counted(found.count, 'reading')}{own.with_tube}: {remedy}"
             yield Reason(Status.WATCH, 1.5, words, _numbers(term, found))
 
 
 def _left_out_reasons(left_out: Sequence[LeftOut]) -> Iterator[Reason]:
     """What the model of the mount does not explain: a person's reading is no fault of the mount's."""
     for found in left_out:
-        status = Status.READY if found.kind in NOT_THE_MOUNTS else Status.WATCH
+        better = found.kind is MisfitKind.SCATTER and (found.size_arcmin or 0.0) < 0.0
+        status = Status.READY if better or found.kind in NOT_THE_MOUNTS else Status.WATCH
         numbers = {"kind": found.kind, "size_arcmin": found.size_arcmin, "since": found.since}
         yield Reason(status, 1.2, found.words, numbers)
 
 
-def _landing_reasons(mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
+def _exchanged_reasons(found: Sequence[Exchanged]) -> Iterator[Reason]:
+    """A mount that became another one of the club's was mixed up with it; nobody has to look for a knock."""
+    for one in found:
+        term = TERM_WORDS[one.change.term]
+        words = (
+            f"{one.change.when} its {term} became what {one.other}'s had been, and {one.other}'s what its own had "
+            "been: were the two exchanged then, or their tubes, labels, or names on sheets?"
+        )
+        yield Reason(Status.WATCH, 1.3, words, {"other": one.other, "since": one.change.since})
+
+
+def _landing_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
     """Whose the landing error is, where the split says that it is more than the club's, or its name is bad."""
     effect, own = mount.effect, mount.own
     if effect is None:
         return
     worse = effect.low is not None and effect.low > rules["effect-watch"]
     if own is not None and _surely_sound(own, rules):
-        if worse or max(effect.value, mount.raw_ratio or 0.0) >= rules["bad-name"]:
-            yield Reason(Status.READY, 2.5, _cleared(mount, effect, own), _landing_numbers(mount, effect))
+        if not _all_sound(mount, rules):
+            if worse:
+                yield Reason(
+                    Status.WATCH, 2, _other_tubes(name, mount, effect, own), _landing_numbers(mount, effect)
+                )
+        elif worse or max(effect.value, mount.raw_ratio or 0.0) >= rules["bad-name"]:
+            yield Reason(
+                Status.READY, 2.5, _cleared(mount, effect, own, rules), _landing_numbers(mount, effect)
+            )
     elif worse and own is None:
         words = f"{_lands(mount, effect)}; the fit cannot tell why"
         yield Reason(Status.WATCH, 2, words, _landing_numbers(mount, effect))
@@ -190,11 +215,30 @@ def _lands(mount: MountEvidence, effect: Interval) -> str:
     )
 
 
-def _cleared(mount: MountEvidence, effect: Interval, own: OwnErrors) -> str:
+def _cleared(mount: MountEvidence, effect: Interval, own: OwnErrors, rules: Rules) -> str:
+    lands = f"{_lands(mount, effect)}, but"
+    if mount.raw_ratio is not None and effect.value < rules["bad-name"] <= mount.raw_ratio:
+        lands = (
+            f"as used it misses by {mount.raw_ratio:.2f} times the club's average, but allowing for who set it up and "
+            f"where, {_lands(mount, effect)}:"
+        )
     return (
-        f"{_lands(mount, effect)}, but the mount is not at fault: its scatter is "
+        f"{lands} the mount is not at fault: its scatter is "
         f"{size_words(own.scatter_arcmin, ARCMIN)} and its axes are true; median polar-axis error "
         f"{own.polar_axis_off_arcmin:.0f}' over {counted(own.setups, 'set-up')}: help the borrowers"
+    )
+
+
+def _all_sound(mount: MountEvidence, rules: Rules) -> bool:
+    """Whether its other tubes are as square as the one used most: what is not looked at clears nobody."""
+    others = all(_surely_sound(own, rules) for own in mount.own_with_others)
+    return others and mount.not_looked_at <= NOT_LOOKED_AT * mount.setups
+
+
+def _other_tubes(name: str, mount: MountEvidence, effect: Interval, own: OwnErrors) -> str:
+    return (
+        f"{_lands(mount, effect)};{own.with_tube} its scatter is small and its axes are true, with its other tubes "
+        f"that is not so or not known: obslog pointing fit {quoted(name)} --tube TUBE"
     )
 
 

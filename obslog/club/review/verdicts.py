@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from obslog.club.review.exchanged import Exchanged
 from obslog.values import Estimate, Interval
 from obslog.vocabulary import THE_PERSONS, MisfitKind, StepKey, counted
 
@@ -38,13 +39,25 @@ def gravest_words(reasons: Sequence[Reason]) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnErrors:
-    """What the joint fit finds in the mount itself, and how far from the pole its set-ups stood in the median."""
+    """What the joint fit finds in the mount itself, and how far from the pole its set-ups stood in the median.
+
+    All is of its set-ups with `tube`, which is told where it was `one_of_several`.
+    """
 
     scatter_arcmin: Estimate
     cone_arcmin: Estimate
     squareness_arcmin: Estimate
     polar_axis_off_arcmin: float
     setups: int
+    tube: str | None = None
+    one_of_several: bool = False
+
+    @property
+    def with_tube(self) -> str:
+        """With which tube that is, where there were several: ` with Long tube`."""
+        if not self.one_of_several:
+            return ""
+        return f" with {self.tube}" if self.tube else " with no tube on record"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,8 +95,10 @@ class MountEvidence:
     """What the records say of a mount since its last mechanical service; None where they say nothing.
 
     `effect` is its landing error beside the club's average, as a factor, with observers and sites taken out, and the
-    number of set-ups from which that comes; `raw_ratio` the same before they are taken out. A mount without a
-    controller `goes_to` nothing, and nothing is said of its pointing. `people_do` are steps that speak of people.
+    number of set-ups from which that comes; `raw_ratio` the same before they are taken out. `own` is with the tube
+    used most, `own_with_others` with others that have set-ups enough; `not_looked_at` set-ups are with none of these.
+    `exchanged` are mounts that took its errors, as it took theirs. A mount without a controller `goes_to` nothing, and
+    nothing is said of its pointing. `people_do` are steps that speak of people.
     """
 
     setups: int = 0
@@ -94,6 +109,9 @@ class MountEvidence:
     effect: Interval | None = None
     raw_ratio: float | None = None
     own: OwnErrors | None = None
+    own_with_others: Sequence[OwnErrors] = ()
+    not_looked_at: int = 0
+    exchanged: Sequence[Exchanged] = ()
     left_out: Sequence[LeftOut] = ()
     growth: Growth | None = None
     snags: Sequence[OpenSnags] = ()

@@ -67,6 +67,8 @@ def _mechanical_fits(solution: Solution, noise: list[Estimate]) -> tuple[Mechani
     counts = np.bincount(
         tree.era_of_setup[tree.setup_of_row[~solution.rows.is_centring]], minlength=tree.eras
     )
+    if solution.rows.scatters_since is not None:
+        noise = [*noise[: tree.eras - 1], noise[-1]]  # of the last era the newest
     fits = []
     for era, covariance in enumerate(solution.elimination.mechanical_covariance):
         values = solution.unknowns.mechanical[era]

@@ -66,13 +66,17 @@ def solved(
     moved_by_others: Callable[[Rows], FloatArray] | None = None,
     *,
     looks: int = MOST_LOOKS,
+    scatters_since: int | None = None,
 ) -> Solution:
     """The same as the arrays of the finished fit, for who goes on from there; doubtful set-ups get so many looks more.
 
     `moved_by_others` says by how much what is no part of the fit moves the star of each row, (2, m): a star that was
-    centred is moved as one that arrived. Raises NothingMeasured.
+    centred is moved as one that arrived. From the set-up `scatters_since` on, in the last era, arrivals have a scatter
+    of their own. Raises NothingMeasured.
     """
     rows = fit_rows(machine, arrivals, era_of_setup)
+    if scatters_since is not None:
+        rows = replace(rows, scatters_since=int(np.searchsorted(rows.setup_number, scatters_since)))
     if not np.any(~rows.is_centring):
         raise NothingMeasured
     if moved_by_others is not None:

@@ -21,7 +21,8 @@ class Rows:
 
     `arrival` points into the arrivals; `fixed_sd_arcmin` is a sync's centring error and nan for measured
     arrivals, whose noise is estimated. `setup_number` says which of the caller's set-ups each of the tree's
-    set-ups is.
+    set-ups is. `scatters_since` is the first of the tree's set-ups, inside the last era, that scatter otherwise than
+    those before.
     """
 
     arrival: IntArray
@@ -30,6 +31,18 @@ class Rows:
     fixed_sd_arcmin: FloatArray
     setup_number: IntArray
     tree: Tree
+    scatters_since: int | None = None
+
+    @property
+    def noise_era_of_row(self) -> IntArray:
+        """The eras of one scatter each, (m,): the mechanical ones, and one more where it changed in the last."""
+        if self.scatters_since is None:
+            return self.tree.era_of_row
+        return self.tree.era_of_row + (self.tree.setup_of_row >= self.scatters_since)
+
+    @property
+    def noise_eras(self) -> int:
+        return self.tree.eras + (self.scatters_since is not None)
 
 
 def syncs_before(arrivals: Arrivals) -> IntArray:

@@ -49,7 +49,7 @@ class Scatter:
         values = 2 * int(np.count_nonzero(~rows.is_centring))
         unknowns = 2 * rows.tree.era_of_setup.size + 3 * rows.tree.eras
         return cls(
-            era_noise_arcmin=np.full(rows.tree.eras, TYPICAL_NOISE_ARCMIN),
+            era_noise_arcmin=np.full(rows.noise_eras, TYPICAL_NOISE_ARCMIN),
             reading_share=TYPICAL_READING_SHARE,
             wrong_share=0.05,
             freedom=np.full(rows.arrival.size, max(0.2, 1.0 - unknowns / values)),
@@ -58,14 +58,14 @@ class Scatter:
 
     def row_sd(self, rows: Rows, way_arcmin: FloatArray) -> FloatArray:
         """Standard deviation per axis of each row if it is good, shape (m,)."""
-        noise = self.era_noise_arcmin[rows.tree.era_of_row]
+        noise = self.era_noise_arcmin[rows.noise_era_of_row]
         sd = np.sqrt(noise**2 + (self.reading_share * way_arcmin) ** 2)
         return np.where(rows.is_centring, rows.fixed_sd_arcmin, sd)
 
     def expected(self, rows: Rows) -> "Scatter":
         """The same with the mean, not the most probable value, of noise variances known from few values."""
         measured = ~rows.is_centring
-        values = 2.0 * np.bincount(rows.tree.era_of_row[measured], self.freedom[measured], rows.tree.eras)
+        values = 2.0 * np.bincount(rows.noise_era_of_row[measured], self.freedom[measured], rows.noise_eras)
         degrees = np.maximum(values * (1.0 - self.wrong_share), TYPICAL_NOISE_DEGREES)
         return replace(self, era_noise_arcmin=self.era_noise_arcmin * np.sqrt(degrees / (degrees - 2.0)))
 
@@ -124,13 +124,13 @@ class Scatter:
         sd = self.row_sd(rows, way_arcmin)[measured]
         freedom = self.freedom[measured]
         square: FloatArray = (left[0] ** 2 + left[1] ** 2)[measured] / (2.0 * freedom)
-        return rows.tree.era_of_row[measured], freedom * good[measured] / sd**4, square, way_arcmin[measured]
+        return rows.noise_era_of_row[measured], freedom * good[measured] / sd**4, square, way_arcmin[measured]
 
     def _degrees(self, rows: Rows, good: FloatArray) -> FloatArray:
         """Degrees of freedom left in the good arrivals of each era."""
         measured = ~rows.is_centring
         told = 2.0 * self.freedom[measured] * good[measured]
-        return np.bincount(rows.tree.era_of_row[measured], told, rows.tree.eras).astype(np.float64)
+        return np.bincount(rows.noise_era_of_row[measured], told, rows.noise_eras).astype(np.float64)
 
 
 def way_arcmin(rows: Rows, left: FloatArray) -> FloatArray:

@@ -13,9 +13,11 @@ from obslog.pointing.joint_fit.rows import Rows
 from obslog.pointing.misfit.apart import OwnFits
 from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.misfit.columns import columns_of
+from obslog.pointing.misfit.scatter_change import ScatterChange, scatter_change
 from obslog.pointing.misfit.search import LeftOut, search
 from obslog.pointing.misfit.widened import widened
 from obslog.pointing.model.frames import FloatArray, IntArray
+from obslog.values import Estimate
 
 SEED = 20261128
 """The draws of chance are the same each time, so that the same arrivals get the same answer."""
@@ -26,7 +28,7 @@ class Examined:
     """A fit that allows for what was found, and what that is; and the arrays of the fit, for who goes on from there.
 
     `others` (2, q, m) are the columns of what else is at work by the rows of the solution, `expected_arcmin` (q,) how
-    large each was expected to be.
+    large each was expected to be. `scatters` says from when on arrivals scatter otherwise than `scatter_before`.
     """
 
     fit: PointingFit
@@ -34,6 +36,8 @@ class Examined:
     solution: Solution
     others: FloatArray
     expected_arcmin: FloatArray
+    scatters: ScatterChange | None = None
+    scatter_before: Estimate | None = None
 
 
 def examine(
@@ -55,6 +59,11 @@ def examine(
         return moved
 
     solution = solved(machine, arrivals, found.eras, moved_by_others=moved_by_others)
+    scatters = scatter_change(solution, found.eras, circumstances.observers)
+    if scatters is not None:
+        solution = solved(
+            machine, arrivals, found.eras, moved_by_others=moved_by_others, scatters_since=scatters.setup
+        )
     factor = azimuth_factor(machine, arrivals, setups)
     fit = gathered(solution, arrivals.setup.size, factor)
     others = at_work.of_rows(solution.rows.arrival, solution.rows.is_centring)
@@ -65,4 +74,11 @@ def examine(
         solution=solution,
         others=others,
         expected_arcmin=expected,
+        scatters=scatters,
+        scatter_before=_scatter_before(solution) if scatters else None,
     )
+
+
+def _scatter_before(solution: Solution) -> Estimate:
+    """The scatter in the last era before it changed."""
+    return solution.scatter.estimates(solution.rows, solution.residuals, solution.good)[1][-2]

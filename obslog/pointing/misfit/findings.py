@@ -10,12 +10,13 @@ import numpy as np
 from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.words import ARCMIN
 from obslog.pointing.misfit.found_changes import FoundChange, chance_of_words, record_words
-from obslog.values import Estimate
+from obslog.values import Estimate, SetupId
 from obslog.vocabulary import MisfitKind, enumerated
 
 if TYPE_CHECKING:
     from obslog.pointing.misfit.columns import Cause
     from obslog.pointing.misfit.examined import Examined
+    from obslog.pointing.misfit.scatter_change import ScatterChange
 
 SAID_FROM = 1.2
 """Set-ups that differ by less than this factor more than they should are widened for, without a word."""
@@ -32,13 +33,18 @@ class Finding:
     since: date | None
 
 
-def findings_of(mount: str, examined: "Examined", changes: Sequence[FoundChange]) -> list[Finding]:
+def findings_of(
+    mount: str, setups: Sequence[SetupId], examined: "Examined", changes: Sequence[FoundChange]
+) -> list[Finding]:
     """Of a mount: its changes, then what is at work, then what nothing explains."""
     found = [_change(mount, change) for change in changes]
     place = 0
     for cause, chance in examined.left_out.causes:
         found.append(_cause(examined, cause, chance, place))
         place += len(cause.columns)
+    if examined.scatters is not None and examined.scatter_before is not None:
+        now = examined.fit.mechanical[-1].noise
+        found.append(_scatters(setups, examined.scatters, examined.scatter_before, now))
     if examined.left_out.scale >= SAID_FROM:
         found.append(_unexplained(examined.left_out.scale))
     return found
@@ -94,6 +100,27 @@ _CAUSES = {
     ),
     MisfitKind.TEMPERATURE: "the tube bends by {size} more for 10 °C",
 }
+
+
+def _scatters(setups: Sequence[SetupId], change: "ScatterChange", before: Estimate, now: Estimate) -> Finding:
+    grew, since = now.value > before.value, setups[change.setup].night
+    what = (
+        "look for slack in the gears and clutches, and whether offsets are read in another way"
+        if grew
+        else "was it worked on, or are offsets read in another way?"
+    )
+    words = (
+        f"scatter of arrivals per axis {'grew' if grew else 'fell'} from {size_words(before, ARCMIN)} to "
+        f"{size_words(now, ARCMIN)} between the nights of {setups[change.setup - 1].night} and {since}, or bit by bit "
+        f"about then ({chance_of_words(change.chance)}): {what}"
+    )
+    return Finding(
+        kind=MisfitKind.SCATTER,
+        words=words,
+        size_arcmin=now.value - before.value,
+        sd_arcmin=float(np.hypot(now.sd, before.sd)),
+        since=since,
+    )
 
 
 def _unexplained(scale: float) -> Finding:

@@ -210,7 +210,7 @@ def _draw_slope(axes: "Axes", ink: Ink, history: MountHistory, points: Sequence[
     axes.plot(steps, course(factor.value), color=ink.second, linewidth=1.6, zorder=4)
     for end in (factor.low, factor.high):
         axes.plot(steps, course(end), color=ink.second, linewidth=0.8, linestyle="--", zorder=4)
-    told = history.verdict if history.verdict is not Verdict.CANNOT_TELL else "line"
+    told = "line" if history.verdict in (Verdict.CANNOT_TELL, Verdict.CANNOT_TELL_TUBES) else history.verdict
     _say_above(axes, ink, f"{told}: by itself {slope_words(factor)}")
     return True
 

@@ -36,8 +36,14 @@ class ClubModel:
 
     @property
     def adjusted(self) -> Array:
-        """The log errors with what is shared taken out: observer, site, season, temperature, (n,)."""
+        """The log errors with what is shared taken out: observer, site, tube, season, temperature, (n,)."""
         return np.asarray(self.setups.log_error - self.terms.columns @ self.solved.shared, dtype=float)
+
+    def with_tube(self, shared: Array) -> Array:
+        """What the tube of each set-up does to its log error, (n,), by these shared effects; 0 where it was alone."""
+        first = self.terms.observers + self.terms.sites
+        of_tubes = np.append(shared[first : first + self.terms.tubes], 0.0)
+        return np.asarray(of_tubes[self.setups.tube], dtype=float)
 
 
 def fit_club(setups: ClubSetups) -> ClubModel:

@@ -19,7 +19,8 @@ class ClubSetups:
     """Set-ups (n,) whose landing error is known, those of one era of a mount together and in order of time.
 
     `log_error` is the natural logarithm, `log_sd` how well it is known; `era` numbers the eras of mounts from 0;
-    `observer` and `site` are codes, -1 where nobody wrote it down; `temperature_c` is nan where there is none.
+    `observer` and `site` are codes, -1 where nobody wrote it down; `temperature_c` is nan where there is none. `tube`
+    has a code for each tube of an era that had several, -1 in eras that had one.
     """
 
     years: Array
@@ -29,6 +30,7 @@ class ClubSetups:
     observer: Codes
     site: Codes
     temperature_c: Array
+    tube: Codes
 
     @property
     def count(self) -> int:
@@ -62,6 +64,7 @@ class ClubSetups:
         told = [
             ("observer", self.observer.max(initial=-1) > 0),
             ("site", self.site.max(initial=-1) > 0),
+            ("tube", self.tube.max(initial=-1) > 0),
             ("season", self.has_season),
             ("temperature", self.has_temperature),
         ]
@@ -87,11 +90,12 @@ def club_setups(
     observer: Sequence[Hashable | None],
     site: Sequence[Hashable | None],
     temperature_c: ArrayLike | None = None,
+    tube: Sequence[Hashable | None] | None = None,
 ) -> ClubSetups:
     """Set-ups from arrays (n,) without nan in error and sd; `era` rises from 0, the times within each era too.
 
     A radius from few arrivals comes out too small on average, the more so the fewer they are: that is taken out, or a
-    mount whose nights have ever more arrivals would seem to get worse.
+    mount whose nights have ever more arrivals would seem to get worse. A tube of None is one that nobody wrote down.
     """
     error, sd = unbiased_log(np.asarray(log_error, float), np.asarray(log_sd, float))
     when = np.asarray(years, float)
@@ -104,6 +108,22 @@ def club_setups(
         observer=coded(observer),
         site=coded(site),
         temperature_c=warmth,
+        tube=tubes_of_eras(era, [None] * when.size if tube is None else tube),
+    )
+
+
+def tubes_of_eras(era: Sequence[int], tube: Sequence[Hashable | None]) -> Codes:
+    """Codes of the tubes (n,), those of each era for themselves; -1 in an era of which fewer than two are known.
+
+    How far from square a tube stands belongs to it on this mount. One that nobody wrote down is taken for the tube of
+    the era where that had one, and for one more where it had several.
+    """
+    known: dict[int, set[Hashable]] = {}
+    for number, name in zip(era, tube, strict=True):
+        known.setdefault(number, set()).update({name} - {None})
+    several = [len(known[number]) > 1 for number in era]
+    return coded(
+        [f"{number} {name}" if told else None for number, name, told in zip(era, tube, several, strict=True)]
     )
 
 

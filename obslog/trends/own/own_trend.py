@@ -18,13 +18,13 @@ Array = NDArray[np.float64]
 FEWEST_FOR_A_SLOPE = 3
 
 HARD_TO_TELL = 1.5
-"""Where not knowing the users makes the slope's sd so many times as large, mount and users are not told apart."""
+"""Where not knowing the users and tubes makes the slope's sd so many times as large, they hide what the mount does."""
 OWN_LEVEL = 0.04
 """The two-sided p of a verdict: of steady mounts about two in a hundred are called worsening, whatever disturbs."""
 FAR_OUT = 0.5
 """Of set-ups so far from the line of the others chance makes half a one in an era; none may carry a verdict alone."""
 ANYBODY = 3.0
-"""The sd among observers, in logarithms, where nothing is assumed of how alike people are."""
+"""The sd among observers, in logarithms, where nothing is assumed of how alike people are; of tubes likewise."""
 FAMILIAR = 1e-3
 """And where all is known of them."""
 COMMON_FREEDOM = (4.0, 60.0)
@@ -36,9 +36,11 @@ class OwnTrend:
 
     `p` is the larger of the slope's and of that without any set-up that is far out; `rests_on` is the place, among
     the set-ups of the era, of the one that alone makes the slope sure. `told_apart` is the slope's sd where nothing
-    is known of its users beforehand, over that with all known of them: 1 where they hide nothing.
-    `first_log` and `last_log` are the logarithms of the landing error, with average users at average sites, on its
-    first and its last set-up, by the line. `follows` is what it surely follows in a way of its own.
+    is known of its users and tubes beforehand, over that with all known of them: 1 where they hide nothing.
+    `tubes` is on how many tubes that rests, `tubes_hide` whether it is more they than its users that hide what it does.
+    `first_log` and `last_log` are the logarithms of the landing error, with average users at average sites and the tube
+    of the last set-up, on its first and its last set-up, by the line. `follows` is what it surely follows in a way of
+    its own.
     """
 
     slope: Slope | None
@@ -49,6 +51,8 @@ class OwnTrend:
     first_log: float
     last_log: float
     follows: list[OwnDependence] = field(default_factory=list)
+    tubes: int = 1
+    tubes_hide: bool = False
 
     @property
     def verdict(self) -> Verdict:
@@ -74,15 +78,20 @@ def own_trends(model: ClubModel) -> list[OwnTrend]:
 
     A mount whose set-ups scatter more than the club's is given its own scatter as far as it is known: its squared
     residuals count beside those of the club, weighed by how much mounts differ in scatter. Where users hide what the
-    mount does, nothing is assumed of how alike people are: only what it did under one user counts.
+    mount does, nothing is assumed of how alike people are: only what it did under one user counts. So with tubes.
 
     Source: G. K. Smyth, Stat. Appl. Genet. Mol. Biol. 3 (2004) 3, for the moderated variance and its t distribution.
     """
     setups = model.setups
-    anybody = solve(model.terms, replace(model.spreads, observer=ANYBODY), model.plain)
-    familiar = solve(model.terms, replace(model.spreads, observer=FAMILIAR), model.plain)
-    told_apart = np.sqrt(_slope_variance(anybody) / _slope_variance(familiar))
-    lines = _lines(model, anybody, told_apart > HARD_TO_TELL)
+    anybody = _with_spreads(model, ANYBODY, ANYBODY)
+    told_apart = np.sqrt(_slope_variance(anybody) / _slope_variance(_with_spreads(model, FAMILIAR, FAMILIAR)))
+    hidden, tubes_hide = told_apart > HARD_TO_TELL, np.zeros(setups.eras, bool)
+    if model.terms.tubes:
+        known_tubes, known_users = (
+            _slope_variance(_with_spreads(model, *of)) for of in ((ANYBODY, FAMILIAR), (FAMILIAR, ANYBODY))
+        )
+        tubes_hide = hidden & (known_tubes < known_users)
+    lines = _lines(model, anybody, hidden)
     count = np.bincount(setups.era, minlength=setups.eras)
     first = np.flatnonzero(setups.begins)
     sd = lines.slope_sd(lines.known)
@@ -97,7 +106,9 @@ def own_trends(model: ClubModel) -> list[OwnTrend]:
         slope = None
         if count[era] >= FEWEST_FOR_A_SLOPE and np.ptp(setups.years[begin:end]) > 0:
             slope = _slope(growth, float(sd[era]), float(lines.freedom[era]), int(count[era]))
-        ends = level + growth * setups.since_middle[[begin, end - 1]]
+        shared = (anybody if hidden[era] else model.solved).shared
+        tube = float(model.with_tube(shared)[end - 1])
+        ends = level + growth * setups.since_middle[[begin, end - 1]] + tube
         carried = slope is not None and slope.p < OWN_LEVEL <= p[era]
         found.append(
             OwnTrend(
@@ -108,10 +119,16 @@ def own_trends(model: ClubModel) -> list[OwnTrend]:
                 rests_on=int(rests_on[era] - begin) if carried else None,
                 first_log=float(ends[0]),
                 last_log=float(ends[1]),
-                follows=[] if told_apart[era] > HARD_TO_TELL else follows[era],
+                follows=[] if hidden[era] else follows[era],
+                tubes=max(np.unique(setups.tube[begin:end]).size, 1),
+                tubes_hide=bool(tubes_hide[era]),
             )
         )
     return found
+
+
+def _with_spreads(model: ClubModel, observer: float, tube: float) -> Solved:
+    return solve(model.terms, replace(model.spreads, observer=observer, tube=tube), model.plain)
 
 
 def _slope_variance(solved: Solved) -> Array:
@@ -190,7 +207,7 @@ def verdicts_together(trends: Sequence[OwnTrend | None]) -> list[JointVerdict]:
 
 
 def own_verdict(trend: OwnTrend, together: float = 0.0) -> Verdict:
-    """The verdict on an own trend; what is not sure, and hidden by its users, is not called steady.
+    """The verdict on an own trend; what is not sure, and hidden by its users or tubes, is not called steady.
 
     `together` is the p of a mount among others looked at with it, which has to be under one in twenty.
     """
@@ -199,7 +216,9 @@ def own_verdict(trend: OwnTrend, together: float = 0.0) -> Verdict:
         return Verdict.TOO_FEW
     if trend.p < OWN_LEVEL and together < LEVEL:
         return Verdict.WORSENING if slope.per_year.value > 0 else Verdict.IMPROVING
-    return Verdict.CANNOT_TELL if trend.told_apart > HARD_TO_TELL else Verdict.STEADY
+    if trend.told_apart <= HARD_TO_TELL:
+        return Verdict.STEADY
+    return Verdict.CANNOT_TELL_TUBES if trend.tubes_hide else Verdict.CANNOT_TELL
 
 
 def common_scatter(squares: Array, freedom: Array) -> tuple[float, float]:

@@ -1,9 +1,9 @@
 """The club's model at given variances: its restricted likelihood and its answer.
 
-log error = level and slope of the mount's era + observer + site + season + temperature + what is left; what is left has
-the set-up's own variance and a common one, which hangs together from one set-up of a mount to the next (rho). Eras
-never meet in a set-up: their two-by-two blocks are eliminated first, and a dense matrix is left only for observers,
-sites and the common terms.
+log error = level and slope of the mount's era + observer + site + tube + season + temperature + what is left; what is
+left has the set-up's own variance and a common one, which hangs together from one set-up of a mount to the next (rho).
+Eras never meet in a set-up: their two-by-two blocks are eliminated first, and a dense matrix is left only for
+observers, sites, tubes of mounts that had several, and the common terms.
 """
 
 from dataclasses import dataclass
@@ -19,28 +19,31 @@ Array = NDArray[np.float64]
 
 SEASON_SD = 0.2  # of the cosine and the sine of the year, in logarithms, before anything is seen
 TEMPERATURE_SD = 0.02  # for one degree
+TUBE_SD = 3.0  # of a tube on its mount: nothing is assumed of how alike tubes are
 LEVEL_PRECISION = 1e-6
 SLOPE_PRECISION = 1e-4  # of a year; keeps eras of one set-up solvable
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spreads:
-    """Standard deviations in logarithms: from set-up to set-up, among observers, among sites; and the correlation of
-    one set-up with the mount's next."""
+    """Standard deviations in logarithms: from set-up to set-up, among observers, sites, and tubes on one mount; and the
+    correlation of one set-up with the mount's next."""
 
     rest: float
     observer: float
     site: float
     rho: float
+    tube: float = TUBE_SD
 
 
 @dataclass(frozen=True, kw_only=True)
 class Terms:
-    """The columns of what all mounts share, as a sparse matrix (n, shared), and how many are observers and sites."""
+    """The columns of what set-ups share, a sparse matrix (n, shared), and how many are observers, sites and tubes."""
 
     setups: ClubSetups
     observers: int
     sites: int
+    tubes: int
     season: bool
     temperature: bool
 
@@ -51,6 +54,7 @@ class Terms:
             setups=setups,
             observers=int(setups.observer.max(initial=-1)) + 1 if "observer" in told else 0,
             sites=int(setups.site.max(initial=-1)) + 1 if "site" in told else 0,
+            tubes=int(setups.tube.max(initial=-1)) + 1,
             season="season" in told,
             temperature="temperature" in told,
         )
@@ -66,7 +70,11 @@ class Terms:
         setups = self.setups
         parts = [
             _indicators(codes, size)
-            for codes, size in ((setups.observer, self.observers), (setups.site, self.sites))
+            for codes, size in (
+                (setups.observer, self.observers),
+                (setups.site, self.sites),
+                (setups.tube, self.tubes),
+            )
         ]
         dense = []
         if self.season:
@@ -81,13 +89,14 @@ class Terms:
 
     @property
     def shared(self) -> int:
-        return self.observers + self.sites + 2 * self.season + self.temperature
+        return self.observers + self.sites + self.tubes + 2 * self.season + self.temperature
 
     def prior_variance(self, spreads: Spreads) -> Array:
         """What each shared column may be beforehand, (shared,)."""
         sds = [
             *([spreads.observer] * self.observers),
             *([spreads.site] * self.sites),
+            *([spreads.tube] * self.tubes),
             *([SEASON_SD] * (2 * self.season)),
             *([TEMPERATURE_SD] * self.temperature),
         ]

@@ -20,6 +20,7 @@ class Verdict(StrEnum):
     STEADY = "steady"
     TOO_FEW = "too few nights"
     CANNOT_TELL = "cannot be told from its users"
+    CANNOT_TELL_TUBES = "cannot be told from its tubes"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,8 +1,9 @@
-"""Mounts on record whose mechanics are known night by night: a knock, wear, or nothing, and no service written down.
+"""Mounts on record that are known night by night: a knock, wear, another tube, or nothing, and no service written down.
 
 Offsets are those of the demo's own exact model, which was written apart from the one that the fit uses.
 """
 
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
@@ -47,34 +48,63 @@ def wearing(size_arcmin: float) -> FloatArray:
     return mechanics
 
 
-def put_mounts(database: Database, rng: np.random.Generator, mounts: dict[str, FloatArray]) -> None:
-    """Put German mounts on record with a set-up of each a month, by two people in turn."""
+def put_mounts(
+    database: Database,
+    rng: np.random.Generator,
+    mounts: Mapping[str, FloatArray],
+    *,
+    tubes: Sequence[str] = ("Long tube",) * len(NIGHTS),
+    scatter_arcmin: FloatArray | float = 2.0,
+    polar_sd_arcmin: float = 6.0,
+    typed: FloatArray | float = 1.0,
+) -> None:
+    """Put German mounts on record with a set-up of each a month, by two people in turn.
+
+    `tubes` are those of each night, `scatter_arcmin` is that of good arrivals on each night, per axis; what is typed of
+    offsets is `typed` times what they are.
+    """
     named_records.add(database, "site", "Tarn", PLACE | {"zone": "Europe/London"}, NOW)
     for name in ("Iris", "Jon"):
         named_records.add(database, "member", name, {}, NOW)
-    named_records.add(database, "tube", "Long tube", {}, NOW)
+    for name in filter(None, dict.fromkeys(tubes)):
+        named_records.add(database, "tube", name, {}, NOW)
     for mount in mounts:
         machine = {"mount_type": MountType.GERMAN, "controller": Controller.SHIFT}
         named_records.add(database, "mount", mount, machine, NOW)
     rows: list[Any] = []
     for mount, mechanics in mounts.items():
-        rows += _rows(rng, mount, mechanics)
+        its = _rows(
+            rng,
+            mount,
+            mechanics,
+            np.broadcast_to(scatter_arcmin, len(NIGHTS)),
+            polar_sd_arcmin,
+            np.broadcast_to(typed, len(NIGHTS)),
+        )
+        rows += [row | _with(tubes[NIGHTS.index(date.fromisoformat(row["night"]))]) for row in its]
     take_in(database, "made", [row | {"line": place + 2} for place, row in enumerate(rows)], [], NOW)
 
 
-def _rows(rng: np.random.Generator, mount: str, mechanics: FloatArray) -> list[dict[str, Any]]:
+def _rows(
+    rng: np.random.Generator,
+    mount: str,
+    mechanics: FloatArray,
+    scatter: FloatArray,
+    polar_sd: float,
+    typed: FloatArray,
+) -> list[dict[str, Any]]:
     each, count = CHECKS + 1, (CHECKS + 1) * len(NIGHTS)
     setup = np.repeat(np.arange(len(NIGHTS)), each)
     is_sync = np.arange(count) % each == 0
     at = [_instant(NIGHTS[k // each], k % each) for k in range(count)]
     ra, dec, stars = _stars(rng, at)
-    polar = rng.normal(0, 6.0, (len(NIGHTS), 2))
+    polar = rng.normal(0, polar_sd, (len(NIGHTS), 2))
     slip = rng.normal(0, 0.5, (2, count))
     offsets, _ = offsets_arcmin(stars, GERMAN, setup, is_sync, polar[setup], mechanics[setup], slip)
-    offsets += rng.normal(0, 2.0, offsets.shape)
+    offsets = typed[setup] * (offsets + rng.normal(0, scatter[setup], offsets.shape))
     return [
         {
-            "night": str(NIGHTS[setup[k]]), "site": "Tarn", "mount": mount, "tube": "Long tube", "setup": 1,
+            "night": str(NIGHTS[setup[k]]), "site": "Tarn", "mount": mount, "setup": 1,
             "observer": ("Iris", "Jon")[setup[k] % 2], "utc": f"{at[k]:%Y-%m-%dT%H:%M:%SZ}",
             "role": "sync" if is_sync[k] else "check", "target": f"star {k}", "ra_hours": float(ra[k]),
             "dec_deg": float(dec[k]), "pier_side": "west" if stars.tube_west[k] else "east",
@@ -82,6 +112,10 @@ def _rows(rng: np.random.Generator, mount: str, mechanics: FloatArray) -> list[d
         | ({} if is_sync[k] else _offset(offsets[:, k]))
         for k in range(count)
     ]  # fmt: skip
+
+
+def _with(tube: str) -> dict[str, str]:
+    return {"tube": tube} if tube else {}
 
 
 def _offset(of_one: FloatArray) -> dict[str, float]:

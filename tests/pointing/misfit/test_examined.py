@@ -101,7 +101,7 @@ def test_a_jump_that_goes_east_is_half_of_it_cone_error_and_nothing_says_otherwi
 
 def test_the_words_of_a_jump_say_that_it_cannot_be_told_from_cone_error() -> None:
     examined = jumping(1, (0.0, 7.0)).examined()
-    (found,) = findings_of("Heron", examined, [])
+    (found,) = findings_of("Heron", [], examined, [])
     assert found.kind is MisfitKind.SIDE_OF_PIER
     assert "nobody can tell the two apart, and what is stated as cone error may be that" in found.words
 

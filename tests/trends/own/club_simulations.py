@@ -30,6 +30,7 @@ class Story:
     correlation: float = 0.0
     night_scatter: float = 0.2
     observer_effect: Array = field(default_factory=lambda: np.zeros(OBSERVERS))
+    tube: NDArray[np.intp] | None = None
 
 
 def plain(rng: Generator, nights: int = NIGHTS, arrivals: int = 8) -> Story:
@@ -112,6 +113,24 @@ def doubling_undisturbed(rng: Generator) -> Story:
     return story
 
 
+def crooked_tube_from_half_way(rng: Generator) -> Story:
+    """On a fifth of the mounts another tube from half way, with which all lands 2.5 times as far out."""
+    story = plain(rng)
+    story.tube = np.zeros(story.extra.shape, np.intp)
+    story.tube[::4, NIGHTS // 2 :] = 1
+    story.extra[story.tube == 1] += np.log(2.5)
+    return story
+
+
+def doubling_with_tubes_in_turn(rng: Generator) -> Story:
+    """A fifth of the mounts doubles, and has two tubes in turn, with one of which all lands 2.5 times as far out."""
+    story = doubling(rng)
+    story.tube = np.zeros(story.extra.shape, np.intp)
+    story.tube[::4, ::2] = 1
+    story.extra[story.tube == 1] += np.log(2.5)
+    return story
+
+
 STORIES: dict[str, Callable[[Generator], Story]] = {
     "independent": plain,
     "autocorrelated 0.4": autocorrelated,
@@ -120,14 +139,18 @@ STORIES: dict[str, Callable[[Generator], Story]] = {
     "who has no other mount": careless_seen_nowhere_else,
     "unequal numbers of arrivals": unequal,
     "one gross last night of 12": gross_last,
+    "crooked tube from half way": crooked_tube_from_half_way,
     "doubling in two years": doubling,
     "the same, all users alike": doubling_undisturbed,
+    "the same, two tubes in turn": doubling_with_tubes_in_turn,
 }
 SOME_ONLY = (
     "careless user from half way",
     "who has no other mount",
+    "crooked tube from half way",
     "doubling in two years",
     "the same, all users alike",
+    "the same, two tubes in turn",
 )
 
 
@@ -151,6 +174,7 @@ def setups_of(rng: Generator, story: Story) -> ClubSetups:
         era=np.repeat(np.arange(mounts), nights).tolist(),
         observer=story.observer.ravel().tolist(),
         site=[0] * count.size,
+        tube=None if story.tube is None else story.tube.ravel().tolist(),
     )
 
 

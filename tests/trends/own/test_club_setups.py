@@ -7,7 +7,7 @@ from scipy.special import polygamma
 from scipy.stats import rayleigh
 
 from obslog.trends.landings.landing_scale import landing_errors
-from obslog.trends.own.club_setups import club_setups, coded, unbiased_log
+from obslog.trends.own.club_setups import club_setups, coded, tubes_of_eras, unbiased_log
 
 
 def test_the_log_error_of_few_arrivals_is_freed_of_its_bias() -> None:
@@ -44,3 +44,9 @@ def test_what_is_allowed_for_is_what_differs() -> None:
 
 def test_names_are_numbered_in_their_order_and_nobody_is_minus_one() -> None:
     assert coded(["Tarn", None, "Ines", "Tarn"]).tolist() == [1, -1, 0, 1]
+
+
+def test_tubes_are_told_apart_where_a_mount_had_several_of_them() -> None:
+    tubes = ["Long", "Long", None, "Long", "Short", None, "Short"]
+    assert tubes_of_eras([0, 0, 0, 1, 1, 1, 1], tubes).tolist() == [-1, -1, -1, 0, 2, 1, 2]
+    assert tubes_of_eras([0, 0, 1, 1], ["Long", "Long", "Short", "Short"]).tolist() == [-1] * 4

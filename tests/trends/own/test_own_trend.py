@@ -25,7 +25,7 @@ from obslog.values import Interval
 from tests.trends.own.club_simulations import SOME_ONLY, STORIES, counted_verdicts
 
 CLUBS = 50 if os.environ.get("OBSLOG_SLOW") else 10
-STEADY = [name for name in STORIES if "doubling" not in name and "alike" not in name]
+STEADY = [name for name in STORIES if "doubling" not in name and "the same" not in name]
 
 
 @pytest.mark.parametrize("name", STEADY)
@@ -44,6 +44,34 @@ def test_the_plain_slope_would_blame_the_mount_for_its_user() -> None:
 def test_a_user_who_is_seen_nowhere_else_cannot_be_told_from_the_mount() -> None:
     counted = counted_verdicts(default_rng(22), "who has no other mount", 5)
     assert counted.own[Verdict.CANNOT_TELL] > 0.9
+
+
+def test_a_crooked_tube_is_not_laid_to_the_mount() -> None:
+    counted = counted_verdicts(default_rng(25), "crooked tube from half way", 5)
+    assert counted.as_used[Verdict.WORSENING] > 0.9
+    assert counted.own[Verdict.CANNOT_TELL_TUBES] > 0.9
+
+
+def test_a_doubling_is_found_through_two_tubes_in_turn() -> None:
+    counted = counted_verdicts(default_rng(26), "the same, two tubes in turn", 10)
+    assert counted.own[Verdict.WORSENING] > 0.8
+    assert counted.as_used[Verdict.WORSENING] < 0.5
+
+
+def test_where_it_lands_now_is_told_with_the_tube_that_is_on_it() -> None:
+    rng = default_rng(27)
+    times = np.arange(24) / 12
+    crooked = np.tile(np.arange(24) >= 12, 10)
+    truth = np.where(crooked & (np.repeat(np.arange(10), 24) == 0), np.log(30.0), np.log(6.0))
+    club = club_setups(
+        np.tile(times, 10) + 2025, truth + 0.2 * rng.normal(size=240), np.full(240, 0.18),
+        era=np.repeat(np.arange(10), 24).tolist(), observer=["Ines", "Bram"] * 120, site=[None] * 240,
+        tube=["Short" if is_so else "Long" for is_so in crooked.tolist()],
+    )  # fmt: skip
+    found = own_trends(fit_club(club))
+    assert found[0].verdict is Verdict.CANNOT_TELL_TUBES
+    assert np.exp(found[0].last_log) == pytest.approx(30.0, rel=0.4)
+    assert found[0].tubes == 2
 
 
 @pytest.mark.parametrize("name", ["doubling in two years", "the same, all users alike"])

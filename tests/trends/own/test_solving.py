@@ -19,6 +19,7 @@ def some_setups(rng: Generator) -> ClubSetups:
     years = np.concatenate([np.sort(rng.uniform(2023, 2026, int(n))) for n in np.bincount(ERA)])
     observers = [["Ines", "Bram", "Odo", None][k] for k in rng.integers(0, 4, count)]
     sites = [["Tarn", "Mill Field"][k] for k in rng.integers(0, 2, count)]
+    tubes = rng.integers(0, 3, count)
     return club_setups(
         years,
         2 + rng.normal(size=count),
@@ -27,6 +28,10 @@ def some_setups(rng: Generator) -> ClubSetups:
         observer=observers,
         site=sites,
         temperature_c=np.where(rng.random(count) < 0.2, np.nan, rng.normal(5, 6, count)),
+        tube=[
+            ["Long tube", "Short tube", None][k] if era % 2 else "Long tube"
+            for era, k in zip(ERA, tubes, strict=True)
+        ],
     )
 
 
@@ -56,6 +61,7 @@ def dense(
         + spreads.rest**2 * near
         + spreads.observer**2 * alike(setups.observer)
         + spreads.site**2 * alike(setups.site)
+        + spreads.tube**2 * alike(setups.tube)
         + SEASON_SD**2 * np.cos(turn[:, None] - turn)
         + TEMPERATURE_SD**2 * np.outer(warmth, warmth)
     )
