@@ -6,6 +6,7 @@ means that the input was wrong, 1 that it could not be done. Only the command li
 
 import re
 import shlex
+import sys
 from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 
@@ -118,15 +119,25 @@ def nearest_names(name: str, known: Sequence[str], most: int = 3) -> list[str]:
     return [by_fold[k] for k in dict.fromkeys([*holding, *alike])][:most]
 
 
-_PLAIN_WORD = re.compile(r"[\w+=:./-]+")
-_READ_INSIDE_QUOTES = re.compile(r'["$`!\\]')
+_PLAIN_WORD, _PLAIN_ON_WINDOWS = re.compile(r"[\w+=:./-]+"), re.compile(r"[\w+=:./\\-]+")
+_READ_INSIDE_QUOTES, _READ_BY_POWERSHELL = re.compile(r'["$`!\\]'), re.compile(r'["$`“”„]')
 
 
-def quoted(name: str) -> str:
+def quoted(name: str, platform: str = sys.platform) -> str:
     """The name as one would type it in a shell: in double quotes where it needs any, which every shell takes.
 
-    Characters that a shell reads even there stand in the quotes of POSIX shells; cmd has no way for all of them.
+    Characters that a shell reads even there stand in the quotes of POSIX shells, on Windows in those of PowerShell; cmd
+    has no way for all of them. A backslash is a part of a path on Windows, where both shells leave it alone.
     """
+    if platform == "win32":
+        if _PLAIN_ON_WINDOWS.fullmatch(name):
+            return name
+        return _by_powershell(name) if _READ_BY_POWERSHELL.search(name) else f'"{name}"'
     if _PLAIN_WORD.fullmatch(name):
         return name
     return shlex.quote(name) if _READ_INSIDE_QUOTES.search(name) else f'"{name}"'
+
+
+def _by_powershell(name: str) -> str:
+    """Single quotes, in which PowerShell reads nothing. It takes curled ones for quotes too: each inside is doubled."""
+    return "'" + re.sub("(['‘’‚‛])", r"\1\1", name) + "'"

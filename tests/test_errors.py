@@ -83,6 +83,23 @@ def test_double_quotes_stand_where_every_shell_reads_them(name: str, typed: str)
     assert quoted(name) == typed
 
 
+@pytest.mark.parametrize(
+    ("name", "typed"),
+    [
+        (r"C:\Users\Ines\club.db", r"C:\Users\Ines\club.db"),
+        (r"C:\Users\José Sá\club.db", r'"C:\Users\José Sá\club.db"'),
+        ("Grandmother's refractor", '"Grandmother\'s refractor"'),
+        ("cash $5", "'cash $5'"),
+        ("Ines' $5 ‘loan’", "'Ines'' $5 ‘‘loan’’'"),
+        ("so “called” it", "'so “called” it'"),
+        ("Heron!", '"Heron!"'),
+    ],
+)
+def test_on_windows_a_backslash_is_left_alone_and_powershell_reads_the_quotes(name: str, typed: str) -> None:
+    """Source: Microsoft's about_Quoting_Rules, of curled quotes too; tried on no Windows."""
+    assert quoted(name, "win32") == typed
+
+
 def test_a_kind_without_a_list_command_names_where_its_words_are() -> None:
     error = UnknownName("scale", "antonadi", ["antoniadi"], see="See them all: obslog scales")
     assert error.hint == "Did you mean antoniadi? See them all: obslog scales"

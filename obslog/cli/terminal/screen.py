@@ -101,7 +101,10 @@ class Screen:
 
     @contextmanager
     def raw_output(self) -> "Iterator[IO[str]]":
-        """Standard output as it is, for a sheet: lines end as they are written. A terminal gets it as shown text."""
+        """Standard output for a sheet: UTF-8 on every system, and lines end as they are written.
+
+        A terminal gets it as shown text.
+        """
         if self._out.styled:
             sheet = StringIO(newline="")
             yield sheet
@@ -109,7 +112,7 @@ class Screen:
             return
         reconfigure = getattr(self._out.file, "reconfigure", None)
         if reconfigure is not None:
-            reconfigure(newline="")
+            reconfigure(newline="", encoding="utf-8", errors="strict")
         yield self._out.file
 
     def flush(self) -> None:

@@ -27,6 +27,10 @@ _SAID_OTHERWISE = (
     ("obslog snag add", "snag"),
     ("setup start MOUNT --tube TUBE --observer NAME", "setup start MOUNT"),
     ("edit NUMBER --pier", "edit NUMBER pier west"),
+    (
+        "Say what it is about: --mount MOUNT, --member NAME or --site SITE.",
+        "Begin the set-up that it is about: setup MOUNT",
+    ),
     ("--mount MOUNT", "setup MOUNT"),
     (
         "Name the eyepiece: --eyepiece NAME, or the true field in arcminutes: --field 42.",

@@ -22,6 +22,10 @@ from obslog.records.history.undo_errors import NothingOfHereToUndo
         ),
         ("Look for it: obslog sky find 'x'", "Look for it: obslog sky find 'x'"),
         ("See the references: obslog snag list --all", "See the references: obslog snag list --all"),
+        (
+            "Say what it is about: --mount MOUNT, --member NAME or --site SITE.",
+            "Begin the set-up that it is about: setup MOUNT",
+        ),
         ("To add it: obslog site add fen", "To add it: obslog site add fen"),
     ],
 )
