@@ -13,7 +13,7 @@ import os
 import shutil
 import stat
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager, nullcontext, suppress
 from pathlib import Path
 from typing import Any
 
@@ -118,7 +118,7 @@ def _with_line_ends(opening: Callable[..., Any]) -> Callable[..., Any]:
 
 
 @pytest.hookimpl(hookwrapper=True)
-def pytest_runtest_call() -> Iterator[None]:
-    """As a plugin: every test runs so."""
-    with files_as_on_windows():
+def pytest_runtest_call(item: pytest.Function) -> Iterator[None]:
+    """As a plugin: every test runs so, but for those that do so by themselves."""
+    with nullcontext() if "windows_files" in item.fixturenames else files_as_on_windows():
         yield

@@ -3,7 +3,7 @@
 import os
 import shutil
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -26,27 +26,30 @@ class OpenElsewhere(ObslogError):
 
 
 @contextmanager
-def held_alone(path: Path) -> Iterator[None]:
+def held_alone(path: Path) -> Iterator[Callable[[], None]]:
     """Nobody else has the file open, or opens it to read or write, until this ends; what waited in its log is in it.
+
+    Gives what is to be called right before another file takes its place: on Windows that lets the file go, for there
+    nobody, not even who holds it, may replace a file that is open.
 
     The file then lies there whole, in rollback mode, with nothing beside it. One that SQLite cannot read is looked for
     among the files that programs have open, where the system tells; what lies beside it stays.
     Raises OpenElsewhere, NotWritable and what the disk refuses.
     """
     if not path.exists():
-        yield
+        yield lambda: None
         return
     if programs := programs_with(path):
         raise OpenElsewhere(path, programs)
     with closing(sqlite3.connect(path, timeout=_WAIT_SECONDS, isolation_level=None)) as file:
         is_held = _hold(file, path)
-        if atomic_file.ON_WINDOWS:  # there nobody, not even who holds it, may replace a file that is open
-            _let_go(file, path, logs_stay=not is_held)
-        yield
+        yield lambda: _let_go(file, path, logs_stay=not is_held)
 
 
 def _let_go(file: sqlite3.Connection, path: Path, *, logs_stay: bool) -> None:
-    """Close the file; with `logs_stay` so that what SQLite would remove with it is there still."""
+    """Close the file on Windows; with `logs_stay` so that what SQLite would remove with it is there still."""
+    if not atomic_file.ON_WINDOWS:
+        return
     if not logs_stay:
         file.close()
         return
