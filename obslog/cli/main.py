@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from obslog.cli.look.look import OPTIONS, look_asked_for, shows_lines_only
 from obslog.cli.look.shown_values import shown
 from obslog.cli.look.stand_ins import STAND_INS
+from obslog.cli.look.windows_console import obeys_signs
 from obslog.cli.terminal.reader_gone import nobody_reads
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import Clock, State
@@ -162,7 +163,9 @@ def _screen(arguments: Sequence[str], environment: Mapping[str, str]) -> Screen:
     end = arguments.index("--") if "--" in arguments else len(arguments)
     options = [word for word in arguments[:end] if word in OPTIONS]
     at_terminal = sys.stdout.isatty() or sys.stderr.isatty()
-    screen = Screen(sys.stdout, sys.stderr, look_asked_for(options, environment, at_terminal=at_terminal))
+    obeys = obeys_signs((sys.stdout, sys.stderr))
+    look = look_asked_for(options, environment, at_terminal=at_terminal, obeys_signs=obeys)
+    screen = Screen(sys.stdout, sys.stderr, look)
     if "--no-pager" not in options and _has_a_reader(environment):
         screen.hold(_page(screen, environment), _size)
     return screen

@@ -180,11 +180,11 @@ def keys_of_less(look: Look) -> Iterator[dict[str, str]]:
 @contextmanager
 def _terminal_as_it_was(out: IO[str]) -> Iterator[None]:
     """Leave the terminal's own settings as they were: a pager that is killed leaves it without an echo."""
-    try:
-        import termios
-    except ImportError:  # Windows
+    if sys.platform == "win32":
         yield
         return
+    import termios
+
     try:
         before = termios.tcgetattr(out.fileno())
     except termios.error:

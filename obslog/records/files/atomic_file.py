@@ -141,11 +141,11 @@ def _flush(file: int) -> None:
 
     A drive that knows no such order gets the usual one. Source: Apple's manual pages fsync(2), fcntl(2): F_FULLFSYNC.
     """
-    try:
-        import fcntl
-    except ModuleNotFoundError:  # Windows has none
+    if sys.platform == "win32":
         os.fsync(file)
         return
+    import fcntl
+
     if (order := getattr(fcntl, "F_FULLFSYNC", None)) is not None:
         with suppress(OSError):
             fcntl.fcntl(file, order)
