@@ -8,7 +8,9 @@ import re
 import shlex
 import sys
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from difflib import get_close_matches
+from pathlib import Path
 
 
 class ObslogError(Exception):
@@ -117,6 +119,17 @@ def nearest_names(name: str, known: Sequence[str], most: int = 3) -> list[str]:
     holding = [k for k in by_fold if typed in k.split()]
     alike = get_close_matches(typed, list(by_fold), n=most, cutoff=0.55)
     return [by_fold[k] for k in dict.fromkeys([*holding, *alike])][:most]
+
+
+def why_not_read(error: Exception, path: Path) -> str:
+    """What is wrong with a file that somebody named to be read, as a part of a sentence.
+
+    A folder is told to be one on every system; Windows says of it that it may not be opened.
+    """
+    with suppress(OSError):
+        if isinstance(error, OSError) and path.is_dir():
+            return "it is a folder"
+    return (getattr(error, "strerror", None) or str(error)).lower()
 
 
 _PLAIN_WORD, _PLAIN_ON_WINDOWS = re.compile(r"[\w+=:./-]+"), re.compile(r"[\w+=:./\\-]+")
