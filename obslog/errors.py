@@ -6,8 +6,11 @@ means that the input was wrong, 1 that it could not be done. Only the command li
 
 import re
 import shlex
+import sys
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from difflib import get_close_matches
+from pathlib import Path
 
 
 class ObslogError(Exception):
@@ -118,15 +121,36 @@ def nearest_names(name: str, known: Sequence[str], most: int = 3) -> list[str]:
     return [by_fold[k] for k in dict.fromkeys([*holding, *alike])][:most]
 
 
-_PLAIN_WORD = re.compile(r"[\w+=:./-]+")
-_READ_INSIDE_QUOTES = re.compile(r'["$`!\\]')
+def why_not_read(error: Exception, path: Path) -> str:
+    """What is wrong with a file that somebody named to be read, as a part of a sentence.
+
+    A folder is told to be one on every system; Windows says of it that it may not be opened.
+    """
+    with suppress(OSError):
+        if isinstance(error, OSError) and path.is_dir():
+            return "it is a folder"
+    return (getattr(error, "strerror", None) or str(error)).lower()
 
 
-def quoted(name: str) -> str:
+_PLAIN_WORD, _PLAIN_ON_WINDOWS = re.compile(r"[\w+=:./-]+"), re.compile(r"[\w+=:./\\-]+")
+_READ_INSIDE_QUOTES, _READ_BY_POWERSHELL = re.compile(r'["$`!\\]'), re.compile(r'["$`“”„]')
+
+
+def quoted(name: str, platform: str = sys.platform) -> str:
     """The name as one would type it in a shell: in double quotes where it needs any, which every shell takes.
 
-    Characters that a shell reads even there stand in the quotes of POSIX shells; cmd has no way for all of them.
+    Characters that a shell reads even there stand in the quotes of POSIX shells, on Windows in those of PowerShell; cmd
+    has no way for all of them. A backslash is a part of a path on Windows, where both shells leave it alone.
     """
+    if platform == "win32":
+        if _PLAIN_ON_WINDOWS.fullmatch(name):
+            return name
+        return _by_powershell(name) if _READ_BY_POWERSHELL.search(name) else f'"{name}"'
     if _PLAIN_WORD.fullmatch(name):
         return name
     return shlex.quote(name) if _READ_INSIDE_QUOTES.search(name) else f'"{name}"'
+
+
+def _by_powershell(name: str) -> str:
+    """Single quotes, in which PowerShell reads nothing. It takes curled ones for quotes too: each inside is doubled."""
+    return "'" + re.sub("(['‘’‚‛])", r"\1\1", name) + "'"

@@ -6,6 +6,8 @@ A night runs from local noon to local noon and is named by the date of its eveni
 from calendar import monthrange
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
+from importlib.util import find_spec
+from pathlib import Path
 from zoneinfo import ZoneInfo, available_timezones
 
 from obslog.errors import UnknownZone, WrongInput
@@ -32,11 +34,27 @@ class FutureDate(WrongInput):
 
 @lru_cache(maxsize=64)
 def zone_named(text: str) -> ZoneInfo:
-    """The IANA time zone of that name; raises UnknownZone with the nearest names."""
+    """The IANA time zone of that name; raises UnknownZone with the nearest names.
+
+    Capitals are a part of the name: macOS and Windows find the file without them too, and a name that was taken there
+    would be none on another laptop.
+    """
     try:
-        return ZoneInfo(text)
+        zone = ZoneInfo(text)
     except (KeyError, ValueError, OSError) as error:
         raise UnknownZone(text, available_timezones()) from error
+    if text not in _zones_listed() and text.casefold() in map(str.casefold, _zones_listed()):
+        raise UnknownZone(text, _zones_listed())
+    return zone
+
+
+@lru_cache(maxsize=1)
+def _zones_listed() -> frozenset[str]:
+    """The names as the time zone database that is installed with the program writes them."""
+    found = find_spec("tzdata")  # not imported, for a quick verb waits for every package
+    if found is None or found.origin is None:
+        return frozenset()
+    return frozenset(Path(found.origin).with_name("zones").read_text(encoding="utf-8").split())
 
 
 @lru_cache(maxsize=512)

@@ -23,6 +23,7 @@ from obslog.records.engine import make_engine, writing
 from obslog.records.opening import open_database
 from obslog.records.tables.schema import metadata
 from obslog.vocabulary import Controller, MountType
+from tests.as_on_windows import files_as_on_windows
 from tests.compiled_once import statements_compiled_once
 from tests.postgres_server import running_server, server_programs
 from tests.written_once import Rows, put_rows, rows_of
@@ -97,6 +98,15 @@ def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("template") / "obslog.db"
     open_database(str(path), NOW, quiet).close()
     return path
+
+
+@pytest.fixture
+def windows_files() -> Iterator[list[str]]:
+    """The test runs with files as Windows has them; what was refused is on the list."""
+    if not Path("/proc/self/fd").exists():
+        pytest.skip("only Linux tells what a process has open")
+    with files_as_on_windows() as refused:
+        yield refused
 
 
 @pytest.fixture

@@ -1,12 +1,22 @@
 """Failures say what was wrong and what to do, with an exit code that scripts can rely on."""
 
 import shlex
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from obslog.errors import NameTaken, ObslogError, OutOfRange, UnknownName, WrongInput, nearest_names, quoted
+from obslog.errors import (
+    NameTaken,
+    ObslogError,
+    OutOfRange,
+    UnknownName,
+    WrongInput,
+    nearest_names,
+    quoted,
+    why_not_read,
+)
 
 
 def test_wrong_input_exits_with_2_and_what_could_not_be_done_with_1() -> None:
@@ -81,6 +91,31 @@ def test_a_name_is_quoted_as_a_shell_reads_it(name: str) -> None:
 )
 def test_double_quotes_stand_where_every_shell_reads_them(name: str, typed: str) -> None:
     assert quoted(name) == typed
+
+
+@pytest.mark.parametrize(
+    ("name", "typed"),
+    [
+        (r"C:\Users\Ines\club.db", r"C:\Users\Ines\club.db"),
+        (r"C:\Users\José Sá\club.db", r'"C:\Users\José Sá\club.db"'),
+        ("Grandmother's refractor", '"Grandmother\'s refractor"'),
+        ("cash $5", "'cash $5'"),
+        ("Ines' $5 ‘loan’", "'Ines'' $5 ‘‘loan’’'"),
+        ("so “called” it", "'so “called” it'"),
+        ("Heron!", '"Heron!"'),
+    ],
+)
+def test_on_windows_a_backslash_is_left_alone_and_powershell_reads_the_quotes(name: str, typed: str) -> None:
+    """Source: Microsoft's about_Quoting_Rules, of curled quotes too; tried on no Windows."""
+    assert quoted(name, "win32") == typed
+
+
+@pytest.mark.parametrize("words", [(21, "Is a directory"), (13, "Permission denied")])
+def test_a_folder_is_told_to_be_one_on_every_system(tmp_path: Path, words: tuple[int, str]) -> None:
+    """Windows opens no folder, and calls that a lack of rights."""
+    assert why_not_read(OSError(*words), tmp_path) == "it is a folder"
+    assert why_not_read(OSError(13, "Permission denied"), tmp_path / "sheet.csv") == "permission denied"
+    assert why_not_read(ValueError("line contains NUL"), tmp_path / "sheet.csv") == "line contains nul"
 
 
 def test_a_kind_without_a_list_command_names_where_its_words_are() -> None:

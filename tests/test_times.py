@@ -1,7 +1,9 @@
 """Nights, zones, and what has not come yet."""
 
 from datetime import UTC, date, datetime, timedelta
-from zoneinfo import ZoneInfo
+from importlib.resources import files
+from pathlib import Path
+from zoneinfo import TZPATH, ZoneInfo, reset_tzpath
 
 import pytest
 from hypothesis import example, given
@@ -58,6 +60,27 @@ def test_the_time_of_day_is_the_same_on_either_side_of_the_day_that_samoa_left_o
 def test_what_is_no_zone_is_refused(text: str) -> None:
     with pytest.raises(UnknownZone):
         zone_named(text)
+
+
+@pytest.mark.parametrize("typed", ["europe/london", "EUROPE/LONDON", "Europe/london", "utc"])
+def test_a_zone_without_its_capitals_is_refused_where_the_file_is_found_without_them_too(
+    tmp_path: Path, typed: str
+) -> None:
+    """So on macOS and Windows, where capitals make no other file: another laptop would know no such zone."""
+    (tmp_path / typed).parent.mkdir(exist_ok=True)
+    right = files("tzdata").joinpath("zoneinfo/Europe/London").read_bytes()
+    (tmp_path / typed).write_bytes(right)
+    zone_named.cache_clear()
+    before = TZPATH
+    reset_tzpath([tmp_path])
+    try:
+        with pytest.raises(UnknownZone) as told:
+            zone_named(typed)
+    finally:
+        reset_tzpath(before)
+        ZoneInfo.clear_cache()
+        zone_named.cache_clear()
+    assert ("Europe/London" in told.value.hint) == ("ondon" in typed.casefold())
 
 
 def test_a_misspelt_zone_is_refused_with_the_nearest_names() -> None:

@@ -13,6 +13,9 @@ from typing import TYPE_CHECKING, Any
 
 from obslog.cli.look.look import OPTIONS, look_asked_for, shows_lines_only
 from obslog.cli.look.shown_values import shown
+from obslog.cli.look.stand_ins import STAND_INS
+from obslog.cli.look.windows_console import obeys_signs
+from obslog.cli.terminal.reader_gone import nobody_reads
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import Clock, State
 from obslog.errors import ObslogError, WrongInput
@@ -68,11 +71,10 @@ def _exit_code(arguments: Sequence[str], state: State) -> int:
         screen.release(paged=False)
         screen.note("Stopped. No partial changes were saved.")
         return INTERRUPTED
-    except BrokenPipeError:
-        _drop_output()
-        return BROKEN_PIPE
     except OSError as error:
         _drop_output()
+        if nobody_reads(error):
+            return BROKEN_PIPE
         what = error.filename or "The output"
         _explain(
             screen,
@@ -155,12 +157,17 @@ def _program() -> Any:
 def _screen(arguments: Sequence[str], environment: Mapping[str, str]) -> Screen:
     """The screen is there before the arguments are understood, so that it can say what is wrong with them."""
     for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, TextIOWrapper):  # an old terminal shows a name it cannot spell with escapes
-            stream.reconfigure(errors="backslashreplace")
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors=STAND_INS)
+    if isinstance(sys.stdin, TextIOWrapper) and not sys.stdin.isatty():
+        with suppress(OSError):  # what was read before cannot be read otherwise
+            sys.stdin.reconfigure(encoding="utf-8-sig", errors="surrogateescape")
     end = arguments.index("--") if "--" in arguments else len(arguments)
     options = [word for word in arguments[:end] if word in OPTIONS]
     at_terminal = sys.stdout.isatty() or sys.stderr.isatty()
-    screen = Screen(sys.stdout, sys.stderr, look_asked_for(options, environment, at_terminal=at_terminal))
+    obeys = obeys_signs((sys.stdout, sys.stderr))
+    look = look_asked_for(options, environment, at_terminal=at_terminal, obeys_signs=obeys)
+    screen = Screen(sys.stdout, sys.stderr, look)
     if "--no-pager" not in options and _has_a_reader(environment):
         screen.hold(_page(screen, environment), _size)
     return screen

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
-from obslog.errors import ObslogError, WrongInput, nearest_names
+from obslog.errors import ObslogError, WrongInput, nearest_names, why_not_read
 from obslog.exchange.arrivals_rows import (
     COLUMNS,
     NEEDED_COLUMNS,
@@ -68,7 +68,7 @@ def read_sheet(path: Path) -> tuple[list[SheetRow], list[Fault]]:
             "Save it as CSV with commas, and import it again.",
         ) from error
     except OSError as error:
-        raise NoSuchSheet(path, (error.strerror or str(error)).lower()) from error
+        raise NoSuchSheet(path, why_not_read(error, path)) from error
     return checked_rows(cells, faults), faults
 
 

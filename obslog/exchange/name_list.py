@@ -3,7 +3,7 @@
 import csv
 from pathlib import Path
 
-from obslog.errors import WrongInput
+from obslog.errors import WrongInput, why_not_read
 from obslog.exchange.arrivals_csv import NoSuchSheet, NotUtf8
 
 NAME_COLUMNS = ("target", "object", "name", "designation")
@@ -34,7 +34,7 @@ def read_names(path: Path) -> list[str]:
     except UnicodeDecodeError as error:
         raise NotUtf8(path, 1 + error.object[: error.start].count(b"\n")) from error
     except (OSError, csv.Error) as error:
-        raise NoSuchSheet(path, getattr(error, "strerror", None) or str(error)) from error
+        raise NoSuchSheet(path, why_not_read(error, path)) from error
     header = [cell.strip().casefold() for cell in rows[0]] if rows else []
     column = next((header.index(name) for name in NAME_COLUMNS if name in header), None)
     body, place = (rows, 0) if column is None else (rows[1:], column)

@@ -54,10 +54,13 @@ class BesideRefused(ObslogError):
 
 
 class NotWritable(ObslogError):
-    def __init__(self, where: str) -> None:
+    """What may not be written; with `or_open` another program may have it open, which Windows answers alike."""
+
+    def __init__(self, where: str, *, or_open: bool = False) -> None:
+        check = "Check who owns the file and its folder, or choose another with --db."
+        close = "Close what may have it open, an open obslog prompt too, then try again. Where nothing has: "
         super().__init__(
-            f"{where} may not be written.",
-            "Check who owns the file and its folder, or choose another with --db.",
+            f"{where} may not be written.", f"{close}{check[0].lower()}{check[1:]}" if or_open else check
         )
 
 
@@ -174,6 +177,8 @@ _LETS_IN = {
 
 # ERROR_SHARING_VIOLATION and ERROR_LOCK_VIOLATION of Windows, where nobody may replace what another has open.
 _OPEN_ELSEWHERE = (32, 33)
+# ERROR_ACCESS_DENIED, which is also its answer where a file is to be put in the place of one that is open.
+_DENIED = 5
 # By their beginnings, the first that fits.
 _BY_SQLITE_NAME: dict[str, type[DatabaseInUse | DiskFull | DiskRefused | NotWritable | DamagedDatabase]] = {
     "SQLITE_BUSY": DatabaseInUse,
@@ -230,7 +235,7 @@ def files_in_sentences(where: str) -> Iterator[None]:
         if getattr(error, "winerror", None) in _OPEN_ELSEWHERE:
             raise DatabaseInUse(where) from error
         if isinstance(error, PermissionError) or error.errno == errno.EROFS:
-            raise NotWritable(where) from error
+            raise NotWritable(where, or_open=getattr(error, "winerror", None) == _DENIED) from error
         if error.errno in (errno.ENOSPC, errno.EDQUOT):
             raise DiskFull(where) from error
         if error.errno in (errno.EIO, errno.ENXIO, errno.EFBIG):

@@ -17,6 +17,8 @@ from obslog.records.files.addresses import file_address
 
 AFTERWARDS = "afterwards"
 _FILE = "file"
+# Some file systems number no file, and Windows tells no number while another program holds a file for itself alone.
+_UNTOLD = (0, 0)
 BUSY_TIMEOUT_MS = 5000
 
 
@@ -110,7 +112,8 @@ def _sqlite_engine(url: URL, busy_timeout_ms: int) -> Engine:
 
     @event.listens_for(engine, "begin")
     def begin(connection: Connection) -> None:
-        if connection.info.get(_FILE) != _file_at(url.database):
+        opened, now = connection.info.get(_FILE), _file_at(url.database)
+        if opened != now and _UNTOLD not in (opened, now):
             raise OtherFile(str(url.database))
         connection.exec_driver_sql(connection.get_execution_options().get("sqlite_begin", "BEGIN"))
 
@@ -138,7 +141,7 @@ def _file_at(path: str | None) -> tuple[int, int] | None:
         found = Path(path).stat()
     except (OSError, ValueError):
         return None
-    return found.st_dev, found.st_ino
+    return (found.st_dev, found.st_ino) if found.st_ino else _UNTOLD
 
 
 def writing(engine: Engine) -> Engine:

@@ -1,6 +1,7 @@
 """The entry: what is kept from one command line to the next, and what must not be."""
 
 import gc
+import io
 import sys
 from collections.abc import Iterator
 from datetime import timedelta
@@ -66,3 +67,16 @@ def test_the_script_ends_with_the_exit_code_and_leaves_nothing_to_look_through(
     finally:
         gc.unfreeze()
         gc.set_threshold(*usual)
+
+
+def test_lines_through_a_pipe_are_utf_8_whatever_the_code_page_and_may_begin_with_a_mark(
+    outside: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What the editor of Windows writes begins with the mark of UTF-8; Python would read it all as cp1252."""
+    outside.must("item", "add", "Boîte à gants", "--category", "case")
+    outside.must("stocktake", "start")
+    lines = io.BytesIO("\ufeffBoîte à gants\r\n".encode())
+    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(lines, encoding="cp1252"))
+    seen = outside.must("stocktake", "saw")
+    assert "not on record" not in seen.out + seen.err
+    assert "Boîte à gants" in seen.out + seen.err

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from contextlib import closing
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from sqlalchemy import Connection, event, make_url, text
@@ -368,3 +369,21 @@ def test_of_a_database_that_a_server_has_not_got_it_is_said_who_makes_it(
     with pytest.raises(NotLetIn) as told:
         open_database(nowhere, now, lambda _said: None)
     assert told.value.hint.endswith("createdb --owner=LOGIN NAME")
+
+
+def test_a_file_whose_number_is_not_told_for_a_moment_is_still_the_one_that_was_opened(
+    sqlite_database: Database, sqlite_path: Path, now: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """So Windows answers while a scanner holds the file for itself; and some file systems number no file at all."""
+    named_records.add(sqlite_database, "member", "Ines", {}, now)
+    as_it_is = Path.stat
+
+    def untold(self: Path, **more: Any) -> os.stat_result:
+        found = as_it_is(self, **more)
+        return os.stat_result((found.st_mode, 0, 0, *found[3:])) if self == sqlite_path else found
+
+    monkeypatch.setattr(Path, "stat", untold)
+    named_records.add(sqlite_database, "member", "Bram", {}, now)
+    monkeypatch.undo()
+    with sqlite_database.read() as session:
+        assert list(session.scalars(text("SELECT name FROM members ORDER BY name"))) == ["Bram", "Ines"]

@@ -68,12 +68,17 @@ class Look:
         return (RED_SIGNS[self.depth], END_SIGNS) if self.is_red else ("", "")
 
 
-def look_asked_for(options: Sequence[str], environment: Mapping[str, str], *, at_terminal: bool) -> Look:
-    """The look of one command line; what is kept in the settings is read for a terminal alone."""
+def look_asked_for(
+    options: Sequence[str], environment: Mapping[str, str], *, at_terminal: bool, obeys_signs: bool = True
+) -> Look:
+    """The look of one command line; what is kept in the settings is read for a terminal alone.
+
+    A terminal that takes signs for letters, and so does not obey them, has no colours whatever is asked for.
+    """
     kept = _kept(environment) if at_terminal else None
     red_typed, plain_typed = "--red" in options, "--plain" in options
     depth = depth_of(environment, sys.platform)
-    if environment.get("NO_COLOR") and not red_typed:
+    if not obeys_signs or (environment.get("NO_COLOR") and not red_typed):
         depth = Depth.NONE
     return Look(
         red=red_typed or _red_by(environment, kept),

@@ -21,6 +21,7 @@ from types import FrameType
 from typing import IO, Any
 
 from obslog.cli.look.look import END_SIGNS, Look
+from obslog.cli.look.stand_ins import STAND_INS
 
 _STYLE = re.compile(r"\x1b\[[0-9;]*m")
 _NONE = ("", "cat")
@@ -39,11 +40,17 @@ def pager_words(environment: Mapping[str, str], look: Look, platform: str = sys.
         if not words or words[0] in _NONE:
             return None
         if not look.is_red or _name(words[0]) in _OWN:
-            return words
+            return [_program(words[0], environment, platform), *words[1:]]
     for own in ("more",) if platform == "win32" else _OWN:
         if shutil.which(own, path=environment.get("PATH")):
-            return [own]
+            return [_program(own, environment, platform)]
     return None
+
+
+def _program(word: str, environment: Mapping[str, str], platform: str) -> str:
+    """The program as it can be started: Windows looks by itself for `more.exe` alone, and its own is `more.com`."""
+    found = shutil.which(word, path=environment.get("PATH")) if platform == "win32" else None
+    return found or word
 
 
 def pager_environment(environment: Mapping[str, str], look: Look) -> dict[str, str]:
@@ -120,7 +127,7 @@ class Pager:
                 env=pager_environment(self.environment, self.look) | keys,
             )
             with suppress(OSError):  # a pager that has ended reads no more
-                process.stdin.write(text.encode(_encoding(self.out), "backslashreplace"))
+                process.stdin.write(text.encode(_encoding(self.out), STAND_INS))
             with suppress(OSError):
                 process.stdin.close()
             failed = process.wait() != 0
@@ -173,11 +180,11 @@ def keys_of_less(look: Look) -> Iterator[dict[str, str]]:
 @contextmanager
 def _terminal_as_it_was(out: IO[str]) -> Iterator[None]:
     """Leave the terminal's own settings as they were: a pager that is killed leaves it without an echo."""
-    try:
-        import termios
-    except ImportError:  # Windows
+    if sys.platform == "win32":
         yield
         return
+    import termios
+
     try:
         before = termios.tcgetattr(out.fileno())
     except termios.error:
@@ -200,7 +207,7 @@ def _split(named: str, platform: str) -> list[str]:
 
 
 def _name(word: str) -> str:
-    return PurePath(word).stem
+    return PurePath(word).stem.casefold()
 
 
 def _encoding(out: IO[str]) -> str:

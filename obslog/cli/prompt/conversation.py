@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from obslog.cli.prompt.shown import show_answer, show_said
+from obslog.cli.terminal.reader_gone import nobody_reads
 from obslog.cli.terminal.screen import Screen
 from obslog.club.evening.acts import nobody, take_line
 from obslog.club.evening.asked import Answer, Settings
@@ -121,10 +122,8 @@ class Conversation:
         except KeyboardInterrupt:
             self.screen.note("Stopped. Nothing of this line was kept.")
             return True
-        except BrokenPipeError:
-            raise
         except Exception as error:
-            if os.environ.get("OBSLOG_DEBUG"):
+            if nobody_reads(error) or os.environ.get("OBSLOG_DEBUG"):
                 raise
             self.screen.note(f"Something unexpected happened: {type(error).__name__}: {error}", style="bold")
             self.screen.note("Nothing of this line was kept; please report it.")

@@ -87,12 +87,11 @@ class KeptLines:
 
 def _write_whole(path: Path, text: str) -> None:
     """Write the file whole or not at all; it is on the disk when this returns."""
-    draft = path.with_name(f"{path.name}.new")
-    with open_privately(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC) as file:
-        file.write(text.encode("utf-8", errors="replace"))
-        file.flush()
-        os.fsync(file.fileno())
-    draft.replace(path)
+    from obslog.records.files.atomic_file import replaced_file
+
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)  # that of a server's may not be there yet
+    with replaced_file(path, private=True, lasting=True) as draft:
+        draft.write_bytes(text.encode("utf-8", errors="replace"))
 
 
 def open_privately(path: Path, flags: int) -> BinaryIO:

@@ -20,6 +20,7 @@ from obslog.cli.shelves.stocktake_show import (
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import KindOption, StocktakeDay
 from obslog.cli.terminal.questions import says_yes
+from obslog.cli.terminal.screen import is_end
 from obslog.cli.terminal.state import State
 from obslog.errors import ObslogError, WrongInput
 
@@ -155,7 +156,7 @@ def _tick_typed(state: State, tick: "Callable[[str], Seen]") -> Ticked:
 def _typed_lines() -> Iterator[str]:
     """The lines of standard input that are not blank, until it ends or a person has enough."""
     try:
-        while line := sys.stdin.readline():
+        while (line := sys.stdin.readline()) and not is_end(line):
             if line.strip():
                 yield line.strip()
     except KeyboardInterrupt:

@@ -46,6 +46,7 @@ from obslog.cli.server.second_try import tried_again
 from obslog.cli.site_and_time import with_dates
 from obslog.cli.terminal.help_pages import PlainCommand
 from obslog.cli.terminal.options import AsJson, PictureFile
+from obslog.cli.terminal.reader_gone import nobody_reads
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State, state_of
 
@@ -195,8 +196,9 @@ def _also_without_a_reader(draw: Callable[[], None], state: State) -> Iterator[N
     try:
         yield
         state.screen.flush()
-    except BrokenPipeError:
-        draw()
+    except OSError as error:
+        if nobody_reads(error):
+            draw()
         raise
     draw()
 

@@ -101,7 +101,10 @@ class Screen:
 
     @contextmanager
     def raw_output(self) -> "Iterator[IO[str]]":
-        """Standard output as it is, for a sheet: lines end as they are written. A terminal gets it as shown text."""
+        """Standard output for a sheet: UTF-8 on every system, and lines end as they are written.
+
+        A terminal gets it as shown text.
+        """
         if self._out.styled:
             sheet = StringIO(newline="")
             yield sheet
@@ -109,7 +112,7 @@ class Screen:
             return
         reconfigure = getattr(self._out.file, "reconfigure", None)
         if reconfigure is not None:
-            reconfigure(newline="")
+            reconfigure(newline="", encoding="utf-8", errors="strict")
         yield self._out.file
 
     def flush(self) -> None:
@@ -160,15 +163,16 @@ class Screen:
         start, end = self.look.red_signs if err.styled else ("", "")
         err.own.write(start)
         try:
-            if self._out.styled:
-                err.own.flush()
-                return input(question)
-            err.own.write(question)
+            if not self._out.styled:
+                err.own.write(question)
             err.own.flush()
-            return input()
+            answer = input(question) if self._out.styled else input()
         finally:
             err.own.write(end)
             err.own.flush()
+        if is_end(answer):
+            raise EOFError
+        return answer
 
     def table(self, columns: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
         """A table; numbers stand to the right. Through a pipe: a header and tab-separated cells.
@@ -259,6 +263,11 @@ class Screen:
             for name, cell in zip(columns, row, strict=True):
                 if cell and not isinstance(name, Picture):
                     self.line(f"{name}: {cell}" if name else cell)
+
+
+def is_end(line: str) -> bool:
+    """Whether somebody has typed Ctrl-D where that does not end the input by itself, as in a window of Windows."""
+    return line.strip() == "\x04"
 
 
 def _holds_any_sign(file: IO[str]) -> bool:

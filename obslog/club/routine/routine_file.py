@@ -10,7 +10,7 @@ from obslog.club.routine.file_lines import FileLines
 from obslog.club.routine.file_rest import read_condition_words, read_loan, read_tasks
 from obslog.club.routine.file_steps import read_steps_of_file
 from obslog.club.routine.file_values import FileValues, RoutineFault
-from obslog.errors import WrongInput
+from obslog.errors import WrongInput, why_not_read
 
 PARTS = ("checklist", "step", "conditions", "loan", "task")
 MOST_BYTES = 1_000_000
@@ -39,7 +39,7 @@ def text_of_file(file: Path) -> str:
         with file.open("rb") as stream:
             content = stream.read(MOST_BYTES + 1)
     except OSError as error:
-        raise NoRoutineFile(file, error.strerror or "no reason given") from error
+        raise NoRoutineFile(file, why_not_read(error, file)) from error
     if len(content) > MOST_BYTES:
         raise NoRoutineFile(file, "it is far too large")
     try:

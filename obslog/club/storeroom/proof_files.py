@@ -14,7 +14,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.things import thing_named
-from obslog.errors import WrongInput
+from obslog.errors import WrongInput, why_not_read
 from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.tables.logbook_tables import Equipment
@@ -198,4 +198,4 @@ def _sha256_of(path: Path) -> str:
         with path.open("rb") as file:
             return file_digest(file, "sha256").hexdigest()
     except OSError as error:
-        raise UnreadableFile(path, (error.strerror or str(error)).lower()) from error
+        raise UnreadableFile(path, why_not_read(error, path)) from error

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import IO, Any
 from xml.parsers import expat
 
-from obslog.errors import ObslogError, WrongInput
+from obslog.errors import ObslogError, WrongInput, why_not_read
 
 LARGEST_FILE = 100_000_000
 LARGEST_TAG = 1_000_000
@@ -138,7 +138,7 @@ def records(path: Path) -> Iterator[Element]:
         with path.open("rb") as file:
             yield from _records(file, path.name)
     except OSError as error:
-        raise NoSuchLog(path, (error.strerror or str(error)).lower()) from error
+        raise NoSuchLog(path, why_not_read(error, path)) from error
 
 
 def _records(file: IO[bytes], name: str) -> Iterator[Element]:

@@ -79,13 +79,19 @@ def plain_file(path: Path) -> Iterator[IO[bytes]]:
     except (OSError, ValueError) as error:
         if path.is_symlink():
             raise NotToBeRead("is a link to somewhere else.", "Put the file itself there.") from error
+        if path.is_dir():  # which Windows does not open
+            raise _no_file() from error
         why = getattr(error, "strerror", None) or str(error)
         raise NotToBeRead(f"cannot be read: {why.lower()}.", "Check who may read it.") from error
     if not stat.S_ISREG(os.fstat(descriptor).st_mode):
         os.close(descriptor)
-        raise NotToBeRead("is not a file.", "Put the file itself there.")
+        raise _no_file()
     with os.fdopen(descriptor, "rb") as file:
         yield file
+
+
+def _no_file() -> NotToBeRead:
+    return NotToBeRead("is not a file.", "Put the file itself there.")
 
 
 class SheetReader:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 from zipfile import BadZipFile, ZipFile
 
-from obslog.errors import ObslogError, WrongInput
+from obslog.errors import ObslogError, WrongInput, why_not_read
 from obslog.exchange.formula_guard import unguarded
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ def read_grid(path: Path, worksheet: str | None = None) -> list[Row]:
             return _of_workbook(path, worksheet)
         return _of_text(path)
     except OSError as error:
-        raise NoSuchFile(path, (error.strerror or str(error)).lower()) from error
+        raise NoSuchFile(path, why_not_read(error, path)) from error
 
 
 def _of_text(path: Path) -> list[Row]:

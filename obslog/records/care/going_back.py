@@ -70,13 +70,14 @@ def go_back(
     place = database.resolve()  # what a link leads to: the link stays
     with files_in_sentences(str(database)):
         place.parent.mkdir(mode=FOLDER, parents=True, exist_ok=True)
-    with files_in_sentences(str(database)), in_sentences(str(database)), held_alone(place):
+    with files_in_sentences(str(database)), in_sentences(str(database)), held_alone(place) as let_go:
         found = _looked(database, copy, looked)
         kept = place_before(place, "restore", now)
         with replaced_file(place, private=not shared, lasting=True) as draft:
             _draw_up(copy, draft, looked)
             if shared and place.exists():
                 shutil.copymode(place, draft)
+            let_go()
             was_there = _keep_present(place, kept)
     return GoingBack(
         database=database,

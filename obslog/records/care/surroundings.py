@@ -5,7 +5,7 @@ import re
 import shutil
 import stat
 from collections.abc import Iterator
-from pathlib import Path
+from pathlib import Path, PurePath
 
 from obslog.records.care.finding import Finding
 from obslog.records.files.private_files import copies_beside
@@ -18,9 +18,11 @@ _OTHERS = stat.S_IRWXG | stat.S_IRWXO
 _ON_THE_NETWORK = {
     "nfs", "nfs4", "cifs", "smb3", "smbfs", "afs", "ceph", "9p", "davfs", "ncpfs", "coda", "lustre", "fuse.sshfs",
 }  # fmt: skip
-# Words that people and programs put into the names of folders that are kept in step with other machines.
+# Words that people and programs put into the names of folders that are kept in step with other machines, and the names
+# that the services give theirs: on Windows the folder Documents itself may lie in OneDrive.
 _IN_STEP = re.compile(
-    r"\b(sync|synced|syncs|synchroni[sz]ed|cloud|clouds|online|network|shared|share|shares)\b"
+    r"\b(sync|synced|syncs|synchroni[sz]ed|cloud|clouds|online|network|shared|share|shares"
+    r"|one drive|google drive|my drive|dropbox|nextcloud|owncloud|syncthing)\b"
 )
 _WORDS = re.compile(r"[A-Z]?[a-z]+|[A-Z]+|\d+")
 _MAY_HAPPEN = (
@@ -54,8 +56,8 @@ def _room(path: Path) -> Iterator[Finding]:
         )
 
 
-def _elsewhere(path: Path) -> Iterator[Finding]:
-    kind = file_system_of(path)
+def _elsewhere(path: PurePath, mounts: Path = _LISTED) -> Iterator[Finding]:
+    kind = file_system_of(path, mounts)
     if kind in _ON_THE_NETWORK or str(path).startswith("\\\\"):
         yield Finding(
             subject="place",
@@ -78,7 +80,7 @@ def _elsewhere(path: Path) -> Iterator[Finding]:
         )
 
 
-def file_system_of(path: Path, mounts: Path = _LISTED) -> str | None:
+def file_system_of(path: PurePath, mounts: Path = _LISTED) -> str | None:
     """The kind of file system that a path lies on, where the system lists them; None elsewhere."""
     try:
         lines = mounts.read_text(encoding="utf-8", errors="replace").splitlines()

@@ -7,6 +7,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from secrets import token_hex
 from tempfile import mkdtemp
 
 from obslog.records.files.private_files import FOLDER, make_private
@@ -24,7 +25,7 @@ def whole_file(place: Path, *, private: bool = False, lasting: bool = False) -> 
     one is on the disk itself, under its name, when this ends: a power cut after it takes nothing away.
     Raises FileExistsError where there is a file already, however late it came.
     """
-    with _folder_beside(place) as folder:
+    with _folder_beside(place, private=private) as folder:
         draft = folder / f"new{place.suffix}"
         yield draft
         if private:
@@ -49,7 +50,7 @@ def replaced_file(place: Path, *, private: bool = False, lasting: bool = False) 
 
     A `private` one can be read by its owner alone; a `lasting` one outlives a power cut, as in `whole_file`.
     """
-    with _folder_beside(place) as folder:
+    with _folder_beside(place, private=private) as folder:
         draft = folder / f"new{place.suffix}"
         yield draft
         if private:
@@ -67,7 +68,7 @@ def whole_folder(place: Path) -> Iterator[Path]:
 
     Raises FileExistsError where something is there already, however late it came.
     """
-    with _folder_beside(place) as above:
+    with _folder_beside(place, private=True) as above:
         draft = above / "new"
         draft.mkdir(mode=FOLDER)
         yield draft
@@ -77,17 +78,32 @@ def whole_folder(place: Path) -> Iterator[Path]:
 
 
 @contextmanager
-def _folder_beside(place: Path) -> Iterator[Path]:
+def _folder_beside(place: Path, *, private: bool) -> Iterator[Path]:
     """A folder for a draft, with short names, for a path may hold no more than 259 characters on Windows.
 
     What has come into its place counts as made, also where the folder cannot be taken away again: there a scanner may
     hold the draft open, and a failing disk may refuse. `db check` tells of what is left.
     """
-    folder = Path(mkdtemp(dir=place.absolute().parent, prefix=".new-"))
+    beside = place.absolute().parent
+    folder = _open_folder(beside) if ON_WINDOWS and not private else Path(mkdtemp(dir=beside, prefix=".new-"))
     try:
         yield folder
     finally:
         shutil.rmtree(folder, ignore_errors=True)
+
+
+def _open_folder(beside: Path) -> Path:
+    """A folder with the rights of the one above it, as Windows gives them; one of `mkdtemp` is its owner's alone.
+
+    There a file that is moved on the same disk keeps the rights that it got in the folder where it was made: a page in
+    a folder that the club shares could be opened by nobody else. Sources: Python's documentation of `os.mkdir` (3.12.4:
+    a mode of 0o700); Microsoft's "How permissions are handled when you copy and move files and folders".
+    """
+    while True:
+        folder = beside / f".new-{token_hex(4)}"
+        with suppress(FileExistsError):
+            folder.mkdir()
+            return folder
 
 
 def _moved(draft: Path, place: Path, move: Callable[[Path, Path], object]) -> None:
@@ -125,11 +141,11 @@ def _flush(file: int) -> None:
 
     A drive that knows no such order gets the usual one. Source: Apple's manual pages fsync(2), fcntl(2): F_FULLFSYNC.
     """
-    try:
-        import fcntl
-    except ModuleNotFoundError:  # Windows has none
+    if sys.platform == "win32":
         os.fsync(file)
         return
+    import fcntl
+
     if (order := getattr(fcntl, "F_FULLFSYNC", None)) is not None:
         with suppress(OSError):
             fcntl.fcntl(file, order)

@@ -5,7 +5,7 @@ Of the club's own file speaks `driver_errors`: there the remedies are others.
 
 import errno
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from obslog.errors import ObslogError, WrongInput
@@ -23,9 +23,18 @@ class NoFolderThere(WrongInput):
         )
 
 
+# ERROR_ACCESS_DENIED, ERROR_SHARING_VIOLATION and ERROR_LOCK_VIOLATION: so Windows answers for a file that is open.
+_MAYBE_OPEN = (5, 32, 33)
+
+
 class OutputNotWritable(ObslogError):
-    def __init__(self, path: Path) -> None:
-        super().__init__(f"{path} may not be written.", "Name a file in a folder of your own.")
+    """What may not be written; with `or_open` it is there, and another program may have it open."""
+
+    def __init__(self, path: Path, *, or_open: bool = False) -> None:
+        close = "Close it where it is open, such as in a spreadsheet or a viewer, then try again. Else: name"
+        super().__init__(
+            f"{path} may not be written.", f"{close if or_open else 'Name'} a file in a folder of your own."
+        )
 
 
 class NoRoomForOutput(ObslogError):
@@ -51,12 +60,18 @@ def _explained(error: OSError, path: Path) -> ObslogError:
     if isinstance(error, FileExistsError):
         return FileThere(path)
     if isinstance(error, PermissionError) or error.errno == errno.EROFS:
-        return OutputNotWritable(path)
+        return OutputNotWritable(path, or_open=_may_be_open(error, path))
     if error.errno in (errno.ENOSPC, errno.EDQUOT):
         return NoRoomForOutput(path)
     if isinstance(error, FileNotFoundError | NotADirectoryError) and not _is_folder(path.parent):
         return NoFolderThere(path.parent)
     return OutputNotWritten(path, (error.strerror or str(error)).lower())
+
+
+def _may_be_open(error: OSError, path: Path) -> bool:
+    with suppress(OSError):
+        return getattr(error, "winerror", None) in _MAYBE_OPEN and path.exists()
+    return False
 
 
 def _is_folder(path: Path) -> bool:

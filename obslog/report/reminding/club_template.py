@@ -11,7 +11,7 @@ from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
-from obslog.errors import WrongInput, quoted
+from obslog.errors import WrongInput, quoted, why_not_read
 from obslog.records.files.atomic_file import whole_file
 from obslog.records.files.output_files import output_in_sentences
 from obslog.report.plain_text import label, seen
@@ -155,7 +155,7 @@ def source_of(kind: LetterKind, file: Path | None) -> tuple[str, str]:
         with file.open("rb") as stream:
             content = stream.read(MOST_BYTES)
     except OSError as error:
-        raise NoTemplate(file, error.strerror or "no reason given", kind.command) from error
+        raise NoTemplate(file, why_not_read(error, file), kind.command) from error
     try:
         return content.decode("utf-8-sig"), str(file)
     except UnicodeDecodeError as error:

@@ -16,6 +16,28 @@ def test_a_sound_database_is_said_to_be_so(outside: Program) -> None:
     assert outside.must("db", "where").out.strip() == outside.environment["OBSLOG_DB"]
 
 
+def test_on_windows_nothing_is_removed_or_replaced_that_is_still_open(
+    outside: Program, tmp_path: Path, windows_files: list[str]
+) -> None:
+    """Copies, going back, a repair, sheets and pages, each a second time over the first where that may be."""
+    bundle, pages = tmp_path / "all.obslog", tmp_path / "pages"
+    copy = Path(outside.document("db", "backup", "--into", str(tmp_path / "copies"))["copy"])
+    outside.must("site", "add", "Quarry", "--lat", "52.3", "--lon", "0.2", "--tz", "Europe/London")
+    outside.must(
+        "db", "backup", "--into", str(tmp_path / "copies"), "--days", "0", "--weeks", "0", "--months", "0"
+    )
+    outside.must("bundle", "write", str(bundle))
+    outside.must("db", "restore", str(copy), "--yes")
+    outside.must("merge", str(bundle))
+    assert "Quarry" in outside.must("site", "list").out
+    outside.must("db", "check", "--repair")
+    outside.must("export", "all", str(tmp_path / "sheets"))
+    for _ in range(2):
+        outside.must("page", "all", "--out", str(pages))
+        outside.must("look", "red")
+    assert windows_files == []
+
+
 def test_what_is_kept_is_computed_again_and_compared(outside: Program) -> None:
     outside.must("night", "end")
     with closing(sqlite3.connect(outside.environment["OBSLOG_DB"])) as file:

@@ -57,6 +57,15 @@ def test_on_windows_a_path_keeps_its_backslashes_and_loses_its_quotes() -> None:
     assert pager_words(named, USUAL, "win32") == [r"C:\Program Files\less.exe", "-S"]
 
 
+def test_on_windows_the_pager_is_named_with_its_place_for_its_own_is_no_exe(tmp_path: Path) -> None:
+    """Started by the bare name, Windows looks for `more.exe`; what is there is `more.com`."""
+    there = in_path(tmp_path, "more", "most")
+    assert pager_words(there, USUAL, "win32") == [str(tmp_path / "more")]
+    assert pager_words(there | {"PAGER": "most -w"}, USUAL, "win32") == [str(tmp_path / "most"), "-w"]
+    assert pager_words(there | {"PAGER": "gone"}, USUAL, "win32") == ["gone"]
+    assert pager_words({"PAGER": "C:/Windows/System32/MORE.COM"}, RED, "win32") is not None
+
+
 def test_where_there_is_no_less_it_is_more_and_where_neither_is_none(tmp_path: Path) -> None:
     assert pager_words(in_path(tmp_path / "a", "more"), USUAL, "linux") == ["more"]
     assert pager_words(in_path(tmp_path / "b"), USUAL, "linux") is None

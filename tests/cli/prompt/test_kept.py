@@ -6,6 +6,7 @@ import pytest
 
 from obslog.cli.prompt.kept import MOST_LINES, KeptLines, KeptSettings
 from obslog.club.evening.asked import Settings
+from obslog.records.files import atomic_file
 
 
 def test_settings_come_back_as_they_were_kept(tmp_path: Path) -> None:
@@ -15,6 +16,18 @@ def test_settings_come_back_as_they_were_kept(tmp_path: Path) -> None:
     assert KeptSettings(path).read() == told
     assert path.stat().st_mode & 0o077 == 0
     assert [file.name for file in tmp_path.iterdir()] == [path.name]
+
+
+def test_on_windows_settings_that_a_scanner_has_open_for_a_moment_are_kept_all_the_same(
+    tmp_path: Path, windows_files: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept = KeptSettings(tmp_path / "club.db.prompt.json")
+    kept.write(Settings(site="Mill Field"))
+    scanner = (tmp_path / "club.db.prompt.json").open("rb")
+    monkeypatch.setattr(atomic_file, "_wait", lambda _seconds: scanner.close())
+    kept.write(Settings(site="Kestrel Ridge"))
+    assert len(windows_files) == 1
+    assert kept.read() == Settings(site="Kestrel Ridge")
 
 
 def test_a_file_of_before_there_was_counting_is_read(tmp_path: Path) -> None:

@@ -37,6 +37,14 @@ def test_a_scanner_types_a_line_for_each(counting: Run, monkeypatch: pytest.Monk
     assert answer.out == "4 lines: 2 seen elsewhere, 1 not on record, 1 seen already.\n"
 
 
+def test_ctrl_d_ends_the_lines_where_a_window_takes_it_for_a_letter(
+    counting: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", io.StringIO("M-01\n\x04\nT-999\n"))
+    answer = counting("stocktake", "saw")
+    assert (answer.code, len(answer.err.splitlines())) == (0, 1)
+
+
 def test_a_line_that_cannot_be_kept_is_told_and_the_others_are_kept(
     counting: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:

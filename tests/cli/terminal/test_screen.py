@@ -201,6 +201,26 @@ def test_a_screen_of_few_letters_gets_escapes(in_club: Program) -> None:
     assert json.loads("{" + document)["name"] == "Zoë"
 
 
+def test_a_sheet_through_a_pipe_is_utf_8_whatever_the_code_page(in_club: Program) -> None:
+    """A spreadsheet and our own import read UTF-8; a name in another code page would come back as another."""
+    in_club.must("member", "add", "Zoë")
+    through_pipe = io.TextIOWrapper(io.BytesIO(), encoding="cp1252", newline="\r\n")
+    in_club.terminal = through_pipe
+    assert in_club("export", "members").code == 0
+    written = through_pipe.buffer.getvalue()
+    assert "Zoë" in written.decode("utf-8-sig")
+    assert b"\r\r\n" not in written
+
+
+def test_ctrl_d_is_no_answer_where_a_window_takes_it_for_a_letter(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As in a window of Windows, which ends no input by it."""
+    monkeypatch.setattr("sys.stdin", io.StringIO("Heron\n\x04\n"))
+    screen = Screen(io.StringIO(), io.StringIO())
+    assert screen.answer("mount: ") == "Heron"
+    with pytest.raises(EOFError):
+        screen.answer("mount: ")
+
+
 def test_lines_fit_a_terminal_of_their_width_and_a_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("TERM", "xterm")
     monkeypatch.setenv("COLUMNS", "80")

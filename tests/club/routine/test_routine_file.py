@@ -138,9 +138,9 @@ def test_a_file_that_is_no_text_says_so(tmp_path: Path, content: bytes, words: s
 
 
 def test_a_file_that_is_not_there_says_so(tmp_path: Path) -> None:
-    with pytest.raises(NoRoutineFile, match="No such file"):
+    with pytest.raises(NoRoutineFile, match="no such file"):
         text_of_file(tmp_path / "none.toml")
-    with pytest.raises(NoRoutineFile, match="directory"):
+    with pytest.raises(NoRoutineFile, match="it is a folder"):
         text_of_file(tmp_path)
     (tmp_path / "bom.toml").write_bytes(b"\xef\xbb\xbf[loan]\r\ndays = 3\r\n")
     assert read_routine(text_of_file(tmp_path / "bom.toml")).routine.loan_days == 3

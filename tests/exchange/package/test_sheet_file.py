@@ -94,3 +94,11 @@ def test_links_pipes_folders_and_what_is_not_there_are_not_opened(tmp_path: Path
     assert told["link"] == "is a link to somewhere else."
     assert told["pipe"] == told["folder"] == "is not a file."
     assert told["nothing"] == "is not in the folder."
+
+
+def test_a_folder_is_told_to_be_no_file_where_none_can_be_opened_as_on_windows(
+    tmp_path: Path, windows_files: list[str]
+) -> None:
+    with pytest.raises(NotToBeRead) as error, plain_file(tmp_path):
+        pass
+    assert error.value.reason == "is not a file."

@@ -15,7 +15,7 @@ from obslog.records.care.copying import back_up
 from obslog.records.care.going_back import CopyIsTheDatabase, go_back, look_back
 from obslog.records.care.held_alone import OpenElsewhere
 from obslog.records.database import Database
-from obslog.records.driver_errors import NoSuchDatabase
+from obslog.records.driver_errors import NoSuchDatabase, NotWritable
 from obslog.records.engine import make_engine
 from obslog.records.opening import open_database
 from obslog.records.upgrading import SCHEMA_REVISION, upgrade
@@ -109,6 +109,28 @@ def test_a_damaged_file_is_kept_with_what_lies_beside_it(copied: tuple[Path, Pat
     assert done.kept.with_name(f"{KEPT}-wal").read_bytes() == b"what waited"
     assert member_names(database) == ["Ines"]
     assert names_in(database.parent) == [KEPT, f"{KEPT}-wal", "club.db", "copy.db"]
+
+
+def test_on_windows_too_a_damaged_file_is_kept_with_what_lies_beside_it(
+    copied: tuple[Path, Path], later: datetime, windows_files: list[str]
+) -> None:
+    """There the file is closed before it is replaced, and SQLite removes a log with the last who closes its file."""
+    test_a_damaged_file_is_kept_with_what_lies_beside_it(copied, later)
+    assert windows_files == []
+
+
+def test_on_windows_the_copy_takes_the_place_of_no_file_that_this_program_has_open(
+    copied: tuple[Path, Path], tmp_path: Path, later: datetime, windows_files: list[str]
+) -> None:
+    database, copy = copied
+    go_back(database, copy, later)
+    assert windows_files == []
+    assert (member_names(database), member_names(tmp_path / KEPT)) == (["Ines"], ["Ines", "Bram"])
+    with database.open("rb"), pytest.raises(NotWritable) as told:  # as by a program that asks no lock of it
+        go_back(database, tmp_path / KEPT, later)
+    assert windows_files == [str(database)] * 6
+    assert told.value.hint.startswith("Close what may have it open")
+    assert member_names(database) == ["Ines"]
 
 
 def test_where_no_database_is_the_copy_comes_and_a_log_that_was_left_goes(

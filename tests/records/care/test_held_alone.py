@@ -46,6 +46,20 @@ def test_nobody_else_reads_or_writes_meanwhile(sqlite_path: Path) -> None:
         assert other.execute("SELECT count(*) FROM members").fetchone() == (0,)
 
 
+def test_on_windows_it_is_let_go_of_only_right_before_another_takes_its_place(
+    sqlite_path: Path, windows_files: list[str]
+) -> None:
+    with held_alone(sqlite_path) as let_go:
+        with (
+            closing(sqlite3.connect(sqlite_path, timeout=0)) as other,
+            pytest.raises(sqlite3.OperationalError, match="locked"),
+        ):
+            other.execute("SELECT count(*) FROM members")
+        let_go()
+        sqlite_path.replace(sqlite_path.with_name("aside.db"))
+    assert windows_files == []
+
+
 def test_a_file_that_this_program_has_open_is_not_taken_from_it(sqlite_database: Database) -> None:
     with sqlite_database.read() as session:
         session.connection()

@@ -3,7 +3,7 @@
 import os
 import shutil
 from collections import namedtuple
-from pathlib import Path
+from pathlib import Path, PurePosixPath, PureWindowsPath
 
 import pytest
 
@@ -75,6 +75,40 @@ def test_a_folder_that_is_called_so_may_be_kept_in_step(sqlite_path: Path, folde
     found = [one for one in surroundings(path, shared=False) if one.subject == "place"]
     assert [one.example for one in found] == ([folder] if told else [])
     assert all("obslog db backup --into" in one.advice and not one.grave for one in found)
+
+
+@pytest.mark.parametrize(
+    ("place", "example"),
+    [
+        (r"C:\Users\Ines\OneDrive\Documents\obslog\club.db", "OneDrive"),
+        (r"C:\Users\Ines\OneDrive - Kestrel Astronomers\club.db", "OneDrive - Kestrel Astronomers"),
+        (r"C:\Users\Ines\iCloudDrive\club.db", "iCloudDrive"),
+        (r"C:\Users\Ines\Dropbox\club.db", "Dropbox"),
+        (r"G:\My Drive\club.db", "My Drive"),
+        (r"C:\Users\Ines\AppData\Local\obslog\obslog.db", None),
+        (r"D:\drive belts\one\club.db", None),
+    ],
+)
+def test_the_folders_of_services_are_known_by_their_names_on_windows(place: str, example: str | None) -> None:
+    found = [one.example for one in module._elsewhere(PureWindowsPath(place), Path("/none"))]
+    assert found == ([example] if example else [])
+
+
+@pytest.mark.parametrize(
+    "place",
+    [
+        "/Users/ines/Library/Mobile Documents/com~apple~CloudDocs/club/club.db",
+        "/Users/ines/Library/CloudStorage/Dropbox/club.db",
+        "/Users/ines/Nextcloud/club.db",
+    ],
+)
+def test_the_folders_of_services_are_known_by_their_names_on_macos(place: str) -> None:
+    assert [one.subject for one in module._elsewhere(PurePosixPath(place), Path("/none"))] == ["place"]
+
+
+def test_another_machine_is_known_by_its_name_on_windows() -> None:
+    (found,) = module._elsewhere(PureWindowsPath(r"\\clubserver\share\club.db"), Path("/none"))
+    assert "another machine" in found.what
 
 
 def test_little_room_is_told_with_how_much_is_needed(

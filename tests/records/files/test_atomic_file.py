@@ -132,6 +132,27 @@ def test_on_windows_a_file_that_a_scanner_has_open_for_a_moment_is_tried_again(
     assert (place.read_text(encoding="utf-8"), len(waited)) == ("whole", 7)
 
 
+def test_on_windows_what_others_may_read_is_drawn_up_in_no_folder_that_is_closed_to_them(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A file keeps there what its folder gave it; and a mode of 0o700, alone of all, means something to Windows."""
+    modes: list[int] = []
+    as_it_is = os.mkdir
+
+    def noting(path: Any, mode: int = 0o777, **more: Any) -> None:
+        modes.append(mode)
+        as_it_is(path, mode, **more)
+
+    monkeypatch.setattr(os, "mkdir", noting)
+    monkeypatch.setattr(atomic_file, "ON_WINDOWS", True)
+    for private in (False, True):
+        for way, name in ((whole_file, "new.html"), (replaced_file, "index.html")):
+            with way(tmp_path / f"{private}-{name}", private=private) as draft:
+                draft.write_text("<p>", encoding="utf-8")
+    assert [mode == 0o700 for mode in modes] == [False, False, True, True]
+    assert [path.name for path in tmp_path.iterdir() if path.is_dir()] == []
+
+
 def test_what_lasts_is_asked_for_by_who_may_write_on_windows_and_of_the_drive_on_macos(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -50,7 +50,7 @@ def test_what_is_not_known_is_a_fault_of_the_template() -> None:
 
 def test_a_template_is_read_from_a_file_and_written_once(tmp_path: Path) -> None:
     own = tmp_path / "own.txt"
-    with pytest.raises(NoTemplate, match="No such file") as refused:
+    with pytest.raises(NoTemplate, match="no such file") as refused:
         source_of(NOTE, own)
     assert "obslog note --write-template" in refused.value.hint
     write_template(NOTE, own)
