@@ -12,10 +12,10 @@ from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from obslog.cli.look.look import OPTIONS, look_asked_for, shows_lines_only
+from obslog.cli.look.reader_gone import nobody_reads
 from obslog.cli.look.shown_values import shown
 from obslog.cli.look.stand_ins import STAND_INS
 from obslog.cli.look.windows_console import obeys_signs
-from obslog.cli.terminal.reader_gone import nobody_reads
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import Clock, State
 from obslog.errors import ObslogError, WrongInput

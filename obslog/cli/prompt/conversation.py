@@ -8,8 +8,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from obslog.cli.look.reader_gone import nobody_reads
 from obslog.cli.prompt.shown import show_answer, show_said
-from obslog.cli.terminal.reader_gone import nobody_reads
 from obslog.cli.terminal.screen import Screen
 from obslog.club.evening.acts import nobody, take_line
 from obslog.club.evening.asked import Answer, Settings

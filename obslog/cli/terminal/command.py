@@ -42,11 +42,11 @@ from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar, cast, ov
 
 import typer
 
+from obslog.cli.look.reader_gone import nobody_reads
 from obslog.cli.server.second_try import tried_again
 from obslog.cli.site_and_time import with_dates
 from obslog.cli.terminal.help_pages import PlainCommand
 from obslog.cli.terminal.options import AsJson, PictureFile
-from obslog.cli.terminal.reader_gone import nobody_reads
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State, state_of
 

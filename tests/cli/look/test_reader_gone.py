@@ -4,7 +4,7 @@ import errno
 
 import pytest
 
-from obslog.cli.terminal.reader_gone import nobody_reads
+from obslog.cli.look.reader_gone import nobody_reads
 
 
 @pytest.mark.parametrize(
