@@ -2,21 +2,27 @@
 
 import re
 from collections.abc import Mapping
+from unicodedata import normalize
 
 from obslog.records.tables.base import name_key
 from obslog.records.tables.search_text import search_form
 
+_ACCENTS = "\u0300-\u036f"  # Unicode's block of combining marks: a letter before one is another letter
+
 
 class Words:
-    """Words to be found as whole words, whatever their case and spacing, each with what takes its place."""
+    """Words to be found as whole words, whatever their case and spacing, each with what takes its place.
+
+    Letters with accents are found as one sign, as two, which is how a Mac writes the names of files, and without.
+    """
 
     def __init__(self, replacements: Mapping[str, str]) -> None:
         self.texts = tuple(replacements)
         self.replacements = dict(replacements)
         self._patterns = [
-            (re.compile(rf"(?<!\w){_spaced(form)}(?!\w)", re.IGNORECASE), put)
+            (re.compile(rf"(?<!\w){_spaced(form)}(?![\w{_ACCENTS}])", re.IGNORECASE), put)
             for word, put in sorted(replacements.items(), key=lambda pair: -len(pair[0]))
-            for form in dict.fromkeys((word, name_key(word), search_form(word)))
+            for form in dict.fromkeys(_forms(word))
             if form
         ]
 
@@ -27,6 +33,11 @@ class Words:
         for pattern, put in self._patterns:
             text = pattern.sub(lambda _found, put=put: put, text)  # type: ignore[misc]
         return text
+
+
+def _forms(word: str) -> tuple[str, ...]:
+    as_typed, folded = normalize("NFC", word), name_key(word)
+    return word, as_typed, folded, normalize("NFD", as_typed), normalize("NFD", folded), search_form(word)
 
 
 def _spaced(form: str) -> str:

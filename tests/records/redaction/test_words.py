@@ -1,5 +1,8 @@
 """Words are found as whole words, and give way."""
 
+from typing import Literal
+from unicodedata import normalize
+
 import pytest
 
 from obslog.records.redaction.words import Words
@@ -30,6 +33,23 @@ def test_a_name_gives_way_as_whole_words_in_any_case_and_spacing(text: str, afte
 def test_a_name_with_accents_is_found_also_as_it_is_typed_without_them() -> None:
     words = Words({"Zoë Größ": "X"})
     assert [words.replaced(text) for text in ("Zoë Größ", "zoe gross", "ZOË GRÖSS")] == ["X", "X", "X"]
+
+
+@pytest.mark.parametrize("name", ["José", "José Sarmento", "Zoë Größ", "Nguyễn Ánh"])
+@pytest.mark.parametrize("form", ["NFC", "NFD"])
+@pytest.mark.parametrize("typed", ["NFC", "NFD"])
+def test_an_accent_is_the_same_as_a_sign_of_its_own_and_within_its_letter(
+    name: str, form: Literal["NFC", "NFD"], typed: Literal["NFC", "NFD"]
+) -> None:
+    words = Words({normalize(form, name): "X"})
+    text = normalize(typed, f"photo by {name}, {name.upper()}'s mount.png")
+    assert words.replaced(text) == "photo by X, X's mount.png"
+
+
+@pytest.mark.parametrize("typed", ["NFC", "NFD"])
+def test_a_name_without_its_accent_is_not_another_ones_that_has_it(typed: Literal["NFC", "NFD"]) -> None:
+    text = normalize(typed, "José and Josée")
+    assert Words({"Jose": "X"}).replaced(text) == text
 
 
 def test_the_longer_word_goes_first_and_what_replaces_it_is_taken_as_it_is() -> None:
