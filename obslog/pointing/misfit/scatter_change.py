@@ -56,17 +56,19 @@ def scatter_change(solution: Solution, eras: IntArray, observers: list[str | Non
         return None
     who = [observers[place] for place in setups.tolist()]
     value, sd = log_variances(square, degrees)
-    step = _steps(value, sd, who, np.ones(setups.size, bool))
-    place = int(np.argmin(step.chance))
-    factor = float(np.exp(step.size[place] / 2.0))
-    chance = float(step.chance[place]) * step.chance.size
+    places = range(LEAST_BESIDE, setups.size - LEAST_BESIDE + 1)
+    step = _steps(value, sd, who, np.ones(setups.size, bool), places)
+    likeliest = int(np.argmin(step.chance))
+    place = places[likeliest]
+    factor = float(np.exp(step.size[likeliest] / 2.0))
+    chance = float(step.chance[likeliest]) * len(places)
     if chance > LEVEL or max(factor, 1.0 / factor) < LEAST_FACTOR:
         return None
     for one in range(setups.size):
-        without = _steps(value, sd, who, np.arange(setups.size) != one)
-        if without.chance[place] * step.chance.size > LEAST_WITHOUT_ONE:
+        without = _steps(value, sd, who, np.arange(setups.size) != one, range(place, place + 1))
+        if float(without.chance[0]) * len(places) > LEAST_WITHOUT_ONE:
             return None
-    return ScatterChange(int(setups[place + LEAST_BESIDE]), factor, chance)
+    return ScatterChange(int(setups[place]), factor, chance)
 
 
 def setup_squares(solution: Solution) -> tuple[IntArray, FloatArray, FloatArray]:
@@ -94,7 +96,9 @@ def log_variances(square: FloatArray, degrees: FloatArray) -> tuple[FloatArray, 
     return np.log(np.maximum(square, 1e-12)) - psi(half) + np.log(half), sd
 
 
-def _steps(value: FloatArray, sd: FloatArray, who: list[str | None], heard: BoolArray) -> _Step:
+def _steps(
+    value: FloatArray, sd: FloatArray, who: list[str | None], heard: BoolArray, places: range
+) -> _Step:
     """A step at each place by weighted least squares, with a level for each person; by Student's t.
 
     Set-ups differ by more than their sd where arrivals have heavy tails: by how much is estimated, and never under it.
@@ -104,7 +108,6 @@ def _steps(value: FloatArray, sd: FloatArray, who: list[str | None], heard: Bool
     people = sorted({str(name) for name in who})
     levels = np.array([[str(name) == one for one in people] for name in who], float) / sd[:, None]
     levels, told = levels[heard], (value / sd)[heard]
-    places = range(LEAST_BESIDE, value.size - LEAST_BESIDE + 1)
     size, chance = np.zeros(len(places)), np.ones(len(places))
     freedom = int(heard.sum()) - np.linalg.matrix_rank(levels) - 1
     if freedom < LEAST_FREEDOM:

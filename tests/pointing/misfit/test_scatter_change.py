@@ -51,14 +51,15 @@ def test_a_step_is_that_of_weighted_least_squares() -> None:
     who: list[str | None] = [["Ines", "Bram", None][k] for k in rng.integers(0, 3, SETUPS)]
     sd = rng.uniform(0.3, 0.9, SETUPS)
     value = rng.normal(0, 2.0 * sd)
-    ours = _steps(value, sd, who, np.ones(SETUPS, bool))
+    places = range(LEAST_BESIDE, SETUPS - LEAST_BESIDE + 1)
+    ours = _steps(value, sd, who, np.ones(SETUPS, bool), places)
     people = np.array([[name == one for one in ("Ines", "Bram", None)] for name in who], float)
-    for place in range(LEAST_BESIDE, SETUPS - LEAST_BESIDE + 1):
+    for number, place in enumerate(places):
         columns = np.column_stack([people, np.arange(SETUPS) >= place])
         theirs = sm.WLS(value, columns, weights=sd**-2.0).fit()
         assert theirs.scale > 1.0  # so that both estimate the scatter
-        assert ours.size[place - LEAST_BESIDE] == pytest.approx(theirs.params[3])
-        assert ours.chance[place - LEAST_BESIDE] == pytest.approx(theirs.pvalues[3])
+        assert ours.size[number] == pytest.approx(theirs.params[3])
+        assert ours.chance[number] == pytest.approx(theirs.pvalues[3])
 
 
 KINDS: dict[str, Callable[[np.random.Generator], Club]] = {
