@@ -199,7 +199,8 @@ def test_a_page_is_written_where_the_name_ends_in_html(in_club: Program, tmp_pat
 def test_signs_that_the_font_does_not_have_are_told(in_club: Program, tmp_path: Path) -> None:
     in_club.must("mount", "add", "Big 🔭", "--type", "fork", "--controller", "shift")
     answer = in_club.must("sheet", "night", "-m", "Big 🔭", "--out", str(tmp_path / "n.pdf"))
-    assert "1 character is not in the font of the PDF" in answer.err
+    of_the_set_up_and_where_it_goes_on = 2
+    assert f"{of_the_set_up_and_where_it_goes_on} characters are not in the font of the PDF" in answer.err
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,7 @@ BECOME_NOBODY = f"""
 import os
 from obslog.records import upgrading
 from obslog.records.care import copying
-from obslog.records.history import undoing
+from obslog.records.undoing import undoing
 from obslog.records.looking.read_only import open_to_look
 from obslog.records.tables import logbook_tables
 if os.geteuid() == 0:
