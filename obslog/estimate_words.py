@@ -10,6 +10,7 @@ from obslog.values import Estimate, Interval
 NOT_DETERMINED = "not determined"
 MOST_DECIMALS = 3
 SMALL_CHANCE = 0.01
+SMALLEST_P = 0.001  # told as a number; far from there it depends on the tails, which nobody knows
 RATIO = ".2f"
 MOST_WITH_A_TENTH = 9.95
 
@@ -95,6 +96,11 @@ def chance_interval_words(chance: Interval) -> str:
     told = chance_words(chance.value)
     low, high = (None if end is None else chance_words(end) for end in (chance.low, chance.high))
     return told if told == low == high else f"{told} ({_between(low, high)})"
+
+
+def p_words(p: float) -> str:
+    """How often chance alone gives as much, as the trade writes it: `p = 0.012`, `p < 0.001`."""
+    return f"p < {SMALLEST_P}" if p < SMALLEST_P else f"p = {p:.2g}"
 
 
 def estimate_document(

@@ -13,6 +13,7 @@ from obslog.estimate_words import (
     estimate_words,
     interval_document,
     interval_words,
+    p_words,
     percent_words,
     radius_words,
     sd_words,
@@ -73,6 +74,12 @@ def test_a_chance_is_never_certain_but_a_share_may_be_all() -> None:
     assert chance_interval_words(Interval(0.98, 0.9, 1, 5)) == "98 % (95 % interval 90 % to more than 99 %)"
     assert chance_interval_words(Interval(1, 0.999, 1, 5)) == "more than 99 %"
     assert [percent_words(share) for share in (0, 0.384, 1)] == ["0 %", "38 %", "100 %"]
+
+
+def test_how_often_chance_alone_does_it_is_no_more_exact_than_anybody_knows() -> None:
+    assert [p_words(p) for p in (0.5, 0.0123, 0.001, 0.00099, 1.5e-7, 0)] == [
+        "p = 0.5", "p = 0.012", "p = 0.001", "p < 0.001", "p < 0.001", "p < 0.001",
+    ]  # fmt: skip
 
 
 def test_scripts_read_the_published_keys() -> None:

@@ -5,7 +5,7 @@ from datetime import date
 from math import exp
 
 from obslog.club.over_time.own_trends import AlarmNight, MountOwn
-from obslog.estimate_words import interval_words
+from obslog.estimate_words import interval_words, p_words
 from obslog.pointing.misfit.found_changes import TERM_WORDS, FoundChange, chance_of_words, record_words
 from obslog.trends.own.own_dependence import SEASON, OwnDependence
 from obslog.trends.own.own_trend import HARD_TO_TELL, OWN_LEVEL, JointVerdict, OwnTrend
@@ -94,7 +94,7 @@ def own_reasons(
     as_used = f"as used: {growth_words(plain.slope.per_year)}, {plain.verdict}" if plain.slope else None
     return [
         f"{counted(trend.count, 'set-up')}{since}",
-        f"{allowing}: {growth_words(trend.slope.per_year)}, p = {trend.slope.p:.2g} for no trend",
+        f"{allowing}: {growth_words(trend.slope.per_year)}, {p_words(trend.slope.p)} for no trend",
         *([as_used] if as_used else []),
         *_cautions(own, trend, verdict),
         *(_follows_words(one) for one in trend.follows),
@@ -116,7 +116,7 @@ def _follows_words(found: OwnDependence) -> str:
     when = "at its worst" if found.what == SEASON else "for 10 °C more"
     return (
         f"it follows the {found.what} in a way of its own: a factor of {found.factor:.2f} {when}, beside what all "
-        f"mounts do, p = {found.p:.2g}; with that allowed for, {growth_words(found.per_year)}"
+        f"mounts do, {p_words(found.p)}; with that allowed for, {growth_words(found.per_year)}"
     )
 
 

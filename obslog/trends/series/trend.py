@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from obslog.estimate_words import ends_words
+from obslog.estimate_words import ends_words, p_words
 from obslog.trends.series.control_chart import NIGHTS_PER_YEAR, Alarm, chart_alarms
 from obslog.trends.series.covariates import Dependence, Season, season, temperature_dependence
 from obslog.trends.series.segments import segments_between
@@ -108,7 +108,7 @@ def _slope_reasons(
         Verdict.STEADY: "that may be chance",
     }[verdict]
     growth = growth_words(slope.per_year, unit)
-    return [set_ups, f"{growth}: {side}", f"p = {slope.p:.2g} for no trend (Mann-Kendall)"]
+    return [set_ups, f"{growth}: {side}", f"{p_words(slope.p)} for no trend (Mann-Kendall)"]
 
 
 def _dependence_reasons(yearly: Season | None, warmth: Dependence | None, unit: str | None) -> list[str]:
@@ -118,7 +118,7 @@ def _dependence_reasons(yearly: Season | None, warmth: Dependence | None, unit: 
     if warmth is not None:
         found.append(("temperature", warmth, 10 * warmth.size.value, "for 10 °C more"))
     return [
-        f"it follows the {what}: {_change_words(change, unit)} {when}, p = {dependence.p:.2g}; "
+        f"it follows the {what}: {_change_words(change, unit)} {when}, {p_words(dependence.p)}; "
         f"with that allowed for, {_slope_words(dependence, unit)}"
         for what, dependence, change, when in found
         if dependence.p < LEVEL

@@ -8,6 +8,7 @@ import statsmodels.api as sm
 from numpy.random import default_rng
 from numpy.testing import assert_allclose
 
+from obslog.estimate_words import p_words
 from obslog.trends.series.covariates import season, temperature_dependence
 from obslog.trends.series.theil_sen import Verdict
 from obslog.trends.series.trend import growth_words, trend_of
@@ -70,7 +71,7 @@ def test_what_follows_season_and_temperature_is_told_with_the_slope_beside_it(un
                 f"a factor of {value:.2f} a year (95 % interval {low:.2f} to {high:.2f})",
             )
         assert (
-            f"it follows the {name}: {size} {when}, p = {p:.2g}; with that allowed for, {growth}" in reasons
+            f"it follows the {name}: {size} {when}, {p_words(p)}; with that allowed for, {growth}" in reasons
         )
 
 
@@ -80,7 +81,7 @@ def test_an_improving_mount_has_its_interval_below(unit: str | None, bound: int)
     trend = trend_of(YEARS, values, unit=unit)
     assert trend.verdict is Verdict.IMPROVING
     assert trend.reasons[1].endswith(f"the whole interval is below {bound}")
-    assert trend.reasons[2].startswith("p = ")
+    assert trend.reasons[2].startswith(("p = ", "p < "))
     assert trend.reasons[2].endswith(" for no trend (Mann-Kendall)")
 
 
