@@ -12,6 +12,7 @@ from obslog.offsets import is_offset_or_landing
 _SHEET_ALONE = r"No such command '(.*\.(?:csv|xlsx|xlsm))'"
 _NO_COMMAND = r"No such command "
 _TOO_MUCH = r"Got unexpected extra argument\(s\) \((.*)\)"
+_WRONG_ARGUMENT = r"Invalid value for '[^-]"
 _MISSING = r"(Missing \w+ '.*?')\.(?: Choose from:(.*))?"
 
 
@@ -31,14 +32,12 @@ def what_and_hint(message: str, context: Any, meant: str | None = None) -> tuple
     if too_much := re.fullmatch(_TOO_MUCH, message, re.DOTALL):
         guess = next(_guesses(too_much[1], context), "")
         return f"Not expected here: {too_much[1]}", f"Did you mean {meant}?" if meant else guess + see_help
+    example = _example(context)
+    as_shown = f"{see_help}, or do as in: {example}" if example else see_help
     if missing := re.fullmatch(_MISSING, message, re.DOTALL):
-        example = _example(context)
         choices = " ".join((missing[2] or "").split())
-        return (
-            f"{missing[1]}: one of {choices}." if choices else f"{missing[1]}.",
-            f"{see_help}, or do as in: {example}" if example else see_help,
-        )
-    return _in_plain_words(message), see_help
+        return f"{missing[1]}: one of {choices}." if choices else f"{missing[1]}.", as_shown
+    return _in_plain_words(message), as_shown if re.match(_WRONG_ARGUMENT, message) else see_help
 
 
 def _not_said_what_it_lists(sheet: str) -> tuple[str, str]:
@@ -84,4 +83,4 @@ def _example(context: Any) -> str | None:
 def _in_plain_words(message: str) -> str:
     """What is wrong with an option, without the words of the library that found it."""
     message = re.sub(r", unable to parse string as an? \w+", "", message.replace("Value error, ", ""))
-    return message.replace("Input should be", "it must be").replace("integer", "whole number")
+    return message.replace("Input should be", "it must be").replace("valid integer", "whole number")

@@ -43,6 +43,22 @@ def test_what_is_too_much_is_told_with_what_it_was_likely_meant_for(
 
 
 @pytest.mark.parametrize(
+    ("line", "hint"),
+    [
+        ("edit capella --where 4E",
+         'See its help: obslog edit --help, or do as in: obslog edit 3 --where "3W 2N"'),
+        ("observation show m81",
+         "See its help: obslog observation show --help, or do as in: obslog observation show 2"),
+    ],
+)  # fmt: skip
+def test_a_word_where_a_number_is_asked_for_is_answered_with_a_line_that_has_one(
+    in_club: Program, line: str, hint: str
+) -> None:
+    answer = refused(in_club, *words(line))
+    assert answer.error_lines == ["Invalid value for 'NUMBER': it must be a whole number", hint]
+
+
+@pytest.mark.parametrize(
     ("line", "said", "example"),
     [
         ("page mount Heron", "Missing option '--out'.", "obslog page mount Heron --out heron.html"),
