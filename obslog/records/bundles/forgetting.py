@@ -58,20 +58,27 @@ def with_selves(session: Session, told: Told, forgotten: Collection[str]) -> set
     """The same with the members that were joined to them, where that was not taken back."""
     rows = select(cast(SameRecord.id, Text), cast(SameRecord.gone_id, Text), cast(SameRecord.kept_id, Text))
     joins = {key: (gone, kept) for key, gone, kept in session.execute(rows)}
-    gone_here = select(cast(Change.record_id, Text)).where(
-        Change.record_kind == JOINED, Change.after.is_(None)
-    )
-    taken_back = set(session.scalars(gone_here)) - joins.keys()
     for image in _images_told(told, JOINED):
         joins.setdefault(str(image.get("id")), (str(image.get("gone_id")), str(image.get("kept_id"))))
-    taken_back |= {
-        one.record_id for one in told.changes.values() if one.record_kind == JOINED and one.after is None
-    }
+    taken_back = _taken_back(session, told)
     pairs = [pair for key, pair in joins.items() if key not in taken_back]
     found = set(forgotten)
     while more := {gone for gone, kept in pairs if kept in found} - found:
         found |= more
     return found
+
+
+def _taken_back(session: Session, told: Told) -> set[str]:
+    """The joinings that were taken back, here or by what is told, and were not made again since."""
+    here = select(cast(Change.act_id, Text), cast(Change.record_id, Text), Change.after.is_not(None))
+    entries = [(*row,) for row in session.execute(here.where(Change.record_kind == JOINED))]
+    entries += [
+        (one.act_id, one.record_id, one.after is not None)
+        for one in told.changes.values()
+        if one.record_kind == JOINED
+    ]
+    stands = {key: is_there for _, key, is_there in sorted(entries)}
+    return {key for key, is_there in stands.items() if not is_there}
 
 
 def names_told(told: Told, forgotten: Collection[str]) -> dict[str, set[str]]:

@@ -84,6 +84,16 @@ def test_who_was_joined_to_them_by_mistake_keeps_their_name(database: Database) 
         assert with_selves(session, told_of(joined), NAMELESS_ONES) == NAMELESS_ONES
 
 
+def test_who_was_joined_to_them_once_more_is_nameless_again(database: Database) -> None:
+    same = {"id": SAME, "record_kind": "Member", "gone_id": OTHER, "kept_id": ZORA}
+    joined = change(4, ADDED, "SameRecord", SAME, None, same)
+    taken_back = change(5, LEFT, "SameRecord", SAME, same, None)
+    made_again = change(6, LATER, "SameRecord", SAME, None, same)
+    with database.read() as session:
+        for told in (told_of(joined, taken_back, made_again), told_of(made_again, joined, taken_back)):
+            assert with_selves(session, told, NAMELESS_ONES) == {ZORA, OTHER}
+
+
 def test_names_notes_contacts_and_authors_are_taken_out() -> None:
     phone = {"id": CONTACT, "member_id": ZORA, "phone": "0551 2345678"}
     told = told_of(
