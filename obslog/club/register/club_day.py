@@ -47,10 +47,14 @@ def days_of(session: Session) -> Callable[[datetime], date]:
 
 
 def end_of_day(session: Session, day: date) -> datetime:
-    """The last minute of a day by the club's clocks, to the hour by which they are ahead or behind."""
+    """The last minute of a day by the club's clocks, to the hour by which they are ahead or behind.
+
+    Of a day that its clocks left out, as those of Samoa did when they changed sides, the last minute by UTC.
+    """
     day_of, last = days_of(session), datetime.combine(day, time(23, 59), UTC)
     hours = range(MOST_HOURS_BEHIND, -MOST_HOURS_AHEAD - 1, -1)
-    return next(moment for hour in hours if day_of(moment := last + timedelta(hours=hour)) == day)
+    of_that_day = (moment for hour in hours if day_of(moment := last + timedelta(hours=hour)) == day)
+    return next(of_that_day, last)
 
 
 def day_meant(database: Database, day: date | None, now: datetime) -> date:

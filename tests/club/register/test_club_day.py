@@ -105,6 +105,12 @@ def test_a_day_ends_with_its_last_minute_on_the_wall(
     assert (day_of(last), day_of(last + timedelta(minutes=1))) == (day, day + timedelta(days=1))
 
 
+def test_a_day_that_was_left_out_ends_by_universal_time(database: Database) -> None:
+    """Samoa had no 30 December 2011: tz database, Pacific/Apia."""
+    with at_sites(database, ["Pacific/Apia"]).read() as session:
+        assert end_of_day(session, date(2011, 12, 30)) == datetime(2011, 12, 30, 23, 59, tzinfo=UTC)
+
+
 def a_lamp_lent_in_the_west(database: Database) -> Database:
     at_sites(database, ["America/Los_Angeles"])
     for kind, name in [("member", "Ines"), ("member", "Noor"), ("item", "Lamp")]:
