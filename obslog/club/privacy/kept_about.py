@@ -67,8 +67,9 @@ def kept_about(database: Database, name: str, now: datetime) -> KeptAbout:
     with database.read() as session:
         member = by_name(session, Member, name)
         contact = contact_of(session, member)
-        words = words_of(session, member.id, contact)
-        own = {*all_selves(session, member.id), *({contact.id} if contact else ())}
+        selves = all_selves(session, member.id)
+        words = words_of(session, selves, contact)
+        own = {*selves, *({contact.id} if contact else ())}
         typed = typed_by(session, member.id, words)
         sections = [
             *_rows(session, member),

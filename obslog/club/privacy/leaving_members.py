@@ -17,24 +17,22 @@ from obslog.club.register.club_day import day_in
 from obslog.club.register.contacts import contact_of
 from obslog.errors import ObslogError, quoted
 from obslog.records.bundles.forgetting import as_forgotten, neutral_name
+from obslog.records.bundles.forgotten_contacts import contacts_of, take_out_of_log
+from obslog.records.bundles.told import Told
 from obslog.records.database import Database
 from obslog.records.files.copies import copies_holding
 from obslog.records.files.unused_pages import wipe_deleted
 from obslog.records.history.images import Image
 from obslog.records.history.recorder import author_of, call_act, notes_of, write_under
 from obslog.records.kept_results import forget_results
-from obslog.records.merging.obstacles import drop_of
 from obslog.records.name_lookup import by_name
 from obslog.records.nameless import NAMES, NEUTRAL, refuse_who_left
 from obslog.records.redaction.log_rewriting import (
     clear_in_images,
-    drop_changes,
-    empty_in_batches,
     redact_acts,
     redact_authors,
     rewrite_images,
 )
-from obslog.records.redaction.log_search import changes_of_kind
 from obslog.records.redaction.words import Words
 from obslog.records.redaction.written_texts import FoundText, replace_texts, texts_with, with_texts
 from obslog.records.tables.base import name_key
@@ -99,7 +97,8 @@ def leave(database: Database, name: str, now: datetime, *, only_look: bool = Fal
         _refuse_while_lent(session, member)
         neutral = _neutral_name(session, member.id)
         contact = contact_of(session, member)
-        words = words_of(session, member.id, contact)
+        selves = all_selves(session, member.id)
+        words = words_of(session, selves, contact)
         places = _places(session, member)
         mentions = [(_mention(text, whole), text) for text, whole in naming_texts(session, member, words)]
         done = Leaving(
@@ -117,12 +116,18 @@ def leave(database: Database, name: str, now: datetime, *, only_look: bool = Fal
         for reservation, _ in places:
             reservation.closed_on, reservation.served = day_in(session, now), False
         replace_texts(session, [found for mention, found in mentions if mention.replaced], words)
-        acts = _forget(session, member, contact, neutral, words, now)
+        acts = _forget(session, member, selves, contact, neutral, words, now)
     return replace(done, acts=acts, wiped=wiped(database))
 
 
 def _forget(
-    session: Session, member: Member, contact: Contact | None, neutral: str, words: Words, now: datetime
+    session: Session,
+    member: Member,
+    selves: Collection[UUID],
+    contact: Contact | None,
+    neutral: str,
+    words: Words,
+    now: datetime,
 ) -> int:
     """Take the person out of their record and out of the record of acts.
 
@@ -133,53 +138,49 @@ def _forget(
     if who is not None and typed_by(session, member.id, words)(who):
         write_under(session, NEUTRAL)
     notes = notes_of(session)
-    selves = {str(one) for one in all_selves(session, member.id)}
-    acts, contacts = _forget_in_log(session, member.id, words)
-    for key in contacts - {contact.id if contact else None}:
-        notes.changed("Contact", key, {"id": str(key)}, None)  # it was there, and is not
+    keys = {str(one) for one in selves}
+    contacts = contacts_of(session, Told(), keys)
+    acts = _forget_in_log(session, member.id, selves, words)
     if contact is not None:
         session.delete(contact)
+        session.flush()
+    take_out_of_log(session, keys, contacts)
+    for key in map(UUID, sorted(contacts)):
+        if contact is None or key != contact.id:
+            notes.changed("Contact", key, {"id": str(key)}, None)  # it was there, and is not
     member.name, member.name_key, member.note = neutral, name_key(neutral), None
     member.retired_on, member.retired_why = member.retired_on or day_in(session, now), "left the club"
     session.flush()  # first the new name, which counts; from then on nobody keeps a result with the old one
     forget_results(session)
-    notes.forget(partial(_left_of, selves, words))
+    notes.forget(partial(_left_of, keys, words))
     return acts
 
 
-def forget_as_told(session: Session, member_id: UUID) -> Words:
+def forget_as_told(session: Session, member_id: UUID, forgotten: Collection[str]) -> Words:
     """Take a person out of all that is on record here whom another laptop made nameless; gives their words.
 
-    Their own record, and what was closed with it, comes with the act that did it.
+    Their own record, and what was closed with it, comes with the act that did it. `forgotten` are the keys of all who
+    are nameless: who was joined to one of them, and is not among these, was taken for them by mistake.
     """
     member = session.get(Member, member_id)
     contact = contact_of(session, member) if member is not None else None
-    words = words_of(session, member_id, contact)
+    selves = [one for one in all_selves(session, member_id) if str(one) in forgotten]
+    words = words_of(session, selves, contact)
     found = [text for text in texts_with(session, words) if text.key != member_id]
     replace_texts(session, [text for text in found if text.column not in NAMES], words)
-    _, contacts = _forget_in_log(session, member_id, words)
-    drop_of(session, [str(key) for key in contacts])
-    for one in session.scalars(select(Contact).where(Contact.id.in_(contacts))).all():
-        session.delete(one)  # also one that went over to another with whom they were made one
-    if contact is not None:
-        session.delete(contact)
+    _forget_in_log(session, member_id, selves, words)
     session.flush()
     forget_results(session)
     return words
 
 
-def _forget_in_log(session: Session, member_id: UUID, words: Words) -> tuple[int, set[UUID]]:
-    """Take the person out of the record of acts; gives how many rows held them, and which contacts were theirs."""
-    found: set[UUID] = set()
-    for one in all_selves(session, member_id):
-        contacts = changes_of_kind(session, "Contact", "member_id", str(one))
-        drop_changes(session, [key for key, _ in contacts])
-        empty_in_batches(session, [key for _, key in contacts])
+def _forget_in_log(session: Session, member_id: UUID, selves: Collection[UUID], words: Words) -> int:
+    """Take the person out of the record of acts; gives how many rows held them."""
+    for one in selves:
         rewrite_images(session, one, as_forgotten)
-        found |= {key for _, key in contacts}
     acts = redact_authors(session, typed_by(session, member_id, words), NEUTRAL) + redact_acts(session, words)
     _forget_calls(session, member_id)
-    return acts, found
+    return acts
 
 
 def _left_of(selves: Collection[str], words: Words, kind: str, key: str, image: Image) -> Image:

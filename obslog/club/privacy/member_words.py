@@ -1,6 +1,6 @@
 """The words by which a member is known, or ever was: names, ways of being reached, and the texts that hold them."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from uuid import UUID
 
 from sqlalchemy import select
@@ -25,16 +25,16 @@ def known_by(database: Database, name: str) -> list[str]:
     """Every name and way of being reached that a member ever had on record. Raises UnknownName, WholeNameNeeded."""
     with database.read() as session:
         member = by_name(session, Member, name, whole=True)
-        return sorted(words_of(session, member.id, contact_of(session, member)).texts)
+        return sorted(words_of(session, all_selves(session, member.id), contact_of(session, member)).texts)
 
 
-def words_of(session: Session, member_id: UUID, contact: Contact | None) -> Words:
+def words_of(session: Session, selves: Collection[UUID], contact: Contact | None) -> Words:
     """Every name the member ever had on record, also before spellings were joined, and every way they were reached.
 
-    They may have no record of their own any more, since they were joined to another.
+    `selves` are their key and those that were joined to it, see `all_selves`. They may have no record of their own any
+    more, since they were joined to another.
     """
-    selves = all_selves(session, member_id)
-    on_record = set(session.scalars(select(Member.name).where(Member.id == member_id)))
+    on_record = set(session.scalars(select(Member.name).where(Member.id.in_(selves))))
     names = on_record.union(*(earlier_values(session, key, "name") for key in selves))
     contacts = {
         key for one in selves for _, key in changes_of_kind(session, "Contact", "member_id", str(one))

@@ -15,6 +15,7 @@ from obslog.records.bundles.forgetting import (
     take_out,
     with_selves,
 )
+from obslog.records.bundles.forgotten_contacts import contacts_of, take_out_of_log, take_out_of_told
 from obslog.records.bundles.taken_out import take_out_as_told
 from obslog.records.bundles.told import Told
 from obslog.records.nameless import NEUTRAL, has_left
@@ -42,8 +43,9 @@ class Forgetting:
         forgotten = with_selves(session, told, told_of.keys() | here)
         names = names_told(told, forgotten)
         words = Words({name: NEUTRAL for several in names.values() for name in several})
+        contacts = contacts_of(session, told, forgotten)
         for key in sorted(forgotten - with_selves(session, Told(), here)):
-            theirs = forget_as_told(session, UUID(key))
+            theirs = forget_as_told(session, UUID(key), forgotten)
             self.texts |= set(theirs.texts)
             words = Words(words.replacements | theirs.replacements)
             names.setdefault(key, set()).update(theirs.texts)
@@ -51,6 +53,8 @@ class Forgetting:
             typed_by(session, UUID(key), Words(dict.fromkeys(theirs, NEUTRAL)))
             for key, theirs in names.items()
         ]
+        take_out_of_log(session, forgotten, contacts)
+        take_out_of_told(told, forgotten, contacts)
         loans = loans_of(session, told, forgotten)
         take_out(told, forgotten, words, lambda who: any(theirs(who) for theirs in typing), loans)
         take_out_as_told(session, told)

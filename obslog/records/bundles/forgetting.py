@@ -13,7 +13,6 @@ from typing import Any
 from sqlalchemy import Text, cast, select
 from sqlalchemy.orm import Session
 
-from obslog.exchange.bundles.entries import ChangeEntry
 from obslog.records.bundles.told import Told
 from obslog.records.merging.obstacles import parked_images
 from obslog.records.nameless import MEMBER, NEUTRAL, has_left, made_nameless
@@ -27,7 +26,7 @@ from obslog.records.tables.lending import Loan
 from obslog.records.tables.logbook import Change, SameRecord
 
 Image = Mapping[str, Any]
-CONTACT, CALL, JOINED = "Contact", "Call", SameRecord.__name__
+CALL, JOINED = "Call", SameRecord.__name__
 OWN = ("name", "name_key", "note", "retired_on", "retired_why")
 """What a nameless member's record says, whatever was written into it by who had not heard of it."""
 
@@ -108,7 +107,7 @@ def take_out(
     typed_by_them: Callable[[str], bool],
     loans: Collection[str] = (),
 ) -> None:
-    """Put the neutral name into all that is told, and take out how they were reached and what was noted of them.
+    """Put the neutral name into all that is told, and take out what was noted of them.
 
     `typed_by_them` says whether it was one of them who typed under a name; `loans` are those to them.
     """
@@ -118,10 +117,7 @@ def take_out(
         who = act.who and (NEUTRAL if typed_by_them(act.who) else words.replaced(act.who))
         told.acts[act_id] = _with(act, sentence=sentence_without(words, act.sentence), who=who)
     for change_id, change in list(told.changes.items()):
-        if not names_known and change.record_kind not in (MEMBER, CONTACT):
-            continue
-        if change.record_kind == CONTACT and _is_theirs(change, forgotten):
-            del told.changes[change_id]
+        if not names_known and change.record_kind != MEMBER:
             continue
         if change.record_kind == MEMBER and made_nameless(change.before):
             after = change.after and as_left(change.after, words)
@@ -131,16 +127,10 @@ def take_out(
             _taken_out(change.record_kind, one, forgotten, words) for one in (change.before, change.after)
         )
         told.changes[change_id] = _with(change, before=before, after=after)
-    for batch_id, batch in list(told.batches.items()):
-        if not names_known and batch.kind not in (MEMBER, CONTACT):
+    for batch in told.batches.values():
+        if not names_known and batch.kind != MEMBER:
             continue
         rows = [dict(zip(batch.columns, row, strict=True)) for row in batch.rows]
-        if batch.kind == CONTACT:
-            stay = [place for place, row in enumerate(rows) if row.get("member_id") not in forgotten]
-            rows, batch.ids = [rows[place] for place in stay], [batch.ids[place] for place in stay]
-        if not rows:
-            del told.batches[batch_id]
-            continue
         new = [_taken_out(batch.kind, row, forgotten, words) or {} for row in rows]
         batch.rows = [[row[name] for name in batch.columns] for row in new]
 
@@ -185,10 +175,6 @@ def _take_out_calls(told: Told, loans: Collection[str]) -> None:
         if batch.kind == CALL:
             images = [dict(zip(batch.columns, row, strict=True)) for row in batch.rows]
             batch.rows = [list((silent(image) or {}).values()) for image in images]
-
-
-def _is_theirs(change: ChangeEntry, forgotten: Collection[str]) -> bool:
-    return any(image.get("member_id") in forgotten for image in (change.before, change.after) if image)
 
 
 def _images_told(told: Told, kind: str) -> Iterable[Image]:

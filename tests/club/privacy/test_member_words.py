@@ -5,7 +5,7 @@ from datetime import datetime
 import pytest
 from sqlalchemy import select
 
-from obslog.club.privacy.member_words import known_by, naming_texts, typed_by, words_of
+from obslog.club.privacy.member_words import all_selves, known_by, naming_texts, typed_by, words_of
 from obslog.club.register.contacts import contact_of, set_contact
 from obslog.club.register.named_records import add, edit
 from obslog.errors import WholeNameNeeded
@@ -38,7 +38,9 @@ def test_the_beginning_of_a_name_is_theirs_where_no_other_begins_so(renamed: Dat
     add(renamed, "member", "Tamara Voss", {}, now)
     with renamed.read() as session:
         member = session.scalars(select(Member).where(Member.name == "Tamsin Kettle")).one()
-        theirs = typed_by(session, member.id, words_of(session, member.id, contact_of(session, member)))
+        theirs = typed_by(
+            session, member.id, words_of(session, all_selves(session, member.id), contact_of(session, member))
+        )
         assert {who: theirs(who) for who in ("tams", "Tamsin Holloway", "Tam", "Tamara", "Bram")} == {
             "tams": True,
             "Tamsin Holloway": True,
@@ -54,7 +56,9 @@ def test_texts_with_the_whole_name_come_before_those_with_a_part(renamed: Databa
     edit(renamed, "member", "Tamsin Kettle", {"note": "Tamsin Kettle is tall"}, now)
     with renamed.read() as session:
         member = session.scalars(select(Member).where(Member.name == "Tamsin Kettle")).one()
-        found = naming_texts(session, member, words_of(session, member.id, contact_of(session, member)))
+        found = naming_texts(
+            session, member, words_of(session, all_selves(session, member.id), contact_of(session, member))
+        )
     assert [(text.text, whole) for text, whole in found] == [
         ("the key is with tamsin holloway", True),
         ("ask Tamsin", False),

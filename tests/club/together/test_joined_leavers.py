@@ -16,6 +16,7 @@ from obslog.club.together.references import NothingToDrop
 from obslog.club.together.sameness import make_same
 from obslog.club.together.writing import WhatToTell
 from obslog.records.database import Database
+from obslog.records.tables.logbook import Act
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact
 from obslog.records.undoing.undo_errors import NotOneToUndo
@@ -200,6 +201,53 @@ def test_how_one_was_reached_who_went_over_to_another_name_is_forgotten_where_it
         assert "2345678" not in str(traces(one))
 
 
+def test_so_it_is_also_of_what_was_written_of_it_where_it_had_gone(
+    two_spellings: Database, there: Database, third: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    set_contact(two_spellings, LATER_NAME, {"phone": PHONE}, now)
+    joined(two_spellings, NAME, LATER_NAME, now)
+    set_contact(two_spellings, NAME, {"phone": "0551 7654321", "email": "z@example.org"}, now)
+    leave(there, LATER_NAME, later)
+    with_all = WhatToTell(with_private=True)
+    give(two_spellings, third, with_all)
+    for source, target in ((there, two_spellings), (third, there), (there, third), (two_spellings, there)):
+        give(source, target, with_all)
+    for one in (two_spellings, there, third):
+        with one.read() as session:
+            assert session.scalars(select(Contact)).all() == []
+        assert "2345678" not in str(traces(one))
+
+
+def test_how_somebody_is_reached_who_was_taken_for_the_leaver_stays(
+    two_spellings: Database, there: Database, third: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    with_all = WhatToTell(with_private=True)
+    set_contact(two_spellings, NAME, {"phone": "0551 7654321"}, now)
+    give(two_spellings, third, with_all)
+    joining = joined(two_spellings, LATER_NAME, NAME, now)
+    undo(two_spellings, now, joining)
+    leave(there, LATER_NAME, later)
+    for source, target in ((there, two_spellings), (two_spellings, there), (there, third)):
+        give(source, target, with_all)
+    for one in (two_spellings, there, third):
+        assert rows(one) == rows(third)
+        with one.read() as session:
+            assert [contact.phone for contact in session.scalars(select(Contact))] == ["0551 7654321"]
+
+
+def test_what_an_act_says_of_somebody_taken_for_the_leaver_is_the_same_however_it_is_heard(
+    two_spellings: Database, there: Database, third: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    joining = joined(two_spellings, LATER_NAME, "Ines", now)
+    give(two_spellings, third)
+    undo(two_spellings, now, joining)
+    leave(there, LATER_NAME, later)
+    give(there, two_spellings)
+    give(two_spellings, third)  # which hears at once who left, and that the joining was taken back
+    said = {sentence for one in (two_spellings, third) for sentence in _joinings(one)}
+    assert said == {"join Ines to Former member", "undo: join Ines to Former member"}
+
+
 @pytest.mark.parametrize("names", [(0, 1), (1, 0)])
 def test_who_has_left_is_made_one_with_nobody(
     two_spellings: Database, later: datetime, names: tuple[int, int]
@@ -207,3 +255,8 @@ def test_who_has_left_is_made_one_with_nobody(
     both = (leave(two_spellings, NAME, later).name, LATER_NAME)
     with pytest.raises(HasNoNameAnyMore):
         make_same(two_spellings, both[names[0]], both[names[1]], later, sure=True)
+
+
+def _joinings(database: Database) -> list[str]:
+    with database.read() as session:
+        return list(session.scalars(select(Act.sentence).where(Act.sentence.contains("join "))))

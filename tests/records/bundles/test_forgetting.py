@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, Entry
+from obslog.exchange.bundles.entries import ActEntry, ChangeEntry, Entry
 from obslog.records.bundles.forgetting import forgotten_by, forgotten_here, names_told, take_out, with_selves
 from obslog.records.bundles.taking_in import take_in
 from obslog.records.bundles.told import Told, gather
@@ -16,7 +16,7 @@ from obslog.records.redaction.words import Words
 
 AT = datetime(2026, 3, 2, 20, 0, tzinfo=UTC)
 ADDED, LEFT, LATER = (f"019d0000-0000-7000-8000-00000000000{number}" for number in (1, 2, 3))
-ZORA, OTHER, CONTACT, SAME = (f"019d0000-0000-7000-8000-0000000000{number}0" for number in (1, 2, 3, 4))
+ZORA, OTHER, SAME = (f"019d0000-0000-7000-8000-0000000000{number}0" for number in (1, 2, 3))
 
 
 def member(key: str, name: str, note: str | None = None) -> dict[str, Any]:
@@ -94,25 +94,20 @@ def test_who_was_joined_to_them_once_more_is_nameless_again(database: Database) 
             assert with_selves(session, told, NAMELESS_ONES) == {ZORA, OTHER}
 
 
-def test_names_notes_contacts_and_authors_are_taken_out() -> None:
-    phone = {"id": CONTACT, "member_id": ZORA, "phone": "0551 2345678"}
+def test_names_notes_and_authors_are_taken_out() -> None:
     told = told_of(
         ActEntry(id=ADDED, at_utc=AT, sentence="add member Zora", who="Zo"),
-        change(5, ADDED, "Member", ZORA, member(ZORA, "Zora"), member(ZORA, "Zora Amberley", "plays the lute")),
-        change(6, ADDED, "Contact", CONTACT, None, phone),
-        BatchEntry(
-            id=LATER, act_id=ADDED, record_kind="Contact", what="added", columns=tuple(phone), ids=[CONTACT],
-            rows=[list(phone.values())],
+        change(
+            5, ADDED, "Member", ZORA, member(ZORA, "Zora"), member(ZORA, "Zora Amberley", "plays the lute")
         ),
         change(7, ADDED, "Night", OTHER, None, {"id": OTHER, "note": "Zora had the key"}),
-    )  # fmt: skip
+    )
     take_out(told, NAMELESS_ONES, ZORAS, lambda who: who == "Zo")
     (act,) = told.acts.values()
     assert (act.sentence, act.who) == ("add member Former member", NEUTRAL)
     of_member, of_night = told.changes.values()
     assert of_member.before == of_member.after == member(ZORA, LEFT_AS)
     assert of_night.after == {"id": OTHER, "note": "Former member had the key"}
-    assert told.batches == {}
 
 
 def test_a_bundle_with_a_leaving_is_taken_in_and_found_in_the_log_then(database: Database) -> None:
