@@ -46,12 +46,14 @@ def take_out_of_log(session: Session, forgotten: Collection[str], contacts: Coll
     }
     many = {
         image["id"]
-        for _, kind, images in batched_images(session)
+        for _, _, images in batched_images(session, CONTACT)
         for image in images
-        if kind == CONTACT and _is_theirs([image], forgotten, contacts)
+        if _is_theirs([image], forgotten, contacts)
     }
-    drop_changes(session, list(entries))
-    empty_in_batches(session, [key_of(key) for key in many])
+    if entries:
+        drop_changes(session, list(entries))
+    if many:
+        empty_in_batches(session, [key_of(key) for key in many])
     drop_of(session, contacts)
     session.execute(delete(Contact).where(Contact.id.in_([key_of(key) for key in contacts])))
     others = {*entries.values(), *many}.difference(contacts)
@@ -91,10 +93,9 @@ def _images_here(session: Session) -> Iterator[tuple[str, bool, Image]]:
     for act_id, *images in session.execute(query.where(Change.record_kind == CONTACT)):
         yield from _in_turn(act_id, *(json.loads(image) if image else None for image in images))
     acts = select(ChangeBatch.id, cast(ChangeBatch.act_id, Text)).where(ChangeBatch.record_kind == CONTACT)
-    if of_batches := dict(session.execute(acts).all()):
-        for key, kind, images_of_many in batched_images(session):
-            if kind == CONTACT:
-                yield from ((of_batches[key], False, image) for image in images_of_many)
+    of_batches = dict(session.execute(acts).all())
+    for key, _, images_of_many in batched_images(session, CONTACT):
+        yield from ((of_batches[key], False, image) for image in images_of_many)
 
 
 def _images_told(told: Told) -> Iterator[tuple[str, bool, Image]]:

@@ -50,9 +50,9 @@ def changes_of_kind(session: Session, kind: str, column: str, value: str) -> lis
     ]
     return found + [
         (key, UUID(image["id"]))
-        for key, batch_kind, images in batched_images(session)
+        for key, _, images in batched_images(session, kind)
         for image in images
-        if batch_kind == kind and image.get(column) == value
+        if image.get(column) == value
     ]
 
 
@@ -66,13 +66,17 @@ def every_image(session: Session) -> Iterator[tuple[UUID, str, Image, Image]]:
         yield change.act_id, change.record_kind, before, after
 
 
-def batched_images(session: Session) -> Iterator[tuple[UUID, str, list[dict[str, Any]]]]:
-    """The entries that keep images of many records: the key of each, the kind, and the images."""
+def batched_images(
+    session: Session, kind: str | None = None
+) -> Iterator[tuple[UUID, str, list[dict[str, Any]]]]:
+    """The entries that keep images of many records, of all kinds or one: the key of each, the kind, and the images."""
     query = (
         select(ChangeBatch.id, ChangeBatch.record_kind, ChangeBatch.images)
         .where(ChangeBatch.images.is_not(None))
         .order_by(ChangeBatch.id)
     )
-    for key, kind, packed in session.execute(query).all():
+    if kind is not None:
+        query = query.where(ChangeBatch.record_kind == kind)
+    for key, of_kind, packed in session.execute(query).all():
         names, rows = unpacked_images(packed or b"")
-        yield key, kind, [dict(zip(names, row, strict=True)) for row in rows]
+        yield key, of_kind, [dict(zip(names, row, strict=True)) for row in rows]
