@@ -11,10 +11,10 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import AsJson, Officer
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import WrongInput, quoted
 from obslog.exchange.arrivals_rows import Fault, grouped
 from obslog.exchange.spreadsheets.cells import DateOrder
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from typing_extensions import TypeIs

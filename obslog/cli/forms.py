@@ -13,8 +13,8 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import KindOption, MountIfSeveral, Officer, PlannedAt, SetUpBy, Site, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.report.forms.paper import Paper
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.forms.blocks import Form

@@ -13,7 +13,8 @@ from typing_extensions import TypedDict  # pydantic asks for this one below Pyth
 from obslog import fields
 from obslog.errors import WrongInput
 from obslog.fields import TextField
-from obslog.vocabulary import Landing, PierSide, Role
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.mounts import PierSide
 
 
 @dataclass(frozen=True, slots=True)

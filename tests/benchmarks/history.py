@@ -17,7 +17,7 @@ from obslog.club.night.setups import start_setup
 from obslog.club.register.named_records import add
 from obslog.records.database import Database
 from obslog.records.opening import open_database
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 from tests.benchmarks.measuring import Report, seconds
 from tests.benchmarks.sheet_times import sheet_times
 

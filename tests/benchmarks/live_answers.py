@@ -21,7 +21,7 @@ from obslog.club.night.setups import start_setup
 from obslog.offsets import read_offset_or_landing
 from obslog.records.database import Database
 from obslog.records.opening import open_database
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 from seed_demo.load import fill
 from tests.benchmarks.big_club import Size, make_club
 from tests.benchmarks.measuring import Report

@@ -24,7 +24,9 @@ from obslog.grammar.typed_times import OutsideNight
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Tick
 from obslog.times import FutureTime
-from obslog.vocabulary import PierSide, Role, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.steps import Step
 from tests.records.test_change_counting import counts
 from tests.written_once import rows_of
 

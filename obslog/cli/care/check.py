@@ -11,8 +11,8 @@ import typer
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import ObslogError
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.keeping import KeptCheck

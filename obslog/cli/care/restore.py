@@ -11,8 +11,8 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.questions import ask_first
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import ObslogError, WrongInput, quoted
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.records.care.apart import ActsApart, ActTold, Apart

@@ -7,7 +7,9 @@ import typer
 
 from obslog import fields
 from obslog.cli.terminal.options import Note
-from obslog.vocabulary import FindingMethod, PierSide, Role, Sighting, Vision
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
 
 if TYPE_CHECKING:
     from obslog.club.night.arrivals import ArrivalEntry

@@ -25,7 +25,7 @@ from obslog.cli.terminal.options import (
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

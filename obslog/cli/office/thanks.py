@@ -13,7 +13,7 @@ from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.cli.terminal.template_written import is_template, show_template, written_or_done
 from obslog.errors import WrongInput
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 if TYPE_CHECKING:
     from obslog.club.office.gifts import Gift

@@ -9,8 +9,8 @@ import typer
 
 from obslog.cli.pages.written_out import ENDING, Overwrite, check_place, write_page
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import WrongInput
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.report.overviews.folder import FilePage

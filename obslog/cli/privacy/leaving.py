@@ -12,9 +12,9 @@ from obslog.cli.terminal.options import Name
 from obslog.cli.terminal.questions import ask_first
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import quoted
 from obslog.records.nameless import NAMES
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.privacy.leaving_members import Leaving

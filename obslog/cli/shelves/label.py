@@ -10,9 +10,9 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import KindOption
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import WrongInput
 from obslog.report.forms.label_sheets import LabelSize
-from obslog.vocabulary import counted
 
 
 class WhichItems(WrongInput):

@@ -14,7 +14,7 @@ from typing import Any
 from obslog.cli.terminal.fast_arguments import declared_type
 from obslog.cli.terminal.state import State
 from obslog.settings import database_target
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 ITEMS = ("mount", "tube", "eyepiece", "item")
 STAR = "star"

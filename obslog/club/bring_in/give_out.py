@@ -22,7 +22,7 @@ from obslog.records.tables.equipment import Equipment, Service
 from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact, ServiceBill
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 Rows = list[dict[str, Any]]
 _HIDDEN: Mapping[str, Sequence[str]] = {"members": tuple(FIELDS), "items": ("valued_by",)}

@@ -30,7 +30,8 @@ from obslog.grammar.target_names import Target, target_as_written
 from obslog.records.tables.logbook_tables import Eyepiece, Observation, Site, Tube
 from obslog.times import night_of, zone_named
 from obslog.values import Place
-from obslog.vocabulary import Sighting, SkyScale
+from obslog.vocabulary.observations import Sighting
+from obslog.vocabulary.sky_scales import SkyScale
 
 _AS_TOLD = ("sighting", "description", "magnification", "filter", "vision", "found_by", "rating", "sketch")
 

@@ -11,7 +11,9 @@ from obslog.grammar.lines import read_line, read_verb
 from obslog.grammar.name_choice import begins_a_word
 from obslog.records.database import Database
 from obslog.sky.names.begun import names_beginning
-from obslog.vocabulary import Landing, PierSide, SkyScale
+from obslog.vocabulary.arrivals import Landing
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.sky_scales import SkyScale
 
 _STOCKTAKE = "stocktake"
 ON_RECORD = (v.SITE, v.MOUNT, v.TUBE, v.EYEPIECE, v.MEMBER, v.BATTERY)

@@ -22,7 +22,7 @@ from obslog.grammar.arrival_words import ArrivalSaid, read_arrival
 from obslog.grammar.target_names import UnknownTarget, target_named
 from obslog.offsets import WrittenOffset
 from obslog.records.tables.logbook_tables import Arrival
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 _ANY_STAR = "Vega"
 WORTH_A_LOOK_ARCMIN = 60.0

@@ -29,7 +29,9 @@ from obslog.records.database import Database
 from obslog.records.name_lookup import key_of_member
 from obslog.records.tables.logbook_tables import Arrival, Setup
 from obslog.times import shown_local
-from obslog.vocabulary import Controller, Landing, MountType, PierSide, Role, says_none
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.mounts import Controller, MountType, PierSide
+from obslog.vocabulary.observations import says_none
 
 A_MOMENT = timedelta(minutes=2)
 

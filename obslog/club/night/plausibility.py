@@ -14,7 +14,7 @@ from obslog.grammar.target_names import Target
 from obslog.horizon import hidden_alt_deg, read_horizon
 from obslog.records.tables.logbook_tables import Eyepiece, Observation, Setup, Site, Tube
 from obslog.times import shown_local
-from obslog.vocabulary import MountType, PierSide
+from obslog.vocabulary.mounts import MountType, PierSide
 
 TYPED_LATE = timedelta(minutes=30)  # a set-up is often typed in when its first stars are done; judged
 LOWEST_ALT_DEG = -1.0  # what mist, hills and a rough clock leave in doubt

@@ -35,7 +35,7 @@ from obslog.records.tables.logbook_tables import (
     Tube,
 )
 from obslog.times import shown_local
-from obslog.vocabulary import says_none
+from obslog.vocabulary.observations import says_none
 
 A_MINUTE = timedelta(minutes=1)  # times of day are typed without their seconds
 

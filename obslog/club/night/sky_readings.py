@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from obslog.errors import WrongInput, nearest_names
 from obslog.fields import NumberField
-from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
+from obslog.vocabulary.sky_scales import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
 
 _SCALELESS = ("", "seeing", "transparency")
 _WEATHER = (SkyScale.TEMPERATURE_C, SkyScale.HUMIDITY_PERCENT, SkyScale.WIND_BEAUFORT)

@@ -25,7 +25,9 @@ from obslog.grammar.lines import Line
 from obslog.grammar.observation_words import read_observation
 from obslog.records.name_lookup import member_here
 from obslog.records.tables.logbook_tables import Night, Site
-from obslog.vocabulary import PierSide, Role, StepKey
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.steps import StepKey
 
 
 class NoSetupOnPage(WrongInput):

@@ -34,7 +34,7 @@ from obslog.records.tables.logbook_tables import Night, Setup, Snag
 from obslog.trends.attribution.attribution import NothingToAttribute
 from obslog.trends.series.theil_sen import factor_of
 from obslog.values import Estimate
-from obslog.vocabulary import StepKey
+from obslog.vocabulary.steps import StepKey
 
 NO_SHARE = Estimate(nan, nan, 0, False)
 SOURCES = ("mount", "observer", "site", "rest")

@@ -6,8 +6,10 @@ from datetime import date
 from enum import StrEnum
 
 from obslog.club.review.exchanged import Exchanged
+from obslog.english import counted
 from obslog.values import Estimate, Interval
-from obslog.vocabulary import THE_PERSONS, MisfitKind, StepKey, counted
+from obslog.vocabulary.mistakes import MisfitKind
+from obslog.vocabulary.steps import THE_PERSONS, StepKey
 
 
 class Status(StrEnum):

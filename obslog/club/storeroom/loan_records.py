@@ -28,10 +28,11 @@ from obslog.club.storeroom.loan_parts import (
     parts_to_lend,
 )
 from obslog.club.storeroom.waiting_list import HasIt, NotFirst, SomebodyWaits, first_waiting, serve
+from obslog.english import counted
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.tables.lending import Kit, Loan, LoanPart, Renewal
 from obslog.records.tables.logbook_tables import Equipment, Member
-from obslog.vocabulary import Condition, counted
+from obslog.vocabulary.storeroom import Condition
 
 
 class NotOut(ObslogError):

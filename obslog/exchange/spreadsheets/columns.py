@@ -13,15 +13,10 @@ from typing import Any
 
 from obslog import fields
 from obslog.fields import NumberField, TextField
-from obslog.vocabulary import (
-    SKY_SCALE_RANGE,
-    Acquired,
-    Controller,
-    FindingMethod,
-    MountType,
-    Sighting,
-    Vision,
-)
+from obslog.vocabulary.mounts import Controller, MountType
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
+from obslog.vocabulary.sky_scales import SKY_SCALE_RANGE
+from obslog.vocabulary.storeroom import Acquired
 
 
 class Reads(Enum):

@@ -13,6 +13,7 @@ from sqlalchemy import Connection, text
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
+from obslog.english import counted
 from obslog.records.care.copies_before import copy_before, remove_older, told_of
 from obslog.records.care.copying import OpenDatabase
 from obslog.records.care.damage import search_tables, wrong_search_texts
@@ -26,7 +27,6 @@ from obslog.records.history.recorder import wait_for_other_acts
 from obslog.records.kept_results import forget_results
 from obslog.records.merging.kept_for_later import set_aside_otherwise, settle_set_aside
 from obslog.records.tables.schema import metadata
-from obslog.vocabulary import counted
 
 
 @dataclass(frozen=True, slots=True)

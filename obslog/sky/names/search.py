@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
+from obslog.cautions import Danger
 from obslog.sky.names.deepsky_search import search_objects
 from obslog.sky.names.solar_system import INNER_PLANETS, Body
 from obslog.sky.names.spelling import folded
 from obslog.sky.names.stars import also_called, search_stars
-from obslog.vocabulary import Danger
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,7 +13,7 @@ from obslog.club.night.open_night import NoOpenSetup, SetupChoice
 from obslog.club.night.setups import start_setup
 from obslog.club.register import named_records
 from obslog.offsets import read_offset_or_landing
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 HERON = SetupChoice(mount="Heron")
 BEGUN = datetime(2026, 3, 2, 20, tzinfo=UTC)

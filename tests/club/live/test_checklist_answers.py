@@ -17,7 +17,8 @@ from obslog.club.night.open_night import SetupChoice, chosen_setup
 from obslog.club.routine.routine_loading import load_routine
 from obslog.offsets import read_offset_or_landing
 from obslog.records.tables.logbook_tables import Mount, Snag
-from obslog.vocabulary import Role, Step, StepKey
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.steps import Step, StepKey
 from tests.club.routine.own_step import OWN_STEP
 
 HERON = SetupChoice(mount="Heron")

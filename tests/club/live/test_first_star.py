@@ -13,7 +13,8 @@ from obslog.club.night.open_night import SetupChoice, chosen_setup
 from obslog.club.night.plausibility import Doubtful
 from obslog.grammar.target_names import target_named
 from obslog.offsets import read_offset_or_landing
-from obslog.vocabulary import Cause, Role
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mistakes import Cause
 
 AT = datetime(2026, 3, 2, 21, 30, tzinfo=UTC)
 HERON = SetupChoice(mount="Heron")

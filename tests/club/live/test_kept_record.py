@@ -20,7 +20,7 @@ from obslog.offsets import read_offset_or_landing
 from obslog.pointing.tonight.mount_record import MountRecord, nothing_known
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Mount, Setup
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 STARS = ("Capella", "Procyon", "Regulus", "Dubhe", "Alphard", "Pollux")
 

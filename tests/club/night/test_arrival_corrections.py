@@ -16,7 +16,8 @@ from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange
 from obslog.offsets import read_offset_or_landing as stood
 from obslog.records.database import Database
-from obslog.vocabulary import PierSide, Role
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import PierSide
 from tests.club.night.typed_arrivals import OPEN, arrivals, record
 from tests.known import known
 

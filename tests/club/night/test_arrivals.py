@@ -31,7 +31,8 @@ from obslog.offsets import read_offset_or_landing as stood
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Member
 from obslog.times import FutureTime
-from obslog.vocabulary import Controller, Landing, Role
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.mounts import Controller
 from tests.club.night.typed_arrivals import OPEN, arrivals, record
 from tests.known import known
 

@@ -24,7 +24,9 @@ from obslog.fields import UnusableText
 from obslog.grammar.typed_times import AmbiguousTime, OutsideNight
 from obslog.records.database import Database
 from obslog.times import FutureTime
-from obslog.vocabulary import Role, Sighting, SkyScale
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.observations import Sighting
+from obslog.vocabulary.sky_scales import SkyScale
 
 OPEN = NightChoice()
 

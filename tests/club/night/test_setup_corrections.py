@@ -26,7 +26,8 @@ from obslog.offsets import read_offset_or_landing
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Member, Setup
 from obslog.times import FutureTime
-from obslog.vocabulary import Role, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.steps import Step
 
 OPEN = SetupChoice()
 

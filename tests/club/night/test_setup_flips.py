@@ -12,7 +12,8 @@ from obslog.club.night.setups import show_setup, start_setup
 from obslog.club.register.undo import undo
 from obslog.records.database import Database
 from obslog.times import FutureTime
-from obslog.vocabulary import PierSide, Role
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import PierSide
 
 OPEN = SetupChoice()
 

@@ -21,7 +21,7 @@ from obslog.errors import UnknownName
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Setup
 from obslog.times import FutureTime
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 
 def test_a_setup_holds_what_was_said(evening: Database) -> None:

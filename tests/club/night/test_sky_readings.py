@@ -4,7 +4,7 @@ import pytest
 
 from obslog.club.night.sky_readings import NumberWithoutScale, ScaleReading, UnreadableSky, read_sky
 from obslog.errors import OutOfRange
-from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
+from obslog.vocabulary.sky_scales import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
 
 
 @pytest.mark.parametrize("scale", SkyScale)

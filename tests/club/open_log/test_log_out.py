@@ -19,7 +19,7 @@ from obslog.club.register.contacts import set_contact
 from obslog.club.register.undo import undo
 from obslog.errors import ObslogError
 from obslog.records.database import Database
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 from tests.club.bring_in.sheets import Desk
 from tests.club.open_log.nights import NOW, READINGS, observation, put_on_record
 

@@ -11,7 +11,7 @@ from obslog.club.night.open_night import NightChoice, SetupChoice, chosen_night
 from obslog.club.night.setups import start_setup
 from obslog.club.pages.arrival_places import ArrivalPlace, places_in_sky
 from obslog.records.database import Database
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 NIGHT = date(2026, 3, 2)
 

@@ -10,7 +10,8 @@ from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.snags import add_snag
 from obslog.club.pages.night_facts import night_facts
 from obslog.records.database import Database
-from obslog.vocabulary import Role, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.steps import Step
 
 
 def test_all_of_it_stands_in_order_whatever_it_is(evening: Database, now: datetime) -> None:

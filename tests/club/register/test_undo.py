@@ -22,7 +22,8 @@ from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.retirement import retire
 from obslog.records.database import Database
 from obslog.records.undoing.undo_errors import CannotRedo, NothingToRedo, NothingToUndo
-from obslog.vocabulary import Role, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.steps import Step
 from tests.written_once import Rows, rows_of
 
 Act = Callable[[Database, datetime], object]

@@ -7,7 +7,8 @@ from obslog.club.routine.step_guides import steps_for
 from obslog.errors import UnknownName
 from obslog.grammar.name_choice import SeveralNamesFit
 from obslog.records.database import Database
-from obslog.vocabulary import THE_PERSONS, Controller, MountType, Step
+from obslog.vocabulary.mounts import Controller, MountType
+from obslog.vocabulary.steps import THE_PERSONS, Step
 
 HEATERS = StepEntry(step="dew-heaters", title="Unplug the dew heaters", do="Pull them.")
 WEDGE = StepEntry(

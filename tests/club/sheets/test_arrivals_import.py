@@ -12,7 +12,8 @@ from obslog.club.register import named_records
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.offsets import read_offset_or_landing as stood
 from obslog.records.database import Database
-from obslog.vocabulary import Controller, Role
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import Controller
 from tests.club.sheets.sheets import LATER, counts, exported, faults, row, sheet_text, written
 
 

@@ -15,7 +15,7 @@ from obslog.club.targets.list_progress import Incomplete, Progress, SeenObject, 
 from obslog.club.targets.programmes import Needed, Programme, Quota
 from obslog.records.database import Database
 from obslog.sky.names.object_types import ObjectType
-from obslog.vocabulary import Sighting
+from obslog.vocabulary.observations import Sighting
 
 SEEN = ObservationEntry(sighting=Sighting.SEEN)
 MINE = ["M 81", "M 44", "M 3", "Nobody's star"]

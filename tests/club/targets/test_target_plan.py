@@ -23,7 +23,8 @@ from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.sky.contrast.moonlight import dark_sky_nl, mag_per_arcsec2
 from obslog.sky.evening.dark_windows import Dark, NotDark
-from obslog.vocabulary import PierSide, Sighting
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.observations import Sighting
 from tests.club.performance.histories import Evening, put_on_record
 from tests.conftest import NOW
 

@@ -33,7 +33,8 @@ from obslog.records.database import Database
 from obslog.records.merging.checks import ValueRefused
 from obslog.records.tables.logbook import Act, Change
 from obslog.records.tables.logbook_tables import Arrival, Night, Setup, Site
-from obslog.vocabulary import Role, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.steps import Step
 from tests.club.sheets.sheets import row, sheet_text
 from tests.club.together.conftest import Give, named, rows
 from tests.records.children import kill_at_each_statement

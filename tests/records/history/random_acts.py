@@ -39,7 +39,8 @@ from obslog.exchange.arrivals_rows import SheetRow
 from obslog.records.database import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Act
-from obslog.vocabulary import Role, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.steps import Step
 
 MEMBERS = ("Ines", "Bram Ostler", "Cleo Marsh", "Dov Levin")
 ITEMS = ("Long tube", "Stop 20", "Evening kit", "Spare 1")
