@@ -24,9 +24,9 @@ from obslog.exchange.open_log.records import (
     LogSession,
 )
 from obslog.exchange.open_log.writing import write_log
+from obslog.files.atomic_file import whole_file
+from obslog.files.output_files import output_in_sentences
 from obslog.records.database import Database
-from obslog.records.files.atomic_file import whole_file
-from obslog.records.files.output_files import output_in_sentences
 from obslog.records.tables.equipment import Equipment
 from obslog.records.tables.logbook_tables import (
     Attendance,

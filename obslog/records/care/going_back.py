@@ -13,6 +13,8 @@ from datetime import datetime
 from pathlib import Path
 
 from obslog.errors import ObslogError
+from obslog.files.atomic_file import onto_the_disk, replaced_file, whole_file
+from obslog.files.private_files import FOLDER
 from obslog.records.care.apart import Apart, apart
 from obslog.records.care.copies_before import place_before
 from obslog.records.care.copy_looked_at import Looked, look_at, reading
@@ -20,8 +22,6 @@ from obslog.records.care.copying import CopyDiffers, as_it_lies, rows_of
 from obslog.records.care.damage import damage_in
 from obslog.records.care.held_alone import LOGS, held_alone
 from obslog.records.driver_errors import NoSuchDatabase, files_in_sentences, in_sentences
-from obslog.records.files.atomic_file import onto_the_disk, replaced_file, whole_file
-from obslog.records.files.private_files import FOLDER
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions
 
 

@@ -9,8 +9,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from obslog.errors import ObslogError
+from obslog.files import atomic_file
 from obslog.records.driver_errors import NotWritable, in_sentences
-from obslog.records.files import atomic_file
 
 LOGS = ("-wal", "-journal")
 _WAIT_SECONDS = 1.0

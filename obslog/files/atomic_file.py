@@ -10,7 +10,7 @@ from pathlib import Path
 from secrets import token_hex
 from tempfile import mkdtemp
 
-from obslog.records.files.private_files import FOLDER, make_private
+from obslog.files.private_files import FOLDER, make_private
 
 ON_WINDOWS = sys.platform == "win32"
 _PAUSES_S = (0.05, 0.1, 0.2, 0.4, 0.8)
