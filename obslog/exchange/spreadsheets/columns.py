@@ -63,6 +63,7 @@ class Column:
     """A column: its own name, other heads that people give it, what it holds, and a cell as an example.
 
     One that is not `given_out` is for people alone: what the program writes says the same in another column.
+    `when_blank` is what to do where a needed cell is blank.
     """
 
     name: str
@@ -71,6 +72,7 @@ class Column:
     example: str = ""
     also: tuple[str, ...] = ()
     needed: bool = False
+    when_blank: str = "Fill it in."
     given_out: bool = True
 
     @property
