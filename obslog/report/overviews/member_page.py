@@ -23,7 +23,7 @@ def member_page(facts: MemberFacts, up: tuple[str, str] | None = None) -> Page:
     """The page, in reading order; `up` is the page above it, where it is one of several."""
     return Page(
         kind="member",
-        title=facts.member,
+        title=f"The member {facts.member}",
         lead=lead_words(facts),
         sections=[
             Section("Your lists", list(_lists(facts))),

@@ -27,7 +27,7 @@ def mount_page(facts: MountFacts, up: tuple[str, str] | None = None) -> Page:
     """The page, in reading order; `up` is the page above it, where it is one of several."""
     return Page(
         kind="mount",
-        title=facts.mount,
+        title=f"The mount {facts.mount}",
         lead=lead_words(facts),
         sections=list(_sections(facts)),
         footer=footer_lines(facts.basis),
