@@ -15,11 +15,11 @@ from obslog.club.night.open_night import NightChoice, SetupChoice
 from obslog.club.night.plausibility import BelowHorizon
 from obslog.club.night.setup_corrections import flip_setup
 from obslog.club.night.setups import start_setup
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.snags import add_snag, fix_snag, list_snags
 from obslog.club.night_moves import NightThere, OpenNightThere, move_night
 from obslog.club.register.undo import redo, undo
 from obslog.errors import NothingToChange
+from obslog.grammar.sky_readings import read_sky
 from obslog.grammar.typed_times import OutsideNight
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Tick

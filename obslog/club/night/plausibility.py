@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.altitudes import alt_az_deg
 from obslog.club.register.observing_site import place_of, zone_or_none
+from obslog.club.sky.altitudes import alt_az_deg
 from obslog.errors import WrongInput, quoted
 from obslog.fields import MAGNIFICATION
 from obslog.grammar.target_names import Target

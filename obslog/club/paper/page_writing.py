@@ -13,7 +13,6 @@ from obslog.club.night.observations import entry_of as observation_of
 from obslog.club.night.open_night import Where, instant_in_night
 from obslog.club.night.setup_corrections import note_flip, without_side
 from obslog.club.night.setups import begin_setup
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.snags import SnagLine, note_snag, snag_lines
 from obslog.club.paper.page import FLIP, SIGHTINGS, SNAG, Heading, SetupHead, TriedLine
 from obslog.club.register.names_on_record import names_in
@@ -23,6 +22,7 @@ from obslog.errors import WrongInput
 from obslog.grammar.arrival_words import read_arrival
 from obslog.grammar.lines import Line
 from obslog.grammar.observation_words import read_observation
+from obslog.grammar.sky_readings import read_sky
 from obslog.records.name_lookup import member_here
 from obslog.records.tables.logbook_tables import Night, Site
 from obslog.vocabulary.arrivals import Role

@@ -16,11 +16,11 @@ from obslog.club.night.open_night import (
     WhichOne,
 )
 from obslog.club.night.setups import show_setup, start_setup
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import SiteWithoutZone
 from obslog.errors import UnknownName
 from obslog.fields import UnusableText
+from obslog.grammar.sky_readings import read_sky
 from obslog.grammar.typed_times import AmbiguousTime, OutsideNight
 from obslog.records.database import Database
 from obslog.times import FutureTime

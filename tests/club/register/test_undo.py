@@ -15,11 +15,11 @@ from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice, SetupChoice
 from obslog.club.night.setup_corrections import SetupEntry, edit_setup
 from obslog.club.night.setups import start_setup
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.snags import add_snag
 from obslog.club.register import named_records
 from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.retirement import retire
+from obslog.grammar.sky_readings import read_sky
 from obslog.records.database import Database
 from obslog.records.undoing.undo_errors import CannotRedo, NothingToRedo, NothingToUndo
 from obslog.vocabulary.arrivals import Role

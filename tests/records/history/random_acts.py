@@ -16,7 +16,6 @@ from obslog.club.night.observation_corrections import edit_observation
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice, SetupChoice
 from obslog.club.night.setups import start_setup
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.snags import add_snag
 from obslog.club.office.joining import join_members
 from obslog.club.register.contacts import set_contact
@@ -36,6 +35,7 @@ from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_rows import SheetRow
+from obslog.grammar.sky_readings import read_sky
 from obslog.records.database import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Act
