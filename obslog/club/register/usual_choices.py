@@ -15,11 +15,11 @@ from obslog.records.database import Database
 from obslog.records.name_lookup import by_name, kind_of
 from obslog.records.tables.logbook_tables import Eyepiece, Member, Mount, Night, Setup, Site, Tube
 from obslog.settings import Person
+from obslog.vocabulary.observations import says_none
 
 Choosable = Site | Member | Mount | Tube | Eyepiece
 Say = Callable[[str], None]
 Me = Callable[[], Person | None]
-NOTHING = "none"
 _THE_ONLY, _LAST_USED, _OPEN = "the only one", "the last used", "of the open night"
 _STILL_TO_TELL = {"site": f" {SITE_OPTIONS}", "mount": f" {MOUNT_OPTIONS}"}
 
@@ -242,4 +242,4 @@ def _said(session: Session, table: type[Choosable], last: Usual | None, say: Say
 
 
 def _or_none(told: str | None) -> str | None:
-    return None if told is None or told.strip().casefold() == NOTHING else told
+    return None if says_none(told) else told

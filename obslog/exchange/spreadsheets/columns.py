@@ -15,7 +15,7 @@ from obslog import fields
 from obslog.fields import NumberField, TextField
 from obslog.vocabulary.mounts import Controller, MountType
 from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
-from obslog.vocabulary.sky_scales import SKY_SCALE_RANGE
+from obslog.vocabulary.sky_scales import SkyScale
 from obslog.vocabulary.storeroom import Acquired
 
 
@@ -55,7 +55,7 @@ _TEXTS = {
     "SITE": TextField("The site", fields.NAME.longest, one_line=True),
     "SHORT": TextField("The text", 200, one_line=True),
 }
-_SCALES = {scale.name: NumberField(f"The {scale} reading", *ends) for scale, ends in SKY_SCALE_RANGE.items()}
+_SCALES = {scale.name: fields.sky_reading(scale) for scale in SkyScale}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
