@@ -10,7 +10,8 @@ from pathlib import Path
 
 from sqlalchemy.orm import Session
 
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import NightChoice, NoOpenNight, SetupChoice
 from obslog.club.night.setups import start_setup

@@ -7,7 +7,8 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.checklist.step_ticks import tick_step
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.night_pages import WholeNight, whole_night
 from obslog.club.night.nights import end_night, note_night, start_night
 from obslog.club.night.observations import ObservationEntry, record_observations

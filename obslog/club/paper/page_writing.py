@@ -5,8 +5,10 @@ from datetime import datetime
 
 from sqlalchemy.orm import Session
 
-from obslog.club.night.arrivals import ArrivalEntry, arrival_remarks, note_arrival
-from obslog.club.night.arrivals import entry_of as arrival_of
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrival_entries import entry_of as arrival_of
+from obslog.club.night.arrival_remarks import entry_remarks
+from obslog.club.night.arrivals import note_arrival
 from obslog.club.night.nights import begin_night
 from obslog.club.night.observations import ObservationEntry, ObservingPlace, note_observation
 from obslog.club.night.observations import entry_of as observation_of
@@ -160,7 +162,7 @@ def _write_arrival(session: Session, begun: Begun, line: Line, now: datetime) ->
     arrival = note_arrival(session, where, Role(line.verb), said.target, entry, now, sure=line.sure)
     caution = caution_at(said.target, arrival.at_utc, where.site)
     tried = TriedLine(line=line, at_utc=arrival.at_utc, target=arrival.target)
-    return tried, _with_caution(arrival_remarks(said.target, entry, where), caution)
+    return tried, _with_caution(entry_remarks(said.target, entry, where), caution)
 
 
 def _with_caution(remarks: list[str], caution: str | None) -> list[str]:

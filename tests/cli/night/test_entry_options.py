@@ -5,7 +5,7 @@ from dataclasses import asdict, replace
 import pytest
 
 from obslog.cli.night.entry_options import ArrivalOptions, ObservationOptions
-from obslog.club.night.arrivals import ArrivalEntry
+from obslog.club.night.arrival_entries import ArrivalEntry
 from obslog.club.night.observations import ObservationEntry
 from obslog.vocabulary.arrivals import Landing, Role
 from obslog.vocabulary.mounts import PierSide

@@ -10,7 +10,8 @@ from obslog.club.keeping import keep_results, mounts_to_keep
 from obslog.club.live import kept_record as module
 from obslog.club.live.kept_record import kept_record
 from obslog.club.night.arrival_corrections import edit_arrival
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import start_night
 from obslog.club.night.open_night import SetupChoice
 from obslog.club.night.setups import start_setup

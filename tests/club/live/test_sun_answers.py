@@ -44,7 +44,8 @@ def test_by_night_nothing_and_by_day_the_caution_of_the_day(evening):
 
 
 def test_a_sync_by_day_is_told_how_near_it_was(club):
-    from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+    from obslog.club.night.arrival_entries import ArrivalEntry
+    from obslog.club.night.arrivals import record_arrival
     from obslog.vocabulary.arrivals import Role
 
     noon = datetime(2026, 3, 2, 13, tzinfo=UTC)

@@ -6,10 +6,8 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.club.night.arrival_corrections import NoSuchArrival, edit_arrival, remove_arrival
-from obslog.club.night.arrivals import (
-    AlreadyRecorded,
-    ArrivalEntry,
-)
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import AlreadyRecorded
 from obslog.club.night.setups import ArrivalLine, start_setup
 from obslog.club.register import named_records
 from obslog.club.register.undo import undo

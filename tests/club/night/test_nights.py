@@ -4,7 +4,8 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.night_pages import list_nights, show_night
 from obslog.club.night.nights import EndsBeforeSetup, EndsTooEarly, end_night, note_night, start_night
 from obslog.club.night.observations import ObservationEntry, record_observations

@@ -5,7 +5,8 @@ from datetime import datetime, timedelta
 import pytest
 from sqlalchemy import select
 
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import EndsBeforeSetup, EndsTooEarly
 from obslog.club.night.observation_lines import list_observations
 from obslog.club.night.observations import ObservationEntry, record_observations

@@ -5,7 +5,8 @@ from datetime import date, datetime, timedelta
 import pytest
 from sqlalchemy import select
 
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import (
     NightChoice,

@@ -4,7 +4,8 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.night_pages import whole_night_of
 from obslog.club.night.nights import start_night
 from obslog.club.night.open_night import NightChoice, SetupChoice, chosen_night

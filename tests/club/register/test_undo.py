@@ -8,7 +8,8 @@ import pytest
 
 from obslog.club.checklist.step_ticks import tick_step
 from obslog.club.night.arrival_corrections import edit_arrival, remove_arrival
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import end_night, note_night
 from obslog.club.night.observation_corrections import edit_observation
 from obslog.club.night.observations import ObservationEntry, record_observations

@@ -10,7 +10,8 @@ from sqlalchemy import select
 from obslog.club.bring_in.bring_in import bring_in
 from obslog.club.checklist.step_ticks import tick_step
 from obslog.club.night.arrival_corrections import edit_arrival, remove_arrival
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import end_night, note_night, start_night
 from obslog.club.night.observation_corrections import edit_observation
 from obslog.club.night.observations import ObservationEntry, record_observations
