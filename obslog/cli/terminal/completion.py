@@ -123,7 +123,7 @@ def _begun(typed: str, names: list[str]) -> list[str]:
 
 def _names(kinds: tuple[str, ...], context: Any, state: State) -> list[str]:
     if kinds == (STAR,):
-        from obslog.sky.names.stars import all_stars
+        from obslog.sky.names.star_tables import all_stars
 
         return sorted(star.name for star in all_stars())
     if not kinds:

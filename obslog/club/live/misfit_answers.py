@@ -17,7 +17,7 @@ from obslog.pointing.model.frames import BoolArray
 from obslog.pointing.tonight.mount_record import MountRecord
 from obslog.pointing.tonight.setup_fit import SetupFit, fit_setup
 from obslog.records.tables.logbook_tables import Arrival
-from obslog.sky.names.stars import Star, all_stars
+from obslog.sky.names.star_tables import Star, all_stars
 from obslog.vocabulary.arrivals import Role
 from obslog.vocabulary.mounts import MountType, PierSide
 

@@ -14,7 +14,7 @@ from obslog.errors import OutOfRange
 from obslog.exchange.arrivals_rows import RULES
 from obslog.records.database import Database
 from obslog.sky.names.solar_system import Body
-from obslog.sky.names.stars import all_stars
+from obslog.sky.names.star_tables import all_stars
 from obslog.sky.places.ephemeris import body_places
 from obslog.vocabulary.arrivals import Role
 from obslog.vocabulary.mounts import Controller, MountType, PierSide
