@@ -66,6 +66,7 @@ TESTED_ELSEWHERE = {
     "exchange/arrivals_cells.py": "club/sheets/test_cells.py",
     "exchange/arrivals_csv.py": "club/sheets/test_arrivals_import.py",
     "exchange/arrivals_rows.py": "club/sheets/test_arrivals_import.py",
+    "exchange/open_log/refusals.py": "exchange/open_log/test_guarded.py",
     "fields.py": "cli/test_fields_agree.py",
     "glossary.py": "cli/test_words.py",
     "hint_options.py": "records/test_name_lookup.py",
