@@ -49,14 +49,8 @@ def show_written(screen: Screen, written: Written) -> None:
     pages = "" if written.pages is None else f" ({counted(written.pages, 'page')})"
     screen.line(f"Written: {written.file}{pages}")
     if written.signs_replaced:
-        are = (
-            "character is not in the font"
-            if written.signs_replaced == 1
-            else "characters are not in the font"
-        )
-        screen.note(
-            f"{written.signs_replaced} {are} of the PDF, with ? in place of each; FILE.html has them all."
-        )
+        are = counted(written.signs_replaced, "character is", "characters are")
+        screen.note(f"{are} not in the font of the PDF, with ? in place of each; FILE.html has them all.")
 
 
 def _put(

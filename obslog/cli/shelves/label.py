@@ -42,8 +42,8 @@ def show_labels(screen: Screen, written: WrittenLabels) -> None:
             f"Without a tag, and left out: {', '.join(written.without_tag)}. Give one: obslog store note NAME --tag TAG"
         )
     if written.signs_replaced:
-        are = "character is" if written.signs_replaced == 1 else "characters are"
-        screen.note(f"{written.signs_replaced} {are} not in the font, with ? in place of each.")
+        are = counted(written.signs_replaced, "character is", "characters are")
+        screen.note(f"{are} not in the font, with ? in place of each.")
 
 
 def add_to(app: typer.Typer) -> None:
