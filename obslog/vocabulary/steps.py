@@ -28,7 +28,7 @@ class Step(StrEnum):
 StepKey = str
 """A step as it is stored: one of `Step`, or the key of a step that the club has added itself."""
 
-THE_PERSONS = (
+PEOPLE_DO = (
     Step.PACK,
     Step.GROUND,
     Step.LEVEL,
@@ -38,3 +38,4 @@ THE_PERSONS = (
     Step.SYNC_STARS,
     Step.WRITE_DOWN,
 )
+"""What people do whatever the mount: a snag there speaks of them, not of it."""

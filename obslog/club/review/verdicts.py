@@ -9,7 +9,7 @@ from obslog.club.review.exchanged import Exchanged
 from obslog.english import counted
 from obslog.values import Estimate, Interval
 from obslog.vocabulary.mistakes import MisfitKind
-from obslog.vocabulary.steps import THE_PERSONS, StepKey
+from obslog.vocabulary.steps import PEOPLE_DO, StepKey
 
 
 class Status(StrEnum):
@@ -118,7 +118,7 @@ class MountEvidence:
     growth: Growth | None = None
     snags: Sequence[OpenSnags] = ()
     goes_to: bool = True
-    people_do: Collection[StepKey] = frozenset(THE_PERSONS)
+    people_do: Collection[StepKey] = frozenset(PEOPLE_DO)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,7 +17,7 @@ from obslog.grammar.name_choice import chosen_name
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import ClubStep
 from obslog.vocabulary.mounts import Controller, MountType
-from obslog.vocabulary.steps import THE_PERSONS, Step, StepKey
+from obslog.vocabulary.steps import PEOPLE_DO, Step, StepKey
 
 LEFT_OUT = "left out of the club's checklist"
 CAUTIONS = (LASER_CAUTION, COLLIMATION_LASER_CAUTION, BATTERY_CAUTION)
@@ -125,7 +125,7 @@ class Steps:
     def of_people(self, step: StepKey) -> bool:
         """Whether what goes wrong at a step speaks of people, whatever the mount."""
         if step in _SHIPPED:
-            return step in THE_PERSONS
+            return step in PEOPLE_DO
         return not self._by_key.get(step, StepEntry(step=step)).about_the_mount
 
     @cached_property
