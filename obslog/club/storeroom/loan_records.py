@@ -115,7 +115,7 @@ def end_loan(
 def extend_loan(
     session: Session, what: Lendable, today: date, until: date | None, *, beyond_terms: bool = False
 ) -> Loan:
-    """Put its due date off. Raises NotOut, NotFirst, BadDate, RenewedOften unless `beyond_terms`."""
+    """By another term, or until the day. Raises NotOut, SomebodyWaits, BadDate, RenewedOften unless `beyond_terms`."""
     loan, most = loan_that_is_out(session, what), terms_in_force(session).renewals
     if most is not None and not beyond_terms and _renewals(session, loan) >= most:
         raise RenewedOften(what.name, most)

@@ -59,7 +59,7 @@ def _let_go(file: sqlite3.Connection, path: Path, *, logs_stay: bool) -> None:
         file.close()
         for log, copy in copies:
             if not log.exists():
-                copy.replace(log)
+                atomic_file.moved(copy, log, Path.replace)
 
 
 def _hold(file: sqlite3.Connection, path: Path) -> bool:
