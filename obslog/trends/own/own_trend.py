@@ -111,7 +111,7 @@ def own_trends(model: ClubModel) -> list[OwnTrend]:
             slope = _slope(
                 float(lines.own[era, 1]), float(sd[era]), float(lines.freedom[era]), int(count[era])
             )
-        first_log, last_log = _ends_log(model, hiding, lines, era, [begin, end - 1])
+        first_log, last_log = _ends_log(model, hiding, lines, era, [int(begin), int(end) - 1])
         carried = slope is not None and slope.p < OWN_LEVEL <= p[era]
         found.append(
             OwnTrend(
