@@ -14,7 +14,8 @@ from obslog.pointing.budget.causes import BudgetCause
 from obslog.sky.evening.twilight import Darkness
 from obslog.sky.names.object_types import ObjectType
 from obslog.values import Estimate
-from obslog.vocabulary import Landing, PierSide, Role
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.mounts import PierSide
 
 Equipment = Literal["mount", "tube", "eyepiece", "item"]
 Thing = Literal["mount", "tube", "eyepiece", "item", "kit"]

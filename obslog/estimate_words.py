@@ -37,14 +37,14 @@ def sd_words(sd: float, unit: str = "") -> str:
     return f"±{sd:.{_decimals(sd)}f}{unit}"
 
 
-def interval_words(interval: Interval, form: str = RATIO, unit: str = "") -> str:
-    """A value with its 95 % interval: `1.58 (95 % interval 1.03 to 2.43)`; an end that is not bounded is said so."""
-    return f"{interval.value:{form}}{unit} ({ends_words(interval, form, unit)})"
+def interval_words(ratio: Interval) -> str:
+    """A ratio with its 95 % interval: `1.58 (95 % interval 1.03 to 2.43)`; an end that is not bounded is said so."""
+    return f"{ratio.value:{RATIO}} ({ends_words(ratio)})"
 
 
-def ends_words(interval: Interval, form: str = RATIO, unit: str = "") -> str:
+def ends_words(interval: Interval, form: str = RATIO) -> str:
     """The 95 % interval alone: `95 % interval 1.03 to 2.43`."""
-    low, high = (None if end is None else f"{end:{form}}{unit}" for end in (interval.low, interval.high))
+    low, high = (None if end is None else f"{end:{form}}" for end in (interval.low, interval.high))
     return _between(low, high)
 
 

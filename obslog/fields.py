@@ -8,6 +8,7 @@ import re
 from dataclasses import dataclass
 
 from obslog.errors import OutOfRange, WrongInput
+from obslog.vocabulary.sky_scales import SKY_SCALE_RANGE, SkyScale
 
 # Control characters, which no keyboard types; what turns the direction of the text after it (Unicode annex 9, explicit
 # formatting), so that a page would say something else than is kept; halves of a character that no encoding can write.
@@ -141,3 +142,8 @@ LOAN_TERMS = TextField("The text that a borrower agrees to", 4000)
 EVERY_MONTHS = NumberField("The number of months", 1, 240, whole=True)
 EVERY_NIGHTS = NumberField("The number of nights", 1, 10_000, whole=True)
 RENEWALS = NumberField("The number of renewals", 0, 100, whole=True)
+
+
+def sky_reading(scale: SkyScale) -> NumberField:
+    """What a number on that scale of the sky may be."""
+    return NumberField(f"The {scale} reading", *SKY_SCALE_RANGE[scale])

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from obslog.errors import WrongInput
-from obslog.vocabulary import Landing
+from obslog.vocabulary.arrivals import Landing
 
 # Rotation of the Earth to the stars, arcseconds per second of time (IERS Conventions 2010; 15 x 1.002737812).
 SIDEREAL_ARCSEC_PER_S = 15.041067

@@ -5,14 +5,15 @@ people share, each is another "me".
 """
 
 import json
-import os
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 from uuid import UUID, uuid4
 
 from obslog.errors import ObslogError, WrongInput
+from obslog.files.private_files import FOLDER
 
 _ME, _LOOK = "me", "look"
 _ORIGIN = "origin"
@@ -104,26 +105,16 @@ def origin_here(environment: Mapping[str, str]) -> UUID | None:
 
 
 def _new_origin(path: Path) -> UUID | None:
-    """Keep a new key, whole or not at all; where another program was quicker, its key."""
-    key = uuid4()
-    draft = path.with_name(f"{_ORIGIN}.{key.hex}")
+    """Keep a new key; where another program was quicker, its key."""
+    from obslog.files.atomic_file import whole_file
+
     try:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        draft.touch(mode=0o600)
-        draft.write_text(f"{key}\n", encoding="utf-8")
-        try:
-            os.link(draft, path)
-        except FileExistsError:
-            return UUID(path.read_text(encoding="utf-8").strip())
-        except OSError:  # a file system that knows no second name for a file
-            if path.exists():
-                return UUID(path.read_text(encoding="utf-8").strip())
-            draft.replace(path)
-        finally:
-            draft.unlink(missing_ok=True)
+        path.parent.mkdir(mode=FOLDER, parents=True, exist_ok=True)
+        with suppress(FileExistsError), whole_file(path, private=True) as draft:
+            draft.write_text(f"{uuid4()}\n", encoding="utf-8")
+        return UUID(path.read_text(encoding="utf-8").strip())
     except (OSError, ValueError):
         return None
-    return key
 
 
 def look_kept(environment: Mapping[str, str]) -> str | None:
@@ -138,14 +129,14 @@ def keep_look(environment: Mapping[str, str], look: str | None) -> None:
 
 
 def _keep(path: Path, key: str, value: str | None) -> None:
+    from obslog.files.atomic_file import replaced_file
+
     settings = {name: kept for name, kept in _settings(path).items() if name != key}
     if value is not None:
         settings[key] = value
-    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    draft = path.with_suffix(".new")
-    draft.write_text(json.dumps(settings, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
-    draft.chmod(0o600)
-    draft.replace(path)
+    path.parent.mkdir(mode=FOLDER, parents=True, exist_ok=True)
+    with replaced_file(path, private=True) as draft:
+        draft.write_text(json.dumps(settings, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
 
 
 def _settings(path: Path) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from obslog.club.upkeep.batteries import note_test
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
 from obslog.records.database import Database
-from obslog.vocabulary import Acquired
+from obslog.vocabulary.storeroom import Acquired
 
 from .load_storeroom import LOST_EYEPIECE, OFFICER, OVERDUE_TUBE, Dated, noons
 

@@ -14,7 +14,7 @@ from obslog.club.storeroom.loan_records import Papers
 from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.records.database import Database
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 Act = Callable[[datetime], object]
 Dated = tuple[datetime, Act]

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from obslog.sky.names.deepsky import find_object
-from obslog.sky.names.stars import all_stars
+from obslog.sky.names.star_tables import all_stars
 
 from .club import Site
 from .mount_model import Floats

@@ -19,7 +19,7 @@ from typing import Any
 
 import pytest
 
-from obslog.records.files import atomic_file
+from obslog.files import atomic_file
 
 SHARING_VIOLATION, ACCESS_DENIED = 32, 5
 _DESCRIPTORS = Path("/proc/self/fd")

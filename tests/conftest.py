@@ -22,7 +22,7 @@ from obslog.records.database import Database
 from obslog.records.engine import make_engine, writing
 from obslog.records.opening import open_database
 from obslog.records.tables.schema import metadata
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 from tests.as_on_windows import files_as_on_windows
 from tests.compiled_once import statements_compiled_once
 from tests.postgres_server import running_server, server_programs

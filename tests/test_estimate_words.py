@@ -54,8 +54,8 @@ def test_what_is_not_determined_is_no_number(value: float, sd: float) -> None:
 
 def test_an_interval_says_which_of_its_ends_is_bounded() -> None:
     assert interval_words(Interval(1.584, 1.031, 2.429, 42)) == "1.58 (95 % interval 1.03 to 2.43)"
-    assert ends_words(Interval(3, None, 7, 1), ".0f", "'") == "95 % interval up to 7'"
-    assert ends_words(Interval(30, 20, None, 1), ".0f", "'") == "95 % interval from 20'"
+    assert ends_words(Interval(3, None, 7, 1), ".0f") == "95 % interval up to 7"
+    assert ends_words(Interval(30, 20, None, 1), ".0f") == "95 % interval from 20"
     assert ends_words(Interval(3, None, None, 1)) == "95 % interval not determined"
     assert times_words(Interval(2, 1, 4, 6)) == "2.00 times the club's average (95 % interval 1.00 to 4.00)"
     assert [Interval(3, low, high, 1).determined for low, high in ((1, 2), (None, 2), (1, None))] == [

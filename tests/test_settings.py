@@ -11,6 +11,7 @@ from uuid import UUID
 
 import pytest
 
+from obslog.files import atomic_file
 from obslog.settings import (
     NoDatabaseNamed,
     Person,
@@ -65,6 +66,18 @@ def test_the_look_is_kept_beside_who_types_and_forgotten_alone(tmp_path: Path) -
     assert (look_kept(environment), person_here(environment)) == ("plain", Person("Ines"))
     keep_look(environment, None)
     assert (look_kept(environment), person_here(environment)) == (None, Person("Ines"))
+
+
+def test_on_windows_settings_that_a_scanner_has_open_for_a_moment_are_kept_all_the_same(
+    tmp_path: Path, windows_files: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    environment = {"OBSLOG_CONFIG": str(tmp_path)}
+    keep_person(environment, "Ines")
+    scanner = settings_path(environment).open("rb")
+    monkeypatch.setattr(atomic_file, "_wait", lambda _seconds: scanner.close())
+    keep_person(environment, "Bram")
+    assert len(windows_files) == 1
+    assert person_here(environment) == Person("Bram")
 
 
 @pytest.mark.parametrize("name", ["migrations", "seed_demo"])

@@ -5,6 +5,7 @@ read by many, such as tables and the words of commands, is held by the tests of 
 """
 
 TESTED_ELSEWHERE = {
+    "cautions.py": "sky/evening/test_sun_caution.py",
     "cli/commands.py": "cli/test_app.py",
     "cli/paper/dialogue.py": "cli/paper/test_type_up.py",
     "cli/paper/read_back.py": "cli/paper/test_type_up.py",
@@ -65,8 +66,10 @@ TESTED_ELSEWHERE = {
     "exchange/arrivals_cells.py": "club/sheets/test_cells.py",
     "exchange/arrivals_csv.py": "club/sheets/test_arrivals_import.py",
     "exchange/arrivals_rows.py": "club/sheets/test_arrivals_import.py",
+    "exchange/open_log/refusals.py": "exchange/open_log/test_guarded.py",
     "fields.py": "cli/test_fields_agree.py",
     "glossary.py": "cli/test_words.py",
+    "hint_options.py": "records/test_name_lookup.py",
     "pointing/budget/causes.py": "pointing/budget/test_budget.py",
     "pointing/joint_fit/answer.py": "pointing/joint_fit/test_fit.py",
     "pointing/joint_fit/arrivals.py": "pointing/joint_fit/test_fit.py",
@@ -112,4 +115,11 @@ TESTED_ELSEWHERE = {
     "trends/series/covariates.py": "trends/series/test_trend.py",
     "trends/series/run_lengths.py": "trends/series/test_control_chart.py",
     "values.py": "test_estimate_words.py",
+    "vocabulary/arrivals.py": "records/tables/test_logbook_tables.py",
+    "vocabulary/mistakes.py": "club/checklist/test_causes.py",
+    "vocabulary/mounts.py": "records/tables/test_logbook_tables.py",
+    "vocabulary/observations.py": "club/night/test_observations.py",
+    "vocabulary/sky_scales.py": "club/night/test_sky_readings.py",
+    "vocabulary/steps.py": "club/checklist/test_checklist.py",
+    "vocabulary/storeroom.py": "records/tables/test_schema.py",
 }

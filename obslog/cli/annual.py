@@ -114,7 +114,7 @@ def report(
 
 def _refuse_another_file(path: Path, overwrite: bool) -> None:
     """A page takes the place of an earlier one, and of nothing else unless that is asked for."""
-    from obslog.records.files.output_files import output_in_sentences
+    from obslog.files.output_files import output_in_sentences
     from obslog.report.pages.annual_page import is_annual_page
 
     if path.suffix.casefold() != ".html":

@@ -11,10 +11,10 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import AsJson, Officer
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import WrongInput, quoted
-from obslog.exchange.arrivals_rows import Fault, grouped
+from obslog.exchange.arrivals_rows import Fault, Place, grouped
 from obslog.exchange.spreadsheets.cells import DateOrder
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from typing_extensions import TypeIs
@@ -226,19 +226,19 @@ def _show_outcome(screen: Screen, rows_of: str, found: "TakenIn") -> None:
 
 
 def show_rows(
-    screen: Screen, row: str, what: str, rows: "Sequence[RowOutcome]", faults: Sequence[Fault]
+    screen: Screen, place: Place, what: str, rows: "Sequence[RowOutcome]", faults: Sequence[Fault]
 ) -> None:
     """What would come of each row of a sheet, and what is wrong in them."""
-    screen.table([row, what, "is", "with"], [[r.line, r.what, r.outcome, r.words] for r in rows])
-    for line in grouped(faults):
+    screen.table([place, what, "is", "with"], [[r.line, r.what, r.outcome, r.words] for r in rows])
+    for line in grouped(faults, place):
         screen.line(line, hang=2)
 
 
-def show_nothing_changed(screen: Screen, row: str, faults: Sequence[Fault]) -> None:
+def show_nothing_changed(screen: Screen, place: Place, faults: Sequence[Fault]) -> None:
     """What to do after a look: put the rows with faults right, or bring it in."""
     wrong = len({fault.line for fault in faults})
     screen.note(
-        f"Nothing was changed, and nothing can be before {counted(wrong, row)} "
+        f"Nothing was changed, and nothing can be before {counted(wrong, place)} "
         f"{'is' if wrong == 1 else 'are'} put right."
         if wrong
         else "Nothing was changed. The same command without --look brings it in."

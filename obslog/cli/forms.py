@@ -13,8 +13,8 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import KindOption, MountIfSeveral, Officer, PlannedAt, SetUpBy, Site, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.report.forms.paper import Paper
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.forms.blocks import Form
@@ -49,14 +49,8 @@ def show_written(screen: Screen, written: Written) -> None:
     pages = "" if written.pages is None else f" ({counted(written.pages, 'page')})"
     screen.line(f"Written: {written.file}{pages}")
     if written.signs_replaced:
-        are = (
-            "character is not in the font"
-            if written.signs_replaced == 1
-            else "characters are not in the font"
-        )
-        screen.note(
-            f"{written.signs_replaced} {are} of the PDF, with ? in place of each; FILE.html has them all."
-        )
+        are = counted(written.signs_replaced, "character is", "characters are")
+        screen.note(f"{are} not in the font of the PDF, with ? in place of each; FILE.html has them all.")
 
 
 def _put(

@@ -9,8 +9,8 @@ import typer
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.template_written import written_or_done
+from obslog.english import counted
 from obslog.errors import quoted
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.routine.club_routine import RoutineShown

@@ -14,7 +14,7 @@ from obslog.cli.terminal.options import AsJson, MountOption, SiteOption, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.cli.whole_club.folder_of_sheets import add_to as add_whole_club
-from obslog.vocabulary import counted
+from obslog.english import counted
 
 if TYPE_CHECKING:
     from obslog.club.sheets.arrivals_import import ImportResult

@@ -26,16 +26,17 @@ def show_words(screen: Screen, found: list[Word]) -> None:
 
 def add_to(app: typer.Typer) -> None:
     """Put the command among the program's own."""
+    command(app, "words", show=show_words)(words)
 
-    @command(app, "words", show=show_words)
-    def words(word: Asked = None) -> list[Word]:
-        """Say what the words of this program mean.
 
-        obslog words "cone error"
-        """
-        from obslog.glossary import WORDS, NoSuchWord, near_words
+def words(word: Asked = None) -> list[Word]:
+    """Say what the words of this program mean.
 
-        found = list(WORDS) if word is None else near_words(word)
-        if not found and word is not None:
-            raise NoSuchWord(word)
-        return [Word(name, WORDS[name]) for name in found]
+    obslog words "cone error"
+    """
+    from obslog.glossary import WORDS, NoSuchWord, near_words
+
+    found = list(WORDS) if word is None else near_words(word)
+    if not found and word is not None:
+        raise NoSuchWord(word)
+    return [Word(name, WORDS[name]) for name in found]

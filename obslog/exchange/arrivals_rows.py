@@ -6,14 +6,16 @@ order in a file, which are needed, which are words, which are compared) is made 
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Annotated, Any, Required, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Literal, Required, get_args, get_origin, get_type_hints
 
 from typing_extensions import TypedDict  # pydantic asks for this one below Python 3.12
 
 from obslog import fields
+from obslog.english import counted
 from obslog.errors import WrongInput
 from obslog.fields import TextField
-from obslog.vocabulary import Landing, PierSide, Role
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.mounts import PierSide
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +83,10 @@ TEXT_COLUMNS = frozenset(name for name, rule in RULES.items() if isinstance(rule
 COMPARED_COLUMNS = COLUMNS[COLUMNS.index("target") + 1 :]
 
 
+Place = Literal["line", "row"]
+"""Where a fault is, as who reads of it sees the file: as a text, or as a spreadsheet."""
+
+
 @dataclass(frozen=True, slots=True)
 class Fault:
     """What is wrong in one row; `column` is empty where it is the row as a whole."""
@@ -91,26 +97,25 @@ class Fault:
 
 
 class SheetRefused(WrongInput):
-    """Some rows are wrong, so none was taken; `details` names every one."""
+    """Some rows are wrong, so none was taken; `details` names every one by its `place`: a line of a file, or a row."""
 
-    def __init__(self, name: str, faults: Sequence[Fault]) -> None:
-        lines = len({fault.line for fault in faults})
-        are = "1 line is" if lines == 1 else f"{lines} lines are"
+    def __init__(self, name: str, faults: Sequence[Fault], place: Place = "line") -> None:
+        wrong = len({fault.line for fault in faults})
         super().__init__(
-            f"{name}: {are} wrong, so nothing was imported.",
-            "Correct the lines and import the file again; what is on record already is not added twice.",
+            f"{name}: {counted(wrong, place)} {'is' if wrong == 1 else 'are'} wrong, so nothing was imported.",
+            f"Correct the {place}s and import the file again; what is on record already is not added twice.",
         )
         self.faults = list(faults)
-        self.details = grouped(faults)
+        self.details = grouped(faults, place)
 
 
-def grouped(faults: Iterable[Fault]) -> list[str]:
-    """A text line for each kind of fault, with the lines that have it: `lines 2-57, 60: site: ...`."""
+def grouped(faults: Iterable[Fault], place: Place) -> list[str]:
+    """A text line for each kind of fault, with the places that have it: `lines 2-57, 60: site: ...`."""
     lines: dict[tuple[str, str], list[int]] = {}
     for fault in sorted(faults, key=lambda fault: fault.line):
         lines.setdefault((fault.column, fault.reason), []).append(fault.line)
     return [
-        f"line{'s' if len(numbers) > 1 else ''} {ranges(numbers)}: {column + ': ' if column else ''}{reason}"
+        f"{place}{'s' if len(numbers) > 1 else ''} {ranges(numbers)}: {column + ': ' if column else ''}{reason}"
         for (column, reason), numbers in lines.items()
     ]
 

@@ -22,7 +22,8 @@ from obslog.offsets import (
     looks_like_offset,
     read_offset_or_landing,
 )
-from obslog.vocabulary import Landing, PierSide
+from obslog.vocabulary.arrivals import Landing
+from obslog.vocabulary.mounts import PierSide
 
 _READERS = (
     told_words.pier,

@@ -16,7 +16,7 @@ from obslog.grammar.arrival_words import NoTarget, apart, checked
 from obslog.grammar.target_names import Target
 from obslog.grammar.target_words import misspelt_longer_name, split_target, unknown_beginning
 from obslog.grammar.told_words import NamesOnRecord, Settings
-from obslog.vocabulary import FindingMethod, Sighting, Vision
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
 
 _READERS = (
     told_words.sighting,

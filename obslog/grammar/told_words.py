@@ -14,7 +14,8 @@ from typing import Any
 from obslog import fields
 from obslog.errors import WrongInput
 from obslog.fields import NumberField
-from obslog.vocabulary import FindingMethod, PierSide, Sighting, Vision
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
 
 NamesOnRecord = Callable[[str], Sequence[str]]
 """The names on record of a kind, which is `eyepiece` or `member`."""

@@ -81,7 +81,7 @@ class ClockChanged(WrongInput):
     @property
     def in_full(self) -> str:
         """Both readings with their dates, where a time of the day alone means nothing."""
-        return self._told([f"{_of_day(t, '%Y-%m-%dT')}" for t in self.readings])
+        return self._told([_of_day(t, "%Y-%m-%dT") for t in self.readings])
 
     def _told(self, texts: list[str]) -> str:
         return ", ".join(f"{text} {called}" for text, called in zip(texts, self._called, strict=True))

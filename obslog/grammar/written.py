@@ -7,7 +7,7 @@ from obslog.grammar.arrival_words import ArrivalSaid
 from obslog.grammar.lines import quoted_word
 from obslog.grammar.target_names import Target
 from obslog.offsets import OffsetOrLanding, WrittenOffset
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 
 def arrival_line(role: Role, said: ArrivalSaid, *, at: str | None = None, sure: bool = False) -> str:

@@ -141,7 +141,6 @@ def _array(values: Sequence[Any], hint: Any) -> "NDArray[Any]":
     import numpy as np
 
     kinds = set(_kinds(hint))
-    may_be_unknown = type(None) in kinds
     if datetime in kinds:
         utc = [None if value is None else value.astimezone(UTC).replace(tzinfo=None) for value in values]
         return np.array(utc, dtype="datetime64[us]")
@@ -151,6 +150,6 @@ def _array(values: Sequence[Any], hint: Any) -> "NDArray[Any]":
         return np.array(values, dtype=bool)
     if kinds == {int}:
         return np.array(values, dtype=np.int64)
-    if kinds - {type(None)} <= {int, float} and (may_be_unknown or float in kinds):
+    if kinds <= {int, float, type(None)}:
         return np.array([np.nan if value is None else value for value in values], dtype=float)
     return np.fromiter(values, dtype=object, count=len(values))

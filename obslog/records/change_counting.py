@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, inspect
 
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 
 PREFIX = "count_changes_of_"
 _COUNT_ALL = "UPDATE mount_changes SET changes = changes + 1"

@@ -10,9 +10,9 @@ from pathlib import Path
 from sqlalchemy.exc import DataError, DBAPIError
 from sqlalchemy.orm.exc import StaleDataError
 
+from obslog.english import counted
 from obslog.errors import ObslogError
 from obslog.records.files.room import has_room
-from obslog.vocabulary import counted
 
 
 class DatabaseInUse(ObslogError):

@@ -12,7 +12,7 @@ from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from obslog.records.files.atomic_file import onto_the_disk, replaced_file
+from obslog.files.atomic_file import onto_the_disk, replaced_file
 
 _PIECE = 1 << 20
 

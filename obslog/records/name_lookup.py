@@ -7,11 +7,12 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.english import with_article
 from obslog.errors import UnknownName, WholeNameNeeded, quoted
+from obslog.hint_options import EYEPIECE_OPTIONS, MOUNT_OPTIONS, SITE_OPTIONS, TUBE_OPTIONS
 from obslog.records.nameless import refuse_who_left
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.logbook_tables import Equipment, Eyepiece, Item, Member, Mount, Site, Tube
-from obslog.vocabulary import EYEPIECE_OPTIONS, MOUNT_OPTIONS, SITE_OPTIONS, TUBE_OPTIONS, with_article
 
 if TYPE_CHECKING:
     from obslog.records.tables.lending import Kit

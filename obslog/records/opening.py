@@ -8,6 +8,8 @@ from pathlib import Path
 from sqlalchemy import Engine, text
 
 from obslog.errors import ObslogError, quoted
+from obslog.files.atomic_file import whole_file
+from obslog.files.private_files import FOLDER
 from obslog.records.database import Database, nobody
 from obslog.records.driver_errors import (
     BesideRefused,
@@ -21,8 +23,7 @@ from obslog.records.driver_errors import (
     in_sentences,
 )
 from obslog.records.engine import BUSY_TIMEOUT_MS, is_url, make_engine, make_reading_engine
-from obslog.records.files.atomic_file import whole_file
-from obslog.records.files.private_files import FOLDER, tighten
+from obslog.records.files.private_databases import tighten
 from obslog.records.found_revision import file_revision, refuse_what_is_not_older, server_revision
 from obslog.records.history.author import Author
 from obslog.records.upgrading import SCHEMA_REVISION, newest_revision, upgrade

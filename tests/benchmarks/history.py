@@ -10,14 +10,15 @@ from pathlib import Path
 
 from sqlalchemy.orm import Session
 
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import NightChoice, NoOpenNight, SetupChoice
 from obslog.club.night.setups import start_setup
 from obslog.club.register.named_records import add
 from obslog.records.database import Database
 from obslog.records.opening import open_database
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 from tests.benchmarks.measuring import Report, seconds
 from tests.benchmarks.sheet_times import sheet_times
 

@@ -12,7 +12,7 @@ from scipy.optimize import least_squares
 from obslog.pointing.joint_fit.arrivals import Machine, Priors
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.model.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.benchmarks.measuring import Report, in_turn, peak_mb
 from tests.pointing.joint_fit.pointing_clubs import Club, simulate
 

@@ -14,14 +14,15 @@ import numpy as np
 from obslog.club.keeping import keep_results, mounts_to_keep
 from obslog.club.live.answers_now import answers_now
 from obslog.club.live.situation import LiveMemory
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import NightChoice, SetupChoice
 from obslog.club.night.setups import start_setup
 from obslog.offsets import read_offset_or_landing
 from obslog.records.database import Database
 from obslog.records.opening import open_database
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 from seed_demo.load import fill
 from tests.benchmarks.big_club import Size, make_club
 from tests.benchmarks.measuring import Report

@@ -12,7 +12,7 @@ import numpy as np
 from obslog.pointing.joint_fit.answer import PointingFit
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.joint_fit.fit import fit_pointing
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.pointing.joint_fit.pointing_clubs import Club, simulate
 
 CLUBS = 200

@@ -6,7 +6,7 @@ from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.planning.expected_landing import Knowledge
 from obslog.pointing.planning.observable import Candidates, Limits, even_sky
 from obslog.pointing.planning.star_choice import choose_sync_stars
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 from tests.benchmarks.measuring import Report, in_turn
 from tests.pointing.joint_fit.pointing_clubs import random_stars
 

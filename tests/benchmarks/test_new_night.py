@@ -11,7 +11,7 @@ from obslog.records.care.damage import complaints
 from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.records.tables.logbook_tables import Arrival, Attendance, Equipment, Night, Setup
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 from tests.benchmarks.new_night import CHECKS, SYNCS, Evening, add_night
 
 EVENING = Evening(site="Mill Field", mount="Heron", tube="Long tube", observer="Ines", eyepiece="Wide 25")

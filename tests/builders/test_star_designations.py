@@ -11,7 +11,8 @@ import pytest
 from builders import make_stars
 from obslog.sky.evening.moving_bodies import constellation_at
 from obslog.sky.names.coordinates import precessed_to_j2000
-from obslog.sky.names.stars import Star, all_stars, find_star
+from obslog.sky.names.star_tables import Star, all_stars
+from obslog.sky.names.stars import find_star
 
 # Flamsteed numbered the stars of a constellation by right ascension at the equinox of 1690, with some slips.
 FLAMSTEED_YEAR = 1690.0

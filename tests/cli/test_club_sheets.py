@@ -48,9 +48,14 @@ def test_a_sheet_with_a_fault_is_refused_whole_with_every_fault(in_club: Program
     items.write_text("name,kind,price\nWren,mount,cheap\nTeal,mount,5\n", encoding="utf-8")
     answer = in_club("import", "items", str(items))
     assert answer.code == 2
-    assert "line 2: cost: 'cheap' is not a number." in answer.err
+    assert answer.error_lines[:3] == [
+        "items.csv: 1 row is wrong, so nothing was imported.",
+        "  row 2: cost: 'cheap' is not a number. Write it like 890.00.",
+        "Correct the rows and import the file again; what is on record already is not added twice.",
+    ]
     assert "Teal" not in in_club("mount", "list").out
     looked = in_club("import", "items", str(items), "--look")
+    assert "row 2: cost: 'cheap' is not a number." in looked.out
     assert "Nothing was changed, and nothing can be before 1 row is put right." in looked.err
 
 

@@ -12,7 +12,8 @@ from obslog.club.finding import NothingToFind, find_text
 from obslog.club.night.snags import add_snag
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Member, Mount, Night, Observation, Setup, Site
-from obslog.vocabulary import Role, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.steps import Step
 
 NOTES = ("soft oval glow", "Crème brûlée beside the glow", "oval, 100% grainy", "nothing but glow")
 

@@ -7,7 +7,8 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.checklist.step_ticks import tick_step
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.night_pages import WholeNight, whole_night
 from obslog.club.night.nights import end_night, note_night, start_night
 from obslog.club.night.observations import ObservationEntry, record_observations
@@ -15,16 +16,18 @@ from obslog.club.night.open_night import NightChoice, SetupChoice
 from obslog.club.night.plausibility import BelowHorizon
 from obslog.club.night.setup_corrections import flip_setup
 from obslog.club.night.setups import start_setup
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.snags import add_snag, fix_snag, list_snags
 from obslog.club.night_moves import NightThere, OpenNightThere, move_night
 from obslog.club.register.undo import redo, undo
 from obslog.errors import NothingToChange
+from obslog.grammar.sky_readings import read_sky
 from obslog.grammar.typed_times import OutsideNight
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Tick
 from obslog.times import FutureTime
-from obslog.vocabulary import PierSide, Role, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.steps import Step
 from tests.records.test_change_counting import counts
 from tests.written_once import rows_of
 

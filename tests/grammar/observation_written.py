@@ -3,7 +3,7 @@
 from obslog.grammar.lines import quoted_word
 from obslog.grammar.observation_words import ObservationSaid
 from obslog.grammar.written import number_words, target_words
-from obslog.vocabulary import FindingMethod, Sighting
+from obslog.vocabulary.observations import FindingMethod, Sighting
 
 
 def observation_line(said: ObservationSaid, *, at: str | None = None, sure: bool = False) -> str:

@@ -7,7 +7,8 @@ from obslog.grammar.arrival_words import ArrivalSaid, NotAPlace, NoTarget, read_
 from obslog.grammar.target_names import UnknownTarget
 from obslog.grammar.told_words import SaidTwice, UnreadableSetting
 from obslog.offsets import UnreadableLanding, UnreadableOffset, read_offset_or_landing
-from obslog.vocabulary import Landing, PierSide
+from obslog.vocabulary.arrivals import Landing
+from obslog.vocabulary.mounts import PierSide
 
 ON_RECORD = {"eyepiece": ["Wide 25", "stop 20"], "member": ["Ines", "Bram Ostler"]}
 

@@ -13,7 +13,7 @@ from obslog.grammar.observation_words import (
 )
 from obslog.grammar.target_names import UnknownTarget
 from obslog.grammar.told_words import SaidTwice, UnclearEnd, UnreadableSetting
-from obslog.vocabulary import FindingMethod, Sighting, Vision
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
 
 ON_RECORD = {"eyepiece": ["Wide 25"], "member": ["Ines", "Bram Ostler"]}
 

@@ -8,7 +8,7 @@ import pytest
 from obslog.grammar.target_names import UnknownTarget
 from obslog.grammar.target_words import misspelt_longer_name, split_target, unknown_beginning
 from obslog.sky.names.deepsky import objects
-from obslog.sky.names.stars import all_stars
+from obslog.sky.names.star_tables import all_stars
 
 
 def nothing_more(rest: object) -> bool:

@@ -5,7 +5,8 @@ import pytest
 from obslog.errors import OutOfRange, WrongInput
 from obslog.grammar import told_words
 from obslog.grammar.told_words import SaidTwice, Setting, Settings, UnclearEnd, UnreadableSetting, once
-from obslog.vocabulary import FindingMethod, PierSide, Sighting, Vision
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
 
 EVERY = Settings(
     readers=(

@@ -14,7 +14,9 @@ from obslog.grammar.observation_words import ObservationSaid, read_observation
 from obslog.grammar.target_names import Target, target_named
 from obslog.grammar.written import arrival_line, number_words
 from obslog.offsets import read_offset
-from obslog.vocabulary import FindingMethod, Landing, PierSide, Role, Sighting, Vision
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
 from tests.grammar.observation_written import observation_line
 
 VERBS = ("sync", "check", "goto", "saw", "suspected", "not-seen")

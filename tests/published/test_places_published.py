@@ -10,7 +10,8 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.sky.names.solar_system import Body
-from obslog.sky.names.stars import all_stars, find_star
+from obslog.sky.names.star_tables import all_stars
+from obslog.sky.names.stars import find_star
 from obslog.sky.places.apparent_places import (
     Directions,
     apparent_places,

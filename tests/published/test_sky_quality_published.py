@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from obslog.sky.evening.sky_quality_scales import ANTONIADI, BORTLE, DEFINITIONS, PICKERING
-from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
+from obslog.vocabulary.sky_scales import SKY_SCALE_RANGE, SkyScale
 
 BORTLE_TABLE = Path(__file__).parent / "bortle_2001.csv"
 

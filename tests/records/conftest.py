@@ -57,7 +57,10 @@ from obslog.records.tables.storeroom import (
     ServiceBill,
     ServiceTask,
 )
-from obslog.vocabulary import Acquired, Condition, Found, ReminderLevel, Role, SkyScale, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.sky_scales import SkyScale
+from obslog.vocabulary.steps import Step
+from obslog.vocabulary.storeroom import Acquired, Condition, Found, ReminderLevel
 
 
 def named(name: str) -> dict[str, Any]:

@@ -11,7 +11,8 @@ from obslog.records.database import Database
 from obslog.records.tables.column_types import stored_utc
 from obslog.records.tables.keys import new_key, new_keys_as_text
 from obslog.records.tables.logbook_tables import Arrival, Setup
-from obslog.vocabulary import Landing, PierSide, Role
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.mounts import PierSide
 
 COLUMNS = [
     "note", "id", "setup_id", "at_utc", "role", "target", "pier_side", "offset_east_arcmin", "offset_north_arcmin",

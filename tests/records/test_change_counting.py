@@ -14,7 +14,8 @@ from obslog.records.name_lookup import by_name
 from obslog.records.tables.kept import mount_changes
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Service, Setup, Site, SkyReading, Tube
-from obslog.vocabulary import Role, SkyScale
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.sky_scales import SkyScale
 
 EVENING = datetime(2026, 2, 3, 20, tzinfo=UTC)
 

@@ -10,7 +10,8 @@ from obslog.errors import ObslogError
 from obslog.records.engine import make_engine
 from obslog.records.opening import open_database
 from obslog.records.tables.logbook_tables import Act, Mount, Observation, Setup
-from obslog.vocabulary import Controller, FindingMethod
+from obslog.vocabulary.mounts import Controller
+from obslog.vocabulary.observations import FindingMethod
 from tests.records.developers import fill_at_revision, on_database
 
 KEY = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"

@@ -9,7 +9,7 @@ from obslog.records.engine import make_engine
 from obslog.records.opening import open_database
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.officer import NotFound, Stocktake, StocktakeLine
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 from tests.records.developers import fill_at_revision, on_database
 
 KEY = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"

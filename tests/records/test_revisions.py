@@ -16,7 +16,8 @@ from obslog.records.tables.lending import Absence, Kit, KitPart, Loan
 from obslog.records.tables.logbook_tables import Arrival, Member, Mount, Observation, Site, Tick, Tube
 from obslog.records.tables.storeroom import ClubRule, Paper
 from obslog.records.upgrading import upgrade
-from obslog.vocabulary import Sighting, Step
+from obslog.vocabulary.observations import Sighting
+from obslog.vocabulary.steps import Step
 from tests.records.developers import on_database
 
 KEY = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"

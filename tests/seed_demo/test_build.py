@@ -9,16 +9,11 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.vocabulary import (
-    SKY_SCALE_RANGE,
-    FindingMethod,
-    Landing,
-    PierSide,
-    Role,
-    Sighting,
-    SkyScale,
-    Step,
-)
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.observations import FindingMethod, Sighting
+from obslog.vocabulary.sky_scales import SKY_SCALE_RANGE, SkyScale
+from obslog.vocabulary.steps import Step
 from seed_demo.build import build_demo
 from seed_demo.club import EYEPIECES, MEMBERS, MOUNTS, SITES, TUBES
 from seed_demo.records import SHEET_COLUMNS, DemoClub

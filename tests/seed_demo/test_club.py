@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 from seed_demo.club import EYEPIECES, ITEMS, MEMBERS, MOUNTS, SITES, TUBES, Eyepiece, Tube, true_field_arcmin
 from seed_demo.truth import HABITS, MOUNT_TRUTHS, SITE_TRUTHS
 

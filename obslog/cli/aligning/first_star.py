@@ -13,7 +13,7 @@ from obslog.cli.terminal.options import At, Site
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 if TYPE_CHECKING:
     from obslog.club.aligning.first_star_mistakes import FirstMiss

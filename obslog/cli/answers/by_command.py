@@ -38,7 +38,7 @@ from obslog.club.targets.planned_targets import TargetPlan
 from obslog.records.care.finding import Finding
 from obslog.sky.evening.sky_quality_scales import Step
 from obslog.sky.names.search import Hit
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 
 
 class HealthAnswer(TypedDict):

@@ -17,7 +17,7 @@ from obslog.club.review.review import Reviewed
 from obslog.club.shelves.committee import BeforeLine, LostLine
 from obslog.club.shelves.losses import Losses
 from obslog.values import SetupId
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 
 class AxisBesidePole(TypedDict):

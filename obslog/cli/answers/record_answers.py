@@ -3,17 +3,10 @@
 from datetime import date, datetime
 from typing import Literal, NotRequired, Required, TypedDict
 
-from obslog.vocabulary import (
-    Acquired,
-    Controller,
-    FindingMethod,
-    Landing,
-    MountType,
-    PierSide,
-    Role,
-    Sighting,
-    Vision,
-)
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.mounts import Controller, MountType, PierSide
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
+from obslog.vocabulary.storeroom import Acquired
 
 
 class Named(TypedDict):

@@ -36,37 +36,38 @@ def show_wanted(screen: Screen, found: "Purchases", out: Path | None) -> None:
 
 def add_wanted(app: typer.Typer) -> None:
     """Put the command among the officer's."""
+    command(app, "wanted", show=show_wanted)(wanted)
 
-    @command(app, "wanted", show=show_wanted)
-    def wanted(
-        state: State,
-        out: Annotated[
-            Path | None, typer.Option("--out", help="FILE.pdf or FILE.html.", show_default="the screen")
-        ] = None,
-        paper: Annotated[Paper, typer.Option("--paper", help="The paper.")] = Paper.A4,
-        overwrite: Annotated[
-            bool, typer.Option("--overwrite", help="Write over a file that is not a sheet of obslog.")
-        ] = False,
-    ) -> "Purchases":
-        """Say what to buy, with the evidence, ranked.
 
-        By who waits and for how long, what was written off and not replaced, what is missing, and what is nearly
-        always in use; each with its numbers and how sure they are. The rules are those that begin with wanted, in rule
-        list. Nobody is named.
+def wanted(
+    state: State,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="FILE.pdf or FILE.html.", show_default="the screen")
+    ] = None,
+    paper: Annotated[Paper, typer.Option("--paper", help="The paper.")] = Paper.A4,
+    overwrite: Annotated[
+        bool, typer.Option("--overwrite", help="Write over a file that is not a sheet of obslog.")
+    ] = False,
+) -> "Purchases":
+    """Say what to buy, with the evidence, ranked.
 
-        obslog officer wanted --out wanted.pdf
-        """
-        from obslog.club.buying.wanted import purchases_wanted
-        from obslog.club.register.club_day import club_day
-        from obslog.report.forms.printed import put_sheet, refuse_another_file
+    By who waits and for how long, what was written off and not replaced, what is missing, and what is nearly
+    always in use; each with its numbers and how sure they are. The rules are those that begin with wanted, in rule
+    list. Nobody is named.
 
-        if out is not None:
-            refuse_another_file(out, overwrite=overwrite)
-        with state.database() as database:
-            found = purchases_wanted(database, club_day(database, state.now()))
-        if out is not None:
-            from obslog.club.buying.wanted_form import wanted_form
+    obslog officer wanted --out wanted.pdf
+    """
+    from obslog.club.buying.wanted import purchases_wanted
+    from obslog.club.register.club_day import club_day
+    from obslog.report.forms.printed import put_sheet, refuse_another_file
 
-            put_sheet(wanted_form(found), out, paper)
-            state.screen.note(f"Written: {out}")
-        return found
+    if out is not None:
+        refuse_another_file(out, overwrite=overwrite)
+    with state.database() as database:
+        found = purchases_wanted(database, club_day(database, state.now()))
+    if out is not None:
+        from obslog.club.buying.wanted_form import wanted_form
+
+        put_sheet(wanted_form(found), out, paper)
+        state.screen.note(f"Written: {out}")
+    return found

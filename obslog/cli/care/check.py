@@ -11,8 +11,8 @@ import typer
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import ObslogError
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.keeping import KeptCheck
@@ -123,37 +123,38 @@ def refuse_damage(found: Health) -> None:
 
 def add_check(app: typer.Typer) -> None:
     """Put the command among those of the database."""
+    command(app, "check", show=show_health, document=document, then=refuse_damage)(check)
 
-    @command(app, "check", show=show_health, document=document, then=refuse_damage)
-    def check(database: "Database", now: datetime, state: State, repair: Repair = False) -> Health:
-        """Look for damage in the whole database.
 
-        Damage of the file, records that refer to nothing, values and times that cannot be, tables that are not as this
-        version makes them, and a place that is not safe. What was kept of a few mounts, others each day, is computed
-        again and compared. The exit code is 1 where something grave was found.
+def check(database: "Database", now: datetime, state: State, repair: Repair = False) -> Health:
+    """Look for damage in the whole database.
 
-        obslog db check
-        """
-        from obslog.records.care.checking import look_through
-        from obslog.records.care.mending import mend
+    Damage of the file, records that refer to nothing, values and times that cannot be, tables that are not as this
+    version makes them, and a place that is not safe. What was kept of a few mounts, others each day, is computed
+    again and compared. The exit code is 1 where something grave was found.
 
-        shared = bool(state.environment.get("OBSLOG_SHARED", "").strip())
-        findings = look_through(database, now, shared=shared)
-        repaired: list[str] = []
-        copy = None
-        if repair:
-            mended = mend(database, findings, now, shared=shared)
-            repaired, copy = mended.done or ["Nothing was found that this can mend."], mended.copy
-            findings = look_through(database, now, shared=shared) if mended.done else findings
-        grave = [one for one in findings if one.grave]
-        return Health(
-            where=database.where,
-            complaints=[line for one in grave for line in one.lines or [one.what]],
-            kept=None if grave else _kept(database, now),
-            findings=findings,
-            repaired=repaired,
-            copy=copy,
-        )
+    obslog db check
+    """
+    from obslog.records.care.checking import look_through
+    from obslog.records.care.mending import mend
+
+    shared = bool(state.environment.get("OBSLOG_SHARED", "").strip())
+    findings = look_through(database, now, shared=shared)
+    repaired: list[str] = []
+    copy = None
+    if repair:
+        mended = mend(database, findings, now, shared=shared)
+        repaired, copy = mended.done or ["Nothing was found that this can mend."], mended.copy
+        findings = look_through(database, now, shared=shared) if mended.done else findings
+    grave = [one for one in findings if one.grave]
+    return Health(
+        where=database.where,
+        complaints=[line for one in grave for line in one.lines or [one.what]],
+        kept=None if grave else _kept(database, now),
+        findings=findings,
+        repaired=repaired,
+        copy=copy,
+    )
 
 
 def _kept(database: "Database", now: datetime) -> "KeptCheck":

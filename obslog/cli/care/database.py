@@ -14,8 +14,8 @@ from obslog.cli.server import move, roles
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import ObslogError, WrongInput
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.records.care.copying import Copied

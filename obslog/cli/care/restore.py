@@ -11,8 +11,8 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.questions import ask_first
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import ObslogError, WrongInput, quoted
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.records.care.apart import ActsApart, ActTold, Apart
@@ -130,38 +130,39 @@ def _act(act: "ActTold | None") -> str:
 
 def add_restore(app: typer.Typer) -> None:
     """Put the command among those of the database."""
+    command(app, "restore", show=show_restore)(restore)
 
-    @command(app, "restore", show=show_restore)
-    def restore(
-        state: State, now: datetime, copy: Copy = None, only_look: OnlyLook = False, yes: Yes = False
-    ) -> "GoingBack":
-        """Go back to a copy, after saying what is lost.
 
-        All that came on record after the copy was made is lost from the database; the file of now is kept under a
-        name with the time in it. A slip of the last minutes is better taken back with obslog undo.
+def restore(
+    state: State, now: datetime, copy: Copy = None, only_look: OnlyLook = False, yes: Yes = False
+) -> "GoingBack":
+    """Go back to a copy, after saying what is lost.
 
-        obslog db restore club-copy.db --look
-        """
-        from obslog.records.care.copies_before import newest_copy
-        from obslog.records.care.going_back import go_back, look_back
-        from obslog.records.engine import is_url
+    All that came on record after the copy was made is lost from the database; the file of now is kept under a
+    name with the time in it. A slip of the last minutes is better taken back with obslog undo.
 
-        if is_url(state.target):
-            raise ServerRestore
-        database = Path(state.target)
-        if copy is None:
-            raise NoCopyNamed(database, newest_copy(database, folder_of_copies(state)))
-        if only_look or not yes:
-            ahead = look_back(database, copy, make_folder=state.own_place)
-            if only_look:
-                return ahead
-            for line in _told(ahead):
-                state.screen.note(line, hang=2)
-            ask_first(
-                state.screen,
-                "Going back to a copy",
-                f"Put {copy} in the place of {database}?",
-                can_be_undone=True,
-            )
-        shared = bool(state.environment.get("OBSLOG_SHARED", "").strip())
-        return go_back(database, copy, now, shared=shared, make_folder=state.own_place)
+    obslog db restore club-copy.db --look
+    """
+    from obslog.records.care.copies_before import newest_copy
+    from obslog.records.care.going_back import go_back, look_back
+    from obslog.records.engine import is_url
+
+    if is_url(state.target):
+        raise ServerRestore
+    database = Path(state.target)
+    if copy is None:
+        raise NoCopyNamed(database, newest_copy(database, folder_of_copies(state)))
+    if only_look or not yes:
+        ahead = look_back(database, copy, make_folder=state.own_place)
+        if only_look:
+            return ahead
+        for line in _told(ahead):
+            state.screen.note(line, hang=2)
+        ask_first(
+            state.screen,
+            "Going back to a copy",
+            f"Put {copy} in the place of {database}?",
+            can_be_undone=True,
+        )
+    shared = bool(state.environment.get("OBSLOG_SHARED", "").strip())
+    return go_back(database, copy, now, shared=shared, make_folder=state.own_place)

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from zoneinfo import ZoneInfo
 
 from obslog.club.sky.sky_words import dark_words, moon_words, pole_words
+from obslog.english import counted
 from obslog.times import computed_local, shown_local
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.checklist.briefing import Brief, MountBrief

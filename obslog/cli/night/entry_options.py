@@ -7,10 +7,12 @@ import typer
 
 from obslog import fields
 from obslog.cli.terminal.options import Note
-from obslog.vocabulary import FindingMethod, PierSide, Role, Sighting, Vision
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
 
 if TYPE_CHECKING:
-    from obslog.club.night.arrivals import ArrivalEntry
+    from obslog.club.night.arrival_entries import ArrivalEntry
     from obslog.club.night.observations import ObservationEntry
     from obslog.offsets import OffsetOrLanding
 
@@ -88,7 +90,7 @@ class ArrivalOptions:
         self, target: str | None, where: "OffsetOrLanding | None", at: str | None, role: Role | None = None
     ) -> "ArrivalEntry":
         """The arrival of that target, with what was told."""
-        from obslog.club.night.arrivals import ArrivalEntry
+        from obslog.club.night.arrival_entries import ArrivalEntry
 
         return ArrivalEntry(
             target=target,

@@ -20,7 +20,7 @@ from obslog.cli.terminal.state import State
 
 if TYPE_CHECKING:
     from obslog.club.night.night_pages import NightLine, NightPage, SkyLine, WholeNight
-    from obslog.club.night.sky_readings import ScaleReading
+    from obslog.grammar.sky_readings import ScaleReading
     from obslog.records.database import Database
 
 app = typer.Typer(help="Nights: one evening to morning at a site.", no_args_is_help=True)
@@ -48,7 +48,7 @@ class NightDetails:
     note: Note = None
 
     def readings(self) -> "list[ScaleReading]":
-        from obslog.club.night.sky_readings import read_sky
+        from obslog.grammar.sky_readings import read_sky
 
         return [read_sky(text) for text in self.sky or ()]
 

@@ -26,7 +26,7 @@ from obslog.cli.terminal.options import At, NewTime
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
-from obslog.vocabulary import Sighting
+from obslog.vocabulary.observations import Sighting
 
 if TYPE_CHECKING:
     from obslog.club.finding import FoundText

@@ -25,7 +25,7 @@ from obslog.cli.terminal.options import (
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -134,7 +134,8 @@ def _arrival_command(role: Role) -> Any:
         as_written: AsWritten = False,
         sure: SureOption = False,
     ) -> "RecordedArrival":
-        from obslog.club.night.arrivals import entry_of, record_arrival
+        from obslog.club.night.arrival_entries import entry_of
+        from obslog.club.night.arrivals import record_arrival
         from obslog.club.night.open_night import SetupChoice
         from obslog.club.register.names_on_record import names_on_record
         from obslog.grammar.arrival_words import read_arrival
@@ -190,7 +191,7 @@ def edit(
     obslog edit 3 --where "3W 2N"
     """
     from obslog.club.night.arrival_corrections import edit_arrival, remove_arrival
-    from obslog.club.night.arrivals import ArrivalEntry
+    from obslog.club.night.arrival_entries import ArrivalEntry
     from obslog.grammar.target_names import known_target
     from obslog.offsets import read_offset_or_landing
 

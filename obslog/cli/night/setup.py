@@ -11,7 +11,7 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import At, MountIfSeveral, Note, SiteOption
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
-from obslog.vocabulary import PierSide
+from obslog.vocabulary.mounts import PierSide
 
 if TYPE_CHECKING:
     from obslog.club.night.setup_corrections import CorrectedSetup

@@ -6,7 +6,7 @@ import typer
 
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
-from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
+from obslog.vocabulary.sky_scales import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
 
 if TYPE_CHECKING:
     from obslog.sky.evening.sky_quality_scales import Step

@@ -84,37 +84,38 @@ def _show_totals(screen: Screen, first: str, totals: "list[Total]", found: "Insu
 
 def add_insurance(app: typer.Typer) -> None:
     """Put the command among the officer's."""
+    command(app, "insurance", show=show_insurance)(insurance)
 
-    @command(app, "insurance", show=show_insurance)
-    def insurance(
-        state: State,
-        out: Annotated[
-            Path | None,
-            typer.Option("--out", help="FILE.pdf, FILE.html or FILE.csv.", show_default="the screen"),
-        ] = None,
-        paper: OnPaper = Paper.A4,
-        overwrite: Overwrite = False,
-        officer: Officer = False,
-    ) -> "InsuranceList":
-        """List what the club has for its insurer.
 
-        Each item in use with what it is worth, of which day that value is, its photographs and receipts by their
-        SHA-256, and where it is; totals by place and holder. What is not known is counted, never added as nothing.
-        Holders and valuers are named only with --officer. A file can be read by you alone.
+def insurance(
+    state: State,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", help="FILE.pdf, FILE.html or FILE.csv.", show_default="the screen"),
+    ] = None,
+    paper: OnPaper = Paper.A4,
+    overwrite: Overwrite = False,
+    officer: Officer = False,
+) -> "InsuranceList":
+    """List what the club has for its insurer.
 
-        obslog officer insurance --out insurance.pdf --officer
-        """
-        from obslog.club.office.insurance import insurance_list
-        from obslog.club.register.club_day import club_day
+    Each item in use with what it is worth, of which day that value is, its photographs and receipts by their
+    SHA-256, and where it is; totals by place and holder. What is not known is counted, never added as nothing.
+    Holders and valuers are named only with --officer. A file can be read by you alone.
 
-        if out is not None:
-            _check(out, overwrite)
-        with state.database() as database:
-            found = insurance_list(database, club_day(database, state.now()), with_names=officer)
-        if out is not None:
-            _write(found, out, paper, overwrite)
-            state.screen.note(f"Written: {out}")
-        return found
+    obslog officer insurance --out insurance.pdf --officer
+    """
+    from obslog.club.office.insurance import insurance_list
+    from obslog.club.register.club_day import club_day
+
+    if out is not None:
+        _check(out, overwrite)
+    with state.database() as database:
+        found = insurance_list(database, club_day(database, state.now()), with_names=officer)
+    if out is not None:
+        _write(found, out, paper, overwrite)
+        state.screen.note(f"Written: {out}")
+    return found
 
 
 def _check(out: Path, overwrite: bool) -> None:

@@ -37,37 +37,38 @@ def show_joined(screen: Screen, joined: "Joined") -> None:
 
 def join_spellings(app: typer.Typer) -> None:
     """Put the command among those of members."""
+    command(app, "same", show=show_joined)(same)
 
-    @command(app, "same", show=show_joined)
-    def same(
-        database: "Database",
-        now: datetime,
-        state: State,
-        name: Kept,
-        other: Other,
-        only_look: OnlyLook = False,
-        sure: TheSame = False,
-        yes: Yes = False,
-    ) -> "Joined":
-        """Join two spellings of one member.
 
-        All that is recorded under the second name is moved to the first, whose note keeps the second. It is shown and
-        asked about first; one undo takes it back. Two who were both present on a night are refused without --sure.
+def same(
+    database: "Database",
+    now: datetime,
+    state: State,
+    name: Kept,
+    other: Other,
+    only_look: OnlyLook = False,
+    sure: TheSame = False,
+    yes: Yes = False,
+) -> "Joined":
+    """Join two spellings of one member.
 
-        obslog member same "Ines Okafor" "Ines Okafo" --look
-        """
-        from obslog.club.office.joining import join_members
+    All that is recorded under the second name is moved to the first, whose note keeps the second. It is shown and
+    asked about first; one undo takes it back. Two who were both present on a night are refused without --sure.
 
-        if not only_look and not yes:
-            ahead = join_members(database, name, other, now, sure=sure, only_look=True)
-            state.screen.note(f"{ahead.other} would be {ahead.kept}; {_counts(ahead)}.")
-            for sign in ahead.two_people:
-                state.screen.note(f"They look like two people: {sign}.")
-            ask_first(state.screen, "Joining two members", "Join them?", can_be_undone=True)
-        joined = join_members(database, name, other, now, sure=sure, only_look=only_look)
-        if joined.done:
-            _follow(state, joined)
-        return joined
+    obslog member same "Ines Okafor" "Ines Okafo" --look
+    """
+    from obslog.club.office.joining import join_members
+
+    if not only_look and not yes:
+        ahead = join_members(database, name, other, now, sure=sure, only_look=True)
+        state.screen.note(f"{ahead.other} would be {ahead.kept}; {_counts(ahead)}.")
+        for sign in ahead.two_people:
+            state.screen.note(f"They look like two people: {sign}.")
+        ask_first(state.screen, "Joining two members", "Join them?", can_be_undone=True)
+    joined = join_members(database, name, other, now, sure=sure, only_look=only_look)
+    if joined.done:
+        _follow(state, joined)
+    return joined
 
 
 def _counts(joined: "Joined") -> str:

@@ -70,43 +70,45 @@ def _show_part(screen: Screen, part: "Part") -> None:
 
 def add_office(app: typer.Typer) -> None:
     """Put the commands among the officer's."""
+    command(app, "health", show=show_health)(health)
+    command(app, "handover", show=show_office)(handover)
 
-    @command(app, "health", show=show_health)
-    def health(database: "Database", show_all: ShowAll = False) -> "RecordsHealth":
-        """Say what is wanting in the records.
 
-        Items without a tag or value, kits with a part missing, mounts, tubes and sites half known, members who may
-        be on record under two spellings; each with the command that mends it. The file itself is checked by db check.
+def health(database: "Database", show_all: ShowAll = False) -> "RecordsHealth":
+    """Say what is wanting in the records.
 
-        obslog officer health
-        """
-        from obslog.club.office.health import records_health
+    Items without a tag or value, kits with a part missing, mounts, tubes and sites half known, members who may
+    be on record under two spellings; each with the command that mends it. The file itself is checked by db check.
 
-        return records_health(database)
+    obslog officer health
+    """
+    from obslog.club.office.health import records_health
 
-    @command(app, "handover", show=show_office)
-    def handover(state: State, out: PageOut = None, overwrite: Overwrite = False) -> "HandedOver":
-        """Hand the office over: one page for a successor.
+    return records_health(database)
 
-        What is out, missing, broken, due and waited for, the club's own rules, what is wanting in the records, and
-        where the database and its copies lie. Borrowers are named; passwords and contacts are not there. The file can
-        be read by you alone.
 
-        obslog officer handover --out office.html
-        """
-        from obslog.club.office.handing_over import handed_over
+def handover(state: State, out: PageOut = None, overwrite: Overwrite = False) -> "HandedOver":
+    """Hand the office over: one page for a successor.
 
-        if out is not None:
-            _check(out, overwrite)
-        with state.database() as database:
-            office = handed_over(database, state.now())
-        if out is not None:
-            from obslog.cli.pages.written_out import write_page
-            from obslog.report.pages.handover_page import handover_page
+    What is out, missing, broken, due and waited for, the club's own rules, what is wanting in the records, and
+    where the database and its copies lie. Borrowers are named; passwords and contacts are not there. The file can
+    be read by you alone.
 
-            write_page(handover_page(office), out, state, private=True)
-            state.screen.note(f"Written: {out}")
-        return office
+    obslog officer handover --out office.html
+    """
+    from obslog.club.office.handing_over import handed_over
+
+    if out is not None:
+        _check(out, overwrite)
+    with state.database() as database:
+        office = handed_over(database, state.now())
+    if out is not None:
+        from obslog.cli.pages.written_out import write_page
+        from obslog.report.pages.handover_page import handover_page
+
+        write_page(handover_page(office), out, state, private=True)
+        state.screen.note(f"Written: {out}")
+    return office
 
 
 def _check(out: Path, overwrite: bool) -> None:

@@ -25,8 +25,8 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import AsJson, NightOption, SiteOption, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import WrongInput
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from typing_extensions import TypeIs

@@ -9,8 +9,8 @@ import typer
 
 from obslog.cli.pages.written_out import ENDING, Overwrite, check_place, write_page
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import WrongInput
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.report.overviews.folder import FilePage
@@ -59,7 +59,7 @@ class PageFolder:
 
     def check(self) -> None:
         """See that the folder is there or can be made. Raises NotAFolder, NoFolderThere."""
-        from obslog.records.files.output_files import NoFolderThere, output_in_sentences
+        from obslog.files.output_files import NoFolderThere, output_in_sentences
 
         with output_in_sentences(self.out):
             if self.out.exists() and not self.out.is_dir():
@@ -74,7 +74,7 @@ class PageFolder:
 
         Members' own pages, and those on which borrowers are named, can be read by their owner alone.
         """
-        from obslog.records.files.output_files import output_in_sentences
+        from obslog.files.output_files import output_in_sentences
 
         pages = list(pages)
         with output_in_sentences(self.out):
@@ -95,7 +95,7 @@ class PageFolder:
 
 def _from_before(folder: Path, written: set[str]) -> list[str]:
     """Pages of ours in the folder that were not written now."""
-    from obslog.records.files.output_files import output_in_sentences
+    from obslog.files.output_files import output_in_sentences
 
     with output_in_sentences(folder):
         return [

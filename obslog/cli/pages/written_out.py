@@ -77,7 +77,7 @@ def check_place(path: Path, *, overwrite: bool) -> None:
 
     Raises NoFolderThere, FolderThere, NoPageThere, and what a file system complains of in sentences.
     """
-    from obslog.records.files.output_files import NoFolderThere, output_in_sentences
+    from obslog.files.output_files import NoFolderThere, output_in_sentences
     from obslog.report.pages.writing import is_page
 
     with output_in_sentences(path):
@@ -97,8 +97,8 @@ def write_page(page: "Page", path: Path, state: State, *, private: bool = False)
 
     A `private` one can be read by its owner alone.
     """
-    from obslog.records.files.atomic_file import replaced_file
-    from obslog.records.files.output_files import output_in_sentences
+    from obslog.files.atomic_file import replaced_file
+    from obslog.files.output_files import output_in_sentences
     from obslog.report.pages.writing import page_html
 
     html = page_html(page, style="red" if state.screen.look.red else None)
@@ -113,7 +113,7 @@ def write_page(page: "Page", path: Path, state: State, *, private: bool = False)
 @contextmanager
 def say_closed(path: Path, state: State, *, private: bool) -> Iterator[None]:
     """Say so where a file that others could read takes its new content as one that they cannot."""
-    from obslog.records.files.private_files import open_to_others
+    from obslog.files.private_files import open_to_others
 
     was_open = private and open_to_others(path)
     yield
@@ -126,8 +126,8 @@ def write_private(value: object, path: Path) -> None:
     import json
 
     from obslog.cli.look.shown_values import plain
-    from obslog.records.files.atomic_file import replaced_file
-    from obslog.records.files.output_files import output_in_sentences
+    from obslog.files.atomic_file import replaced_file
+    from obslog.files.output_files import output_in_sentences
 
     document = json.dumps(plain(value), ensure_ascii=False, indent=1) + "\n"
     with output_in_sentences(path), replaced_file(path.resolve(), private=True) as draft:

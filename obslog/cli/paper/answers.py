@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from obslog.errors import WrongInput
-from obslog.records.files.private_files import FILE, make_private
+from obslog.files.private_files import FILE, make_private
 
 LINE, SETUP = "line", "setup"
 OF_A_MOUNT = ("tube", "eyepiece", "started_at")  # not asked for where there is none

@@ -14,9 +14,9 @@ from obslog.cli.terminal.keeping import compute_ahead
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.club.paper import questions
+from obslog.english import counted
 from obslog.errors import ObslogError
 from obslog.grammar.typed_times import lasting_date, read_date
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.paper.page import Heading, PaperPage, SetupHead

@@ -8,8 +8,8 @@ from obslog.cli.performance.documents import Document
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Mount, TubeUsed
 from obslog.cli.terminal.screen import Screen
+from obslog.english import counted
 from obslog.estimate_words import interval_document, percent_words
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.landing.error_budget import CauseLine, MountBudget

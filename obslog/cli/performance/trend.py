@@ -11,8 +11,8 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.interval_bars import EXPLAINED, Bars
 from obslog.cli.terminal.options import MostSetups, Mount
 from obslog.cli.terminal.screen import Screen
+from obslog.english import counted
 from obslog.estimate_words import NOT_DETERMINED, chance_cell, chance_words, ends_words, percent_words
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.over_time.axes_over_time import MechanicsOverTime

@@ -12,9 +12,9 @@ from obslog.cli.terminal.options import Name
 from obslog.cli.terminal.questions import ask_first
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import quoted
 from obslog.records.nameless import NAMES
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.privacy.leaving_members import Leaving
@@ -47,37 +47,38 @@ def show_leaving(screen: Screen, left: "Leaving") -> None:
 
 def leave_member(app: typer.Typer) -> None:
     """Put the command among those of members."""
+    command(app, "leave", show=show_leaving)(leave)
 
-    @command(app, "leave", show=show_leaving)
-    def leave(
-        database: "Database",
-        now: datetime,
-        state: State,
-        name: Name,
-        only_look: OnlyLook = False,
-        also_texts: AlsoTexts = False,
-        yes: Yes = False,
-    ) -> "Leaving":
-        """Remove a member's name and contact for good.
 
-        A neutral name takes the place of theirs, in notes and other free texts too; all records are kept under it.
-        There is no undo, so it asks first.
+def leave(
+    database: "Database",
+    now: datetime,
+    state: State,
+    name: Name,
+    only_look: OnlyLook = False,
+    also_texts: AlsoTexts = False,
+    yes: Yes = False,
+) -> "Leaving":
+    """Remove a member's name and contact for good.
 
-        obslog member leave "Ines Okafor" --look
-        """
-        from obslog.club.privacy.leaving_members import leave
-        from obslog.club.privacy.member_words import known_by
+    A neutral name takes the place of theirs, in notes and other free texts too; all records are kept under it.
+    There is no undo, so it asks first.
 
-        if not only_look and not yes:
-            ahead = leave(database, name, now, only_look=True)
-            _say_ahead(state.screen, name, ahead)
-            _say_copies(state.screen, ahead)
-            ask_first(state.screen, "Removing a member", "Go ahead? It cannot be undone.")
-        known = known_by(database, name)
-        left = leave(database, name, now, only_look=only_look)
-        if left.done:
-            forget_here(state, known)
-        return left
+    obslog member leave "Ines Okafor" --look
+    """
+    from obslog.club.privacy.leaving_members import leave
+    from obslog.club.privacy.member_words import known_by
+
+    if not only_look and not yes:
+        ahead = leave(database, name, now, only_look=True)
+        _say_ahead(state.screen, name, ahead)
+        _say_copies(state.screen, ahead)
+        ask_first(state.screen, "Removing a member", "Go ahead? It cannot be undone.")
+    known = known_by(database, name)
+    left = leave(database, name, now, only_look=only_look)
+    if left.done:
+        forget_here(state, known)
+    return left
 
 
 def forget_here(state: State, known: list[str]) -> None:

@@ -67,37 +67,39 @@ def show_leavers(screen: Screen, leavers: "list[Leaver]") -> None:
 
 def tell_members(app: typer.Typer) -> None:
     """Put the commands among those of members."""
+    command(app, "tell", show=show_told)(tell)
+    command(app, "leavers", show=show_leavers)(leavers)
 
-    @command(app, "tell", show=show_told)
-    def tell(state: State, name: Name, out: ToldTo = None, overwrite: Overwrite = False) -> "KeptAbout":
-        """Tell everything that is kept about a member, and why.
 
-        obslog member tell "Ines Okafor" --out ines.html
+def tell(state: State, name: Name, out: ToldTo = None, overwrite: Overwrite = False) -> "KeptAbout":
+    """Tell everything that is kept about a member, and why.
 
-        It is for the member alone: contact, notes and old words of corrections stand in it. Other members are not
-        named, but free texts stand as they were written. The file can be read by you alone.
-        """
-        from obslog.club.privacy.kept_about import kept_about
+    obslog member tell "Ines Okafor" --out ines.html
 
-        if out is not None:
-            _check(out, overwrite)
-        with state.database() as database:
-            told = kept_about(database, name, state.now())
-        if out is not None:
-            _write(told, out, state)
-        return told
+    It is for the member alone: contact, notes and old words of corrections stand in it. Other members are not
+    named, but free texts stand as they were written. The file can be read by you alone.
+    """
+    from obslog.club.privacy.kept_about import kept_about
 
-    @command(app, "leavers", show=show_leavers)
-    def leavers(database: "Database", now: datetime) -> "list[Leaver]":
-        """List who left, and when their names are due to go.
+    if out is not None:
+        _check(out, overwrite)
+    with state.database() as database:
+        told = kept_about(database, name, state.now())
+    if out is not None:
+        _write(told, out, state)
+    return told
 
-        Whoever was retired has left. The rule keep-leavers-months says how long their names are kept.
 
-        obslog member leavers
-        """
-        from obslog.club.privacy.leavers import list_leavers
+def leavers(database: "Database", now: datetime) -> "list[Leaver]":
+    """List who left, and when their names are due to go.
 
-        return list_leavers(database, now)
+    Whoever was retired has left. The rule keep-leavers-months says how long their names are kept.
+
+    obslog member leavers
+    """
+    from obslog.club.privacy.leavers import list_leavers
+
+    return list_leavers(database, now)
 
 
 def _check(out: Path, overwrite: bool) -> None:

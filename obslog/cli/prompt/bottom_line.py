@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING
 
 from obslog.club.evening.asked import Settings
 from obslog.club.evening.standing import Standing
+from obslog.english import counted
 from obslog.times import shown_local
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.evening.night_hours import Change

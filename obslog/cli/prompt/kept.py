@@ -87,7 +87,7 @@ class KeptLines:
 
 def _write_whole(path: Path, text: str) -> None:
     """Write the file whole or not at all; it is on the disk when this returns."""
-    from obslog.records.files.atomic_file import replaced_file
+    from obslog.files.atomic_file import replaced_file
 
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)  # that of a server's may not be there yet
     with replaced_file(path, private=True, lasting=True) as draft:

@@ -18,9 +18,9 @@ from obslog.club.evening.asked import Answer, Settings
 from obslog.club.evening.hints import at_the_prompt
 from obslog.club.evening.said_at_once import SaidAtOnce
 from obslog.club.register.usual_choices import Me
+from obslog.english import counted
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.database import Database
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.live.answers import LiveAnswer

@@ -7,8 +7,8 @@ from zoneinfo import ZoneInfo
 
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.screen import Screen
+from obslog.english import counted
 from obslog.times import computed_local
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.aligning.sync_star_plan import StarPlan

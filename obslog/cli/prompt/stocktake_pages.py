@@ -33,7 +33,7 @@ def _show_left(screen: Screen, now: "Standing") -> None:
     """How many were seen, and by place what is left to be seen."""
     from obslog.cli.shelves.stocktake_show import head_words
     from obslog.club.shelves.count_records import NO_PLACE
-    from obslog.vocabulary import Found
+    from obslog.vocabulary.storeroom import Found
 
     screen.line(head_words(now), hang=2)
     for place, group in groupby(now.those(Found.NOT_SEEN), key=lambda item: item.place or NO_PLACE):

@@ -11,7 +11,7 @@ import typer
 from obslog.cli.register.named_records import Record, add_retire, given, show_record
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Name, Note, Rename
-from obslog.vocabulary import with_article
+from obslog.english import with_article
 
 if TYPE_CHECKING:
     from obslog.records.database import Database

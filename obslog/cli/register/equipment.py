@@ -4,7 +4,7 @@ import typer
 
 from obslog.cli.register.details import Detail, add_and_edit
 from obslog.cli.register.named_records import named_group
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 
 mount_app = named_group("mount", "The mounts on record.", ("name", "mount_type", "controller", "refraction"))
 tube_app = named_group("tube", "The telescope tubes on record.", ("name", "aperture_mm", "focal_mm"))

@@ -9,7 +9,7 @@ import typer
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Name, On, WithRetired
 from obslog.cli.terminal.screen import Screen
-from obslog.vocabulary import with_article
+from obslog.english import with_article
 
 if TYPE_CHECKING:
     from obslog.records.database import Database

@@ -10,7 +10,7 @@ from obslog.errors import WrongInput
 from obslog.grammar.optics_words import read_aperture_mm, read_eyepiece, read_field_deg, read_focal_mm
 from obslog.grammar.place_words import place_in_words, read_place
 from obslog.grammar.zone_words import nearest_zones, offset_words, zone_meant
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 
 Known = Mapping[str, Any]
 Choice = tuple[str, str]

@@ -9,7 +9,7 @@ import typer
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Officer
 from obslog.cli.terminal.screen import Screen
-from obslog.vocabulary import counted
+from obslog.english import counted
 
 if TYPE_CHECKING:
     from obslog.club.review.lending_advice import AdviceFor, NextLoan

@@ -8,8 +8,8 @@ import typer
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import KindOption, Officer
 from obslog.cli.terminal.screen import Screen
+from obslog.english import counted
 from obslog.estimate_words import estimate_document, interval_document, times_words
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.review.review import Review, Reviewed

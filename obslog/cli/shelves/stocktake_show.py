@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from obslog.cli.terminal.screen import Screen
-from obslog.vocabulary import counted
+from obslog.english import counted
 
 if TYPE_CHECKING:
     from obslog.cli.shelves.stocktake import Ticked
@@ -64,7 +64,7 @@ def show_ticked(screen: Screen, ticked: "Ticked") -> None:
 
 def show_standing(screen: Screen, now: "Standing") -> None:
     from obslog.club.shelves.count_records import NO_PLACE, place_counts
-    from obslog.vocabulary import Found
+    from obslog.vocabulary.storeroom import Found
 
     screen.line(head_words(now), hang=2)
     if not now.whole:
@@ -110,7 +110,7 @@ def head_words(now: "Standing") -> str:
 
 def _show_parts(screen: Screen, now: "Standing") -> None:
     """The parts of kits that are only labels; of a kit that is out, or that nobody looked through, in one line."""
-    from obslog.vocabulary import Found
+    from obslog.vocabulary.storeroom import Found
 
     told = [part for part in now.parts if part.found not in (Found.ON_LOAN, Found.NOT_LOOKED_AT)]
     if told:

@@ -10,7 +10,7 @@ from obslog.cli.register.named_records import Why, add_retire, given
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import KindOption, Note, Officer, On, Rename, WithRetired
 from obslog.cli.terminal.screen import Screen
-from obslog.vocabulary import counted
+from obslog.english import counted
 
 if TYPE_CHECKING:
     from obslog.club.storeroom.kits import KitPage

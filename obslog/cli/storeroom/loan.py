@@ -21,7 +21,7 @@ from obslog.cli.storeroom.loan_terms import terms_agreed
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import SHIPPED_AND_OWN, KindOption, Officer, On, day
 from obslog.cli.terminal.state import State
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 if TYPE_CHECKING:
     from obslog.club.storeroom.loan_pages import LoanPage

@@ -15,8 +15,8 @@ from obslog.cli.terminal.options import KindOption, Officer, On, Sender, Templat
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.cli.terminal.template_written import is_template, show_template, written_or_done
+from obslog.english import counted
 from obslog.errors import WrongInput
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.reminding.calls import Called

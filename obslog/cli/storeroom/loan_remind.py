@@ -14,8 +14,8 @@ from obslog.cli.terminal.options import Officer, Sender, Template, WriteTemplate
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.cli.terminal.template_written import is_template, show_template, written_or_done
+from obslog.english import counted
 from obslog.errors import WrongInput
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.reminding.next_waiting import NextWaiting

@@ -221,8 +221,8 @@ def write_calendar(
     from obslog.cli.pages.written_out import say_closed
     from obslog.club.register.club_day import club_day
     from obslog.club.storeroom.loan_pages import loans_for_calendar
-    from obslog.records.files.atomic_file import replaced_file
-    from obslog.records.files.output_files import output_in_sentences
+    from obslog.files.atomic_file import replaced_file
+    from obslog.files.output_files import output_in_sentences
     from obslog.report.loan_calendar import loan_calendar
 
     now = state.now()

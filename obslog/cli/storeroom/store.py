@@ -12,7 +12,7 @@ from obslog.cli.storeroom.store_show import list_document, show_list, show_page
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Cost, ItemName, Kind, KindOption, Officer, On, day
 from obslog.errors import WrongInput
-from obslog.vocabulary import Acquired
+from obslog.vocabulary.storeroom import Acquired
 
 if TYPE_CHECKING:
     from obslog.club.storeroom.store_list import StoreList

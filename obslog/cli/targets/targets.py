@@ -19,10 +19,10 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Above, PlannedAt, Site
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.estimate_words import chance_interval_words, interval_document
 from obslog.sky.names.object_types import SHOWN_WORDS
 from obslog.times import computed_local
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.targets.planned_targets import PlannedTarget, TargetPlan

@@ -14,7 +14,7 @@ from typing import Any
 from obslog.cli.terminal.fast_arguments import declared_type
 from obslog.cli.terminal.state import State
 from obslog.settings import database_target
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 ITEMS = ("mount", "tube", "eyepiece", "item")
 STAR = "star"
@@ -123,7 +123,7 @@ def _begun(typed: str, names: list[str]) -> list[str]:
 
 def _names(kinds: tuple[str, ...], context: Any, state: State) -> list[str]:
     if kinds == (STAR,):
-        from obslog.sky.names.stars import all_stars
+        from obslog.sky.names.star_tables import all_stars
 
         return sorted(star.name for star in all_stars())
     if not kinds:

@@ -8,7 +8,7 @@ from typing import Annotated, Any
 import typer
 
 from obslog.grammar.typed_times import read_day
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 
 def day(*names: str, help: str, show_default: str | bool = False) -> Any:

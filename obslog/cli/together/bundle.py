@@ -9,8 +9,8 @@ import typer
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import SiteOption, day
 from obslog.cli.terminal.screen import Screen
+from obslog.english import counted
 from obslog.errors import WrongInput
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.together.writing import Written

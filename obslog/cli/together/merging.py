@@ -9,7 +9,7 @@ import typer
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.together.conflicts import show_to_settle
-from obslog.vocabulary import counted
+from obslog.english import counted
 
 if TYPE_CHECKING:
     from obslog.club.together.merging import Merged

@@ -11,8 +11,8 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Cost, ItemName, On, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.upkeep import battery, service_show
+from obslog.english import counted
 from obslog.money import known_money
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.upkeep.services import ServiceLine, ServiceList

@@ -19,7 +19,8 @@ from obslog.records.kept_results import THE_CLUB, KeptResults, Result
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup, Site, Snag
 from obslog.sky.names.lookup import found_or_none
 from obslog.times import night_of
-from obslog.vocabulary import Cause, MountType
+from obslog.vocabulary.mistakes import Cause
+from obslog.vocabulary.mounts import MountType
 
 FIRST_STAR_MISTAKES = "mistakes behind first stars"
 SURELY = 0.9

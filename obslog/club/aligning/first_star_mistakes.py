@@ -17,11 +17,11 @@ from obslog.pointing.model.frames import FloatArray, horizontal_direction
 from obslog.pointing.model.geometry import assumed_tube_west
 from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.names.lookup import find_in_sky
-from obslog.sky.names.stars import all_stars
+from obslog.sky.names.star_tables import all_stars
 from obslog.sky.places.apparent_places import Places, apparent_places, directions_of
 from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.times import night_of
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 LANDED_ALT_DEG = NumberField("The landing's altitude", -90, 90, "degrees")
 LANDED_AZ_DEG = NumberField("The landing's azimuth", 0, 360, "degrees")

@@ -3,7 +3,7 @@
 import re
 from collections import Counter
 
-from obslog.vocabulary import Cause
+from obslog.vocabulary.mistakes import Cause
 
 TELL_TALE = {
     Cause.SUMMER_TIME: r"summer.?time|daylight",

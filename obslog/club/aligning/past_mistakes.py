@@ -5,8 +5,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from obslog.english import counted
 from obslog.pointing.mistakes.prior import CONFIDENCE, RATE_SETUPS, Past
-from obslog.vocabulary import Cause, counted
+from obslog.vocabulary.mistakes import Cause
 
 REMEMBERED_DAYS = 5 * 365.25
 """People come and go: what a club did longer ago says little of who sets up tonight. Judged."""

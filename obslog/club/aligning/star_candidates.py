@@ -15,7 +15,7 @@ from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
 from obslog.pointing.planning.observable import Candidates, Limits, hard_to_find
 from obslog.sky.names.lookup import find_in_sky
 from obslog.sky.names.solar_system import Body
-from obslog.sky.names.stars import Star, all_stars
+from obslog.sky.names.star_tables import Star, all_stars
 from obslog.sky.places.apparent_places import Places, apparent_places, directions_of
 from obslog.sky.places.ephemeris import body_places, target_of, target_places
 from obslog.sky.places.sphere import separation_deg

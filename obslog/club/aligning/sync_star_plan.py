@@ -9,6 +9,7 @@ from obslog.club.aligning.star_candidates import StarsNow, places_of_targets, st
 from obslog.club.performance.mount_fits import MountFits, fits_from
 from obslog.club.performance.placed_arrivals import NothingPlaced, PlacedArrivals
 from obslog.club.register.observing_site import ObservingSite
+from obslog.english import counted
 from obslog.fields import FIELD_ARCMIN, NumberField
 from obslog.pointing.joint_fit.answer import NothingMeasured, PointingFit
 from obslog.pointing.joint_fit.arrivals import Machine, Priors
@@ -21,7 +22,7 @@ from obslog.pointing.planning.star_choice import choose_sync_stars
 from obslog.records.database import Database
 from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.places.apparent_places import directions_of
-from obslog.vocabulary import MountType, PierSide, counted
+from obslog.vocabulary.mounts import MountType, PierSide
 
 FEWEST_FOR_A_HABIT = 3
 SYNCS = NumberField("The number of syncs", 1, 9, whole=True)

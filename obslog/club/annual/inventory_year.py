@@ -18,7 +18,7 @@ from obslog.club.annual.report_records import (
 from obslog.club.annual.storeroom_year import Owned, Storeroom
 from obslog.club.storeroom.custody import Custody, StoreStatus, name_told
 from obslog.club.upkeep.utilisation import DayCount, day_count, together
-from obslog.vocabulary import Acquired
+from obslog.vocabulary.storeroom import Acquired
 
 IN_STORE, WITH_MEMBERS, MISSING = "store", "members", "missing"
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from obslog.values import Interval
-from obslog.vocabulary import StepKey
+from obslog.vocabulary.steps import StepKey
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.routine.club_steps import SHIPPED_STEPS, steps_in_force
 from obslog.records.tables.logbook_tables import Site, Snag, Tick
 from obslog.times import night_of
-from obslog.vocabulary import StepKey
+from obslog.vocabulary.steps import StepKey
 
 _A_DAY = timedelta(days=1)  # more than any zone is ahead of universal time, or behind
 

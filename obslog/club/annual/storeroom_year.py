@@ -19,7 +19,7 @@ from obslog.records.history.reading import first_added
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Equipment, Night, Observation, Service, Setup
 from obslog.records.tables.storeroom import Paper, Retirement
-from obslog.vocabulary import Acquired
+from obslog.vocabulary.storeroom import Acquired
 
 Earliest = dict[UUID, date]
 

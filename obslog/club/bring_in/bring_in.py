@@ -70,7 +70,7 @@ def bring_in(
             intake = Intake(session=session, rows=sheet.rows, now=now, faults=list(sheet.faults))
             FIND_OUT[kind](intake)
             if intake.faults:
-                raise SheetRefused(path.name, intake.faults)
+                raise SheetRefused(path.name, intake.faults, "row")
             intake.write()
     counts = {outcome: sum(row.outcome is outcome for row in intake.outcomes) for outcome in Outcome}
     return TakenIn(

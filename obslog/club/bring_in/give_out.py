@@ -14,15 +14,15 @@ from obslog.club.register.contacts import FIELDS
 from obslog.errors import ObslogError
 from obslog.exchange.spreadsheets.columns import kinds
 from obslog.exchange.spreadsheets.writing import blank_rows, check_ending, csv_text, write_spreadsheet
+from obslog.files.atomic_file import whole_file
+from obslog.files.output_files import output_in_sentences
 from obslog.records.database import Database
-from obslog.records.files.atomic_file import whole_file
-from obslog.records.files.output_files import output_in_sentences
 from obslog.records.tables.base import name_key
 from obslog.records.tables.equipment import Equipment, Service
 from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact, ServiceBill
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 Rows = list[dict[str, Any]]
 _HIDDEN: Mapping[str, Sequence[str]] = {"members": tuple(FIELDS), "items": ("valued_by",)}

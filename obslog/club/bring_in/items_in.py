@@ -11,13 +11,14 @@ from sqlalchemy.orm import Session
 from obslog import fields
 from obslog.club.bring_in.intake import Intake, Outcome, change_words, differences
 from obslog.club.register.typed_values import checked_name
+from obslog.english import enumerated, with_article
 from obslog.errors import ObslogError
 from obslog.exchange.spreadsheets.columns import EquipmentKind, also_said
 from obslog.exchange.spreadsheets.reading import ValueRow
 from obslog.records.tables.base import name_key
 from obslog.records.tables.equipment import Equipment, Eyepiece, Item, Mount, Tube
 from obslog.records.tables.storeroom import Paper
-from obslog.vocabulary import MountType, enumerated, with_article
+from obslog.vocabulary.mounts import MountType
 
 TABLES: dict[str, type[Equipment]] = {"mount": Mount, "tube": Tube, "eyepiece": Eyepiece, "item": Item}
 OWN: dict[str, tuple[str, ...]] = {

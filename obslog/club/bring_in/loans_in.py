@@ -18,10 +18,11 @@ from obslog.club.bring_in.names import Found, kits_and_items, members
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.routine.condition_words import ConditionWords, Judged, words_in_force
 from obslog.club.routine.part_conditions import SHIPPED
+from obslog.english import enumerated
 from obslog.errors import ObslogError, WrongInput
 from obslog.exchange.spreadsheets.reading import ValueRow
 from obslog.records.tables.lending import Absence, KitPart, Loan, LoanPart
-from obslog.vocabulary import Condition, enumerated
+from obslog.vocabulary.storeroom import Condition
 
 STILL = date.max
 Part = tuple[str, UUID | None, UUID | None]

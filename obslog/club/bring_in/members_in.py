@@ -9,12 +9,12 @@ from sqlalchemy import select
 from obslog.club.bring_in.intake import Intake, Outcome, change_words, differences
 from obslog.club.register.contacts import FIELDS, checked_reach
 from obslog.club.register.typed_values import checked_name
+from obslog.english import enumerated
 from obslog.errors import ObslogError
 from obslog.records.nameless import HasLeft, has_left
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact
-from obslog.vocabulary import enumerated
 
 
 def members_in(intake: Intake) -> None:

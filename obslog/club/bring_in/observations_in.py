@@ -21,16 +21,17 @@ from obslog.club.bring_in.observations_on_record import (
     told_otherwise,
 )
 from obslog.club.bring_in.sky_in import ScaleChanges, SkyIn, SkyTold, refuse_what_disagrees
-from obslog.club.night.altitudes import Look, altitudes_deg
 from obslog.club.night.plausibility import LOWEST_ALT_DEG, magnification_of
 from obslog.club.register.observing_site import place_of, zone_or_utc
+from obslog.club.sky.altitudes import Look, altitudes_deg
 from obslog.errors import ObslogError, WrongInput
 from obslog.exchange.spreadsheets.reading import ValueRow
 from obslog.grammar.target_names import Target, target_as_written
 from obslog.records.tables.logbook_tables import Eyepiece, Observation, Site, Tube
 from obslog.times import night_of, zone_named
 from obslog.values import Place
-from obslog.vocabulary import Sighting, SkyScale
+from obslog.vocabulary.observations import Sighting
+from obslog.vocabulary.sky_scales import SkyScale
 
 _AS_TOLD = ("sighting", "description", "magnification", "filter", "vision", "found_by", "rating", "sketch")
 

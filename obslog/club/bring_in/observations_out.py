@@ -12,7 +12,7 @@ from obslog.records.name_lookup import by_name
 from obslog.records.tables.equipment import Equipment
 from obslog.records.tables.logbook_tables import Member, Night, Observation, Setup, Site
 from obslog.times import utc_text
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 
 _SKY = {scale: scale.column for scale in SkyScale}
 

@@ -10,10 +10,10 @@ from sqlalchemy import select
 from obslog.club.bring_in.intake import Intake, Outcome, differences
 from obslog.club.bring_in.names import items, members
 from obslog.club.upkeep.service_bills import NextBeforeThis
+from obslog.english import enumerated
 from obslog.errors import ObslogError
 from obslog.records.tables.equipment import Service
 from obslog.records.tables.storeroom import ServiceBill
-from obslog.vocabulary import enumerated
 
 BILL = ("cost", "parts", "next_on")
 

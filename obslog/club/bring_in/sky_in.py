@@ -8,7 +8,7 @@ from uuid import UUID
 from obslog.club.bring_in.intake import Intake
 from obslog.club.night.sky_in_force import Reading, in_force, readings_by_night
 from obslog.records.tables.logbook_tables import SkyReading
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 
 ScaleChanges = dict[SkyScale, tuple[float | None, float]]
 """Scales, each with what was in force, None where nothing was, and what is in force now."""

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from obslog.club.buying.evidence import Evidence, Stock
 from obslog.club.register.rule_book import Rules
 from obslog.club.upkeep.utilisation import together
-from obslog.vocabulary import counted
+from obslog.english import counted
 
 FEWEST_DAYS, FEW_DAYS, FEW_NIGHTS = 90, 180, 10
 USED_AT_NIGHT = ("mount", "tube", "eyepiece")  # what set-ups and observations name

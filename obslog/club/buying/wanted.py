@@ -14,8 +14,8 @@ from obslog.club.buying.evidence import Evidence, Queue, Stock, evidence
 from obslog.club.buying.much_used import much_used
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.storeroom.custody import StoreStatus
+from obslog.english import counted, with_article
 from obslog.records.database import Database
-from obslog.vocabulary import counted, with_article
 
 GONE_YEARS = 3
 RANKING = (

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from obslog.club.buying.wanted import Purchases, Wanted
 from obslog.club.forms.blocks import Block, Column, ColumnKind, Explanation, Form, Heading, Table
+from obslog.english import counted
 from obslog.money import known_money, money_text
-from obslog.vocabulary import counted
 
 TITLE = "Purchases wanted"
 SURE, NOT_KNOWN = "sure", "not known"

@@ -10,6 +10,7 @@ from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
 from obslog.angles import degrees_and_minutes
+from obslog.cautions import SUN_CAUTION
 from obslog.club.checklist.equipment_notices import KitNotices, Notice
 from obslog.club.checklist.look_first import LookFirst, Subject, look_first
 from obslog.club.checklist.past_nights import read_past_nights
@@ -19,12 +20,14 @@ from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import view_from, zone_or_utc
 from obslog.club.routine.club_steps import Steps, steps_in_force
 from obslog.club.routine.step_guides import StepGuide
+from obslog.english import counted, how_often
 from obslog.records.database import Database
 from obslog.records.lean_reading import bare, columns_of, instant_of
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Snag
 from obslog.times import night_of, standard_offset_hours, zone_named
-from obslog.vocabulary import SUN_CAUTION, MountType, Step, StepKey, counted, how_often
+from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.steps import Step, StepKey
 
 About = Literal["mount", "member", "site"]
 

@@ -10,7 +10,7 @@ from obslog.club.performance.arrival_columns import ArrivalColumns
 from obslog.club.performance.snapshot import Snapshot
 from obslog.records.kept_results import Result
 from obslog.sky.places.instants import exact_datetime
-from obslog.vocabulary import Landing
+from obslog.vocabulary.arrivals import Landing
 
 FIRST_STARS = "first stars"
 FIRST_STAR_FAR_ARCMIN = 180.0

@@ -22,7 +22,7 @@ from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.routine.step_guides import StepGuide
 from obslog.trends.series.forgetting_rates import BetaRate, faded_counts, learned_rate, rate_of_others
-from obslog.vocabulary import StepKey
+from obslog.vocabulary.steps import StepKey
 
 WORSE_THAN = 0.08
 """A step that goes wrong more often than one night in twelve is worth looking at first."""

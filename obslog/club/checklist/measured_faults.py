@@ -15,7 +15,9 @@ from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import ObservingSite, view_from
 from obslog.records.tables.logbook_tables import Mount, Site
 from obslog.sky.names.lookup import found_or_none
-from obslog.vocabulary import Cause, Fault, MountType, Step
+from obslog.vocabulary.mistakes import Cause, Fault
+from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.steps import Step
 
 CAUSE_FROM = 0.5
 MOST_EXPLAINED = 40

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from obslog.club.aligning.mistake_words import mistakes_in
 from obslog.club.checklist.setup_outcomes import Wrong
-from obslog.vocabulary import Cause, Fault
+from obslog.vocabulary.mistakes import Cause, Fault
 
 FEWEST_TIMES = 2
 """One bad night is a night, not a habit."""

@@ -19,7 +19,8 @@ from obslog.records.lean_reading import bare, columns_of, days_of, instant_of, k
 from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag, Tick
 from obslog.times import night_of
 from obslog.trends.series.forgetting_rates import FORGOTTEN_DAYS
-from obslog.vocabulary import Cause, Fault, Step, StepKey
+from obslog.vocabulary.mistakes import Cause, Fault
+from obslog.vocabulary.steps import Step, StepKey
 
 
 @dataclass(frozen=True, slots=True)

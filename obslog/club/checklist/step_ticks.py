@@ -17,7 +17,7 @@ from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, member_here
 from obslog.records.tables.logbook_tables import Member, Mount, Setup, Site, Tick
 from obslog.times import night_bounds_utc, night_of, not_in_future
-from obslog.vocabulary import StepKey
+from obslog.vocabulary.steps import StepKey
 
 LONGEST_VALUE = 200
 MOST_VALUES = 10

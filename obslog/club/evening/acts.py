@@ -19,7 +19,8 @@ from obslog.club.register.undo import redo, undo
 from obslog.club.register.usual_choices import Me
 from obslog.grammar.lines import Line, UnknownVerb, read_line
 from obslog.records.database import Database
-from obslog.vocabulary import Role, Sighting
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.observations import Sighting
 
 Act = Callable[[Asked], Any]
 TAKES_A_TIME = frozenset(

@@ -26,7 +26,7 @@ from obslog.grammar.name_choice import fitting_names
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Eyepiece
-from obslog.vocabulary import PierSide
+from obslog.vocabulary.mounts import PierSide
 
 
 class NotSaidSo(WrongInput):

@@ -8,7 +8,9 @@ from obslog.grammar.name_choice import SeveralNamesFit, fitting_names
 from obslog.records.database import Database
 from obslog.records.name_lookup import names, table_of
 from obslog.records.tables.base import name_key
-from obslog.vocabulary import NO_ONE, MountType, Step, StepKey, says_none
+from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.observations import NO_ONE, says_none
+from obslog.vocabulary.steps import Step, StepKey
 
 _FILLING = ("with", "and", "by", "on", "at")
 

@@ -4,7 +4,7 @@ from obslog.club.evening.verbs import INSTEAD
 from obslog.grammar.lines import UnknownVerb
 from obslog.grammar.target_names import target_named
 from obslog.offsets import is_offset_or_landing
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 
 _SHORTEST_SCALE = 3  # fewer letters begin too many words
 

@@ -6,14 +6,8 @@ from typing import TypeVar
 
 from obslog.club.evening.asked import Asked
 from obslog.club.night.arrival_corrections import RemovedArrival, edit_arrival, remove_arrival
-from obslog.club.night.arrivals import (
-    ArrivalEntry,
-    RecordedArrival,
-    apply_entry,
-    entry_of,
-    question_arrival,
-    record_arrival,
-)
+from obslog.club.night.arrival_entries import ArrivalEntry, apply_entry, entry_of
+from obslog.club.night.arrivals import RecordedArrival, question_arrival, record_arrival
 from obslog.club.night.open_night import chosen_setup, instant_in_night
 from obslog.club.night.plausibility import Doubtful, question_all
 from obslog.club.register.names_on_record import names_on_record
@@ -22,7 +16,7 @@ from obslog.grammar.arrival_words import ArrivalSaid, read_arrival
 from obslog.grammar.target_names import UnknownTarget, target_named
 from obslog.offsets import WrittenOffset
 from obslog.records.tables.logbook_tables import Arrival
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 _ANY_STAR = "Vega"
 WORTH_A_LOOK_ARCMIN = 60.0

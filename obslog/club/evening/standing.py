@@ -12,7 +12,7 @@ from obslog.club.night.open_night import open_setup
 from obslog.club.register.observing_site import ObservingSite, view_from, zone_or_none
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Eyepiece, Member, Mount, Night, Setup, Site, Tube
-from obslog.vocabulary import MountType, PierSide
+from obslog.vocabulary.mounts import MountType, PierSide
 
 # By name, for its own class loads half the store-room.
 _STOCKTAKES = table("stocktakes", column("id"), column("finished_on"))

@@ -17,13 +17,15 @@ from obslog.club.night.observations import (
     record_observations,
 )
 from obslog.club.night.open_night import NoOpenNight
-from obslog.club.night.sky_readings import ScaleReading, UnreadableSky, read_sky
 from obslog.club.night.snags import SnagLine, add_snag
 from obslog.club.register.names_on_record import names_on_record
 from obslog.club.routine.club_steps import read_steps
 from obslog.errors import ObslogError, UnknownName, WrongInput
 from obslog.grammar.observation_words import read_correction, read_observation
-from obslog.vocabulary import SKY_SCALE_MEANING, Sighting, SkyScale, StepKey
+from obslog.grammar.sky_readings import ScaleReading, UnreadableSky, read_sky
+from obslog.vocabulary.observations import Sighting
+from obslog.vocabulary.sky_scales import SKY_SCALE_MEANING, SkyScale
+from obslog.vocabulary.steps import StepKey
 
 _ALSO_CALLED = {"sqm": SkyScale.SKY_METER, "mpsas": SkyScale.SKY_METER, "nelm": SkyScale.NAKED_EYE_LIMIT}
 

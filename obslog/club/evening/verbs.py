@@ -5,11 +5,25 @@ the others that fit, it is meant: `ch` is check, and checklist begins with `chec
 """
 
 from dataclasses import dataclass
+from enum import StrEnum
 
-STAR, STEP, WHERE, SITE, MOUNT, TUBE, EYEPIECE, MEMBER, BATTERY, SCALE, SIDE, VERB, KIT, TAG = (
-    "star", "step", "where", "site", "mount", "tube", "eyepiece", "member", "item", "scale", "side", "verb", "kit",
-    "tag",
-)  # fmt: skip
+
+class Takes(StrEnum):
+    """What may stand behind a verb; of a kind that has names, its name in the records."""
+
+    STAR = "star"
+    STEP = "step"
+    WHERE = "where"
+    SITE = "site"
+    MOUNT = "mount"
+    TUBE = "tube"
+    EYEPIECE = "eyepiece"
+    MEMBER = "member"
+    BATTERY = "item"
+    SCALE = "scale"
+    SIDE = "side"
+    VERB = "verb"
+    TAG = "tag"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +40,7 @@ class Verb:
     more: str = ""
     examples: tuple[str, ...] = ()
     changes: bool = False
-    takes: tuple[str, ...] = ()
+    takes: tuple[Takes, ...] = ()
     words: tuple[str, ...] = ()
 
 
@@ -38,7 +52,7 @@ _ALL = (
         written="sync STAR [WHERE] [pw or pe] [; note]",
         examples=("sync vega 3E2N pw", "21:05 sy capella centred"),
         changes=True,
-        takes=(STAR, WHERE),
+        takes=(Takes.STAR, Takes.WHERE),
     ),
     Verb(
         name="check",
@@ -46,7 +60,7 @@ _ALL = (
         written="check STAR [WHERE] [pw or pe] [; note]",
         examples=("ch procyon 1E 4N",),
         changes=True,
-        takes=(STAR, WHERE),
+        takes=(Takes.STAR, Takes.WHERE),
     ),
     Verb(
         name="goto",
@@ -55,7 +69,7 @@ _ALL = (
         written="goto OBJECT [WHERE] [pw or pe] [; note]",
         examples=("g m31 edge",),
         changes=True,
-        takes=(STAR, WHERE),
+        takes=(Takes.STAR, Takes.WHERE),
     ),
     Verb(
         name="saw",
@@ -63,7 +77,7 @@ _ALL = (
         written="saw OBJECT [; what it looked like]",
         examples=("sa m81; oval glow, brighter middle",),
         changes=True,
-        takes=(STAR,),
+        takes=(Takes.STAR,),
     ),
     Verb(
         name="suspected",
@@ -71,7 +85,7 @@ _ALL = (
         more="You are not sure that you saw it.",
         written="suspected OBJECT [; words]",
         changes=True,
-        takes=(STAR,),
+        takes=(Takes.STAR,),
     ),
     Verb(
         name="not-seen",
@@ -79,7 +93,7 @@ _ALL = (
         more="That counts too.",
         written="not-seen OBJECT [; words]",
         changes=True,
-        takes=(STAR,),
+        takes=(Takes.STAR,),
     ),
     Verb(
         name="snag",
@@ -88,7 +102,7 @@ _ALL = (
         written="snag STEP WORDS",
         examples=("sn key-in summer time was off",),
         changes=True,
-        takes=(STEP,),
+        takes=(Takes.STEP,),
     ),
     Verb(
         name="edit",
@@ -104,7 +118,7 @@ _ALL = (
             "edit saw 2 rating 4; round",
         ),
         changes=True,
-        takes=(STAR, WHERE),
+        takes=(Takes.STAR, Takes.WHERE),
         words=("remove",),
     ),
     Verb(
@@ -123,7 +137,7 @@ _ALL = (
         written="tick STEP [VALUE] [wrong]",
         examples=("tick power 12.6 12.1", "ti level wrong"),
         changes=True,
-        takes=(STEP,),
+        takes=(Takes.STEP,),
         words=("wrong",),
     ),
     Verb(
@@ -133,7 +147,7 @@ _ALL = (
         written="battery [NAME] [VOLTS AT REST] [VOLTS UNDER LOAD]",
         examples=("battery 12.6 12.1",),
         changes=True,
-        takes=(BATTERY,),
+        takes=(Takes.BATTERY,),
     ),
     Verb(
         name="sky",
@@ -142,7 +156,7 @@ _ALL = (
         written="[time] sky SCALE NUMBER",
         examples=("sky meter 20.9", "sky antoniadi 2"),
         changes=True,
-        takes=(SCALE,),
+        takes=(Takes.SCALE,),
     ),
     Verb(
         name="eyepiece",
@@ -150,7 +164,7 @@ _ALL = (
         more="For what follows; alone, show it.",
         written="eyepiece NAME",
         changes=True,
-        takes=(EYEPIECE,),
+        takes=(Takes.EYEPIECE,),
     ),
     Verb(
         name="pier",
@@ -158,7 +172,7 @@ _ALL = (
         more="East or west of the pier, for the arrivals that follow.",
         written="[time] pier east, or pier west; alone, show it",
         changes=True,
-        takes=(SIDE,),
+        takes=(Takes.SIDE,),
     ),
     Verb(
         name="flip",
@@ -173,14 +187,14 @@ _ALL = (
         summary="Where something is now.",
         written="[time] where OBJECT",
         examples=("wher m13",),
-        takes=(STAR,),
+        takes=(Takes.STAR,),
     ),
     Verb(
         name="when",
         summary="When it is up tonight.",
         more="When it rises and sets, and when it is best seen.",
         written="when OBJECT",
-        takes=(STAR,),
+        takes=(Takes.STAR,),
     ),
     Verb(
         name="list",
@@ -194,7 +208,7 @@ _ALL = (
         more="The newest acts; or all that an act did, or the life of a record.",
         written="history [NAME or REFERENCE] [most NUMBER]",
         examples=("history heron", "history most 40"),
-        takes=(MOUNT, TUBE, EYEPIECE, MEMBER, SITE),
+        takes=(Takes.MOUNT, Takes.TUBE, Takes.EYEPIECE, Takes.MEMBER, Takes.SITE),
         words=("most",),
     ),
     Verb(name="brief", summary="Tonight on one screen.", written="[time] brief"),
@@ -226,7 +240,7 @@ _ALL = (
         written="night start [SITE] [with NAMES], night end [; note], or night",
         examples=("night start mill with ines, bram",),
         changes=True,
-        takes=(SITE, MEMBER),
+        takes=(Takes.SITE, Takes.MEMBER),
         words=("start", "end"),
     ),
     Verb(
@@ -236,7 +250,7 @@ _ALL = (
         written="setup start MOUNT[, TUBE][, EYEPIECE][, OBSERVER], setup end, setup MOUNT, or setup",
         examples=("setup start heron, long tube, wide 25, ines",),
         changes=True,
-        takes=(MOUNT, TUBE, EYEPIECE, MEMBER),
+        takes=(Takes.MOUNT, Takes.TUBE, Takes.EYEPIECE, Takes.MEMBER),
         words=("start", "end"),
     ),
     Verb(
@@ -251,7 +265,7 @@ _ALL = (
             "stocktake saw evening kit without dew cap",
         ),
         changes=True,
-        takes=(TAG, MOUNT, TUBE, EYEPIECE, BATTERY, KIT, MEMBER),
+        takes=(Takes.TAG, Takes.MOUNT, Takes.TUBE, Takes.EYEPIECE, Takes.BATTERY, Takes.MEMBER),
         words=("start", "saw", "at", "show", "done", "finish"),
     ),
     Verb(
@@ -266,7 +280,7 @@ _ALL = (
         summary="These lines; or help VERB.",
         more="How a line of the verb is written.",
         written="help [VERB]",
-        takes=(VERB,),
+        takes=(Takes.VERB,),
     ),
     Verb(name="quit", summary="Leave the prompt.", more="Night and set-up stay open.", written="quit"),
 )

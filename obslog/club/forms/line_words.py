@@ -5,7 +5,9 @@ from collections.abc import Sequence
 from obslog.club.forms.blocks import Column, Explanation, Heading, Table
 from obslog.club.paper.page import FLIP, ROLES, SIGHTINGS, SNAG
 from obslog.club.paper.questions import ONE_LINE
-from obslog.vocabulary import Landing, PierSide, StepKey
+from obslog.vocabulary.arrivals import Landing
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.steps import StepKey
 
 COLUMNS = (
     Column(title="time", share=9),

@@ -25,7 +25,7 @@ from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Mount, Site
 from obslog.times import computed_local
-from obslog.vocabulary import StepKey
+from obslog.vocabulary.steps import StepKey
 
 TITLE = "Night sheet"
 LINES_OF_SETUP = 28  # both sides of a paper

@@ -21,10 +21,11 @@ from obslog.pointing.planning.observable import Limits, admissible
 from obslog.pointing.planning.spread_run import clear_of_meridian, hour_angle_deg, spread_run
 from obslog.records.database import Database
 from obslog.sky.evening.sun_caution import caution_for
-from obslog.sky.names.stars import Star
+from obslog.sky.names.star_tables import Star
 from obslog.sky.places.apparent_places import apparent_places, directions_of
 from obslog.times import computed_local
-from obslog.vocabulary import Landing, MountType, PierSide, Role
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.mounts import MountType, PierSide
 
 TITLE = "Pointing run"
 LOWEST_ALT_DEG, MOON_DEG = 25.0, 10.0

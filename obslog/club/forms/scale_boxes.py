@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from obslog.club.forms.blocks import Explanation, Scale, Scales
 from obslog.sky.evening.sky_quality_scales import DEFINITIONS, MORE_IS_BETTER, REMARKS, Step, direction_words
-from obslog.vocabulary import SKY_SCALE_MEANING, SkyScale
+from obslog.vocabulary.sky_scales import SKY_SCALE_MEANING, SkyScale
 
 DEFINED_COLUMNS, MEASURED_COLUMNS = 2, 3
 

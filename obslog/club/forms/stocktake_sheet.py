@@ -11,9 +11,10 @@ from obslog.club.forms.cautions import indoors
 from obslog.club.routine.condition_words import read_words
 from obslog.club.storeroom.custody import StoreStatus, state_of, state_of_part
 from obslog.club.storeroom.store_list import StoreLine, store_list
+from obslog.english import counted
 from obslog.records.database import Database
 from obslog.records.tables.lending import Kit, KitPart
-from obslog.vocabulary import Condition, counted
+from obslog.vocabulary.storeroom import Condition
 
 TITLE = "Stocktake"
 NO_PLACE, ON_LOAN, MISSING, LOOSE = (

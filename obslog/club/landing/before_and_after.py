@@ -21,6 +21,7 @@ from obslog.club.over_time.own_trends import own_of_club
 from obslog.club.performance.landing_errors import Landings, together
 from obslog.club.performance.mount_fits import MountFits, fits_from
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController, NothingPlaced
+from obslog.english import counted
 from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
 from obslog.estimate_words import arcmin_words, interval_words
 from obslog.pointing.budget.budget import Budget, NothingVisited, budget
@@ -30,7 +31,6 @@ from obslog.records.database import Database
 from obslog.records.tables.base import name_key
 from obslog.trends.attribution.two_sides import TwoSides, two_sides
 from obslog.values import Interval
-from obslog.vocabulary import counted
 
 NO_BUDGET = (MountTypeUnknown, NoController, NothingPlaced, NothingMeasured, NothingVisited)
 DIFFERS_FROM_ARCMIN = 3.0

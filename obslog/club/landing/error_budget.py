@@ -8,6 +8,7 @@ import numpy as np
 
 from obslog.club.performance.mount_fits import MountFits, fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
+from obslog.english import counted, enumerated
 from obslog.estimate_words import percent_words, radius_words
 from obslog.pointing.budget.budget import Budget, Part, budget
 from obslog.pointing.budget.causes import BudgetCause, remedy_words
@@ -15,7 +16,7 @@ from obslog.pointing.misfit.examined import Examined, examine
 from obslog.records.database import Database
 from obslog.records.kept_results import Result
 from obslog.values import Interval
-from obslog.vocabulary import MountType, counted, enumerated
+from obslog.vocabulary.mounts import MountType
 
 BUDGET = "error budget"
 MOST, LARGE, LITTLE = 0.5, 0.2, 0.05

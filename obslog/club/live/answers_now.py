@@ -17,7 +17,7 @@ from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.tonight.mount_record import MountRecord
 from obslog.pointing.tonight.setup_fit import SetupFit, fit_setup
 from obslog.records.database import Database
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 
 def answers_now(

@@ -10,7 +10,7 @@ from obslog.estimate_words import estimate_words, size_words
 from obslog.pointing.tonight.mount_record import MountRecord
 from obslog.pointing.tonight.setup_fit import SetupFit
 from obslog.values import Estimate
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 SURELY_BEYOND_SD = 2.5
 """How many sd beyond the tolerance an axis must be: two directions are asked about anew with each arrival."""

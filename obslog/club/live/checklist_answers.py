@@ -19,7 +19,9 @@ from obslog.estimate_words import percent_words
 from obslog.records.kept_results import KeptResults, Result
 from obslog.records.tables.logbook_tables import Mount, Night, Setup, Snag, Tick
 from obslog.times import night_bounds_utc
-from obslog.vocabulary import MountType, Role, Step, StepKey
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.steps import Step, StepKey
 
 LOOK_FIRST = "look first of a set-up"
 BEFORE_THE_FIRST_STAR = frozenset(

@@ -26,7 +26,8 @@ from obslog.pointing.mistakes.prior import NO_PAST, Past
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival
 from obslog.sky.names.lookup import found_or_none
-from obslog.vocabulary import MountType, Role
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import MountType
 
 FEW_ARRIVALS = 3
 """With more on record the observer has found a way on: a sync shifts a wrong clock away, but for an altaz mount."""

@@ -6,6 +6,7 @@ import numpy as np
 
 from obslog.club.live.answers import LiveAnswer, LiveKind
 from obslog.club.live.situation import Situation
+from obslog.english import counted
 from obslog.errors import quoted
 from obslog.estimate_words import chance_words
 from obslog.grammar.target_names import target_named
@@ -16,8 +17,9 @@ from obslog.pointing.model.frames import BoolArray
 from obslog.pointing.tonight.mount_record import MountRecord
 from obslog.pointing.tonight.setup_fit import SetupFit, fit_setup
 from obslog.records.tables.logbook_tables import Arrival
-from obslog.sky.names.stars import Star, all_stars
-from obslog.vocabulary import MountType, PierSide, Role, counted
+from obslog.sky.names.star_tables import Star, all_stars
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import MountType, PierSide
 
 SURELY_WRONG = 0.9
 LEAST_MISS_ARCMIN, LEAST_MISS_SD = 8.0, 4.0

@@ -2,15 +2,16 @@
 
 from datetime import timedelta
 
+from obslog.cautions import Danger
 from obslog.club.live.answers import LiveAnswer, LiveKind
 from obslog.club.live.situation import Situation
 from obslog.club.night.arrivals import placed_target
 from obslog.club.register.observing_site import place_of
 from obslog.club.sky.solar_questions import caution_at
+from obslog.english import counted
 from obslog.grammar.target_names import target_named
 from obslog.sky.places.quick_altitude import quick_sun_alt_deg
 from obslog.times import shown_local
-from obslog.vocabulary import Danger, counted
 
 WARNED_MINUTES = 30
 UPPER_EDGE_DEG = -0.27

@@ -6,14 +6,8 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from obslog import fields
-from obslog.club.night.arrivals import (
-    ArrivalEntry,
-    RecordedArrival,
-    apply_entry,
-    question_arrival,
-    recorded_arrival,
-    refuse_twin,
-)
+from obslog.club.night.arrival_entries import ArrivalEntry, apply_entry
+from obslog.club.night.arrivals import RecordedArrival, question_arrival, recorded_arrival, refuse_twin
 from obslog.club.night.open_night import SetupChoice, Where, instant_in_night, setup_to_change
 from obslog.club.night.setups import ArrivalLine, arrivals_in_order, numbered_line
 from obslog.errors import NothingToChange, ObslogError

@@ -28,7 +28,7 @@ from obslog.records.tables.logbook_tables import (
     SkyReading,
 )
 from obslog.times import night_of, shown_local
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

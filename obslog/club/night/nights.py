@@ -10,9 +10,10 @@ from sqlalchemy.orm import Session
 from obslog import fields
 from obslog.club.night.night_pages import NightPage, night_page
 from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night, long_past
-from obslog.club.night.sky_readings import ScaleReading
 from obslog.club.register.observing_site import zone_of, zone_or_utc
+from obslog.english import enumerated
 from obslog.errors import UnknownName, WrongInput, quoted
+from obslog.grammar.sky_readings import ScaleReading
 from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, member_here
@@ -28,7 +29,6 @@ from obslog.records.tables.logbook_tables import (
     SkyReading,
 )
 from obslog.times import FutureTime, night_bounds_utc, night_of, shown_local
-from obslog.vocabulary import enumerated
 
 A_MINUTE = timedelta(minutes=1)
 

@@ -12,7 +12,7 @@ from obslog.club.register.observing_site import zone_or_none
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Member, Night, Observation, Site
 from obslog.times import shown_local
-from obslog.vocabulary import FindingMethod, Sighting, Vision
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

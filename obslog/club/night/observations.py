@@ -33,7 +33,7 @@ from obslog.grammar.told_words import once
 from obslog.records.database import Database
 from obslog.records.name_lookup import key_of, key_of_member, member_here
 from obslog.records.tables.logbook_tables import Eyepiece, Night, Observation, Setup, Site
-from obslog.vocabulary import WITHOUT_TELESCOPE, FindingMethod, Sighting, Vision, says_none
+from obslog.vocabulary.observations import WITHOUT_TELESCOPE, FindingMethod, Sighting, Vision, says_none
 
 _TEXTS = (("description", fields.DESCRIPTION), ("filter", fields.FILTER), ("sketch", fields.SKETCH))
 

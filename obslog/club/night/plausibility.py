@@ -6,15 +6,15 @@ from datetime import datetime, timedelta
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.altitudes import alt_az_deg
 from obslog.club.register.observing_site import place_of, zone_or_none
+from obslog.club.sky.altitudes import alt_az_deg
 from obslog.errors import WrongInput, quoted
 from obslog.fields import MAGNIFICATION
 from obslog.grammar.target_names import Target
 from obslog.horizon import hidden_alt_deg, read_horizon
 from obslog.records.tables.logbook_tables import Eyepiece, Observation, Setup, Site, Tube
 from obslog.times import shown_local
-from obslog.vocabulary import MountType, PierSide
+from obslog.vocabulary.mounts import MountType, PierSide
 
 TYPED_LATE = timedelta(minutes=30)  # a set-up is often typed in when its first stars are done; judged
 LOWEST_ALT_DEG = -1.0  # what mist, hills and a rough clock leave in doubt

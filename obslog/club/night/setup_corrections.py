@@ -25,6 +25,7 @@ from obslog.club.night.setups import (
     setup_page,
 )
 from obslog.club.register.true_field import field_in_use_arcmin
+from obslog.english import counted
 from obslog.errors import NothingToChange, WrongInput
 from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
@@ -40,7 +41,8 @@ from obslog.records.tables.logbook_tables import (
     Tube,
 )
 from obslog.times import shown_local
-from obslog.vocabulary import WITHOUT_TELESCOPE, MountType, PierSide, counted, says_none
+from obslog.vocabulary.mounts import MountType, PierSide
+from obslog.vocabulary.observations import WITHOUT_TELESCOPE, says_none
 
 
 class BeginsTooLate(WrongInput):

@@ -35,7 +35,8 @@ from obslog.records.tables.logbook_tables import (
     Tube,
 )
 from obslog.times import shown_local
-from obslog.vocabulary import says_none
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.observations import says_none
 
 A_MINUTE = timedelta(minutes=1)  # times of day are typed without their seconds
 
@@ -272,3 +273,9 @@ def setup_page(session: Session, where: Where) -> SetupPage:
         arrivals=[arrival_line(n, a, where) for n, a in enumerate(arrivals_in_order(session, setup.id), 1)],
         note=setup.note,
     )
+
+
+def side_since_flip(setup: Setup, at_utc: datetime) -> PierSide | None:
+    """The side of the pier to which the tube was turned before; None where nobody said so."""
+    since = setup.pier_side_since_utc
+    return setup.pier_side if since is not None and at_utc >= since else None

@@ -9,7 +9,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.records.tables.logbook_tables import SkyReading
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from obslog.records.name_lookup import by_name, key_of, key_of_member
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Night, Setup, Site, Snag
 from obslog.times import night_bounds_utc
-from obslog.vocabulary import StepKey
+from obslog.vocabulary.steps import StepKey
 
 
 class NoSuchSnag(ObslogError):

@@ -9,8 +9,8 @@ from datetime import date
 
 from obslog.club.register.rule_book import Rules, TwoWays, category_word
 from obslog.club.register.rule_table import DEPRECIATION_YEARS_OF, OF_CATEGORY, WAYS_TO_DEPRECIATE
+from obslog.english import counted
 from obslog.times import months_later
-from obslog.vocabulary import counted
 
 YEARS, PERCENT = WAYS_TO_DEPRECIATE
 FLOOR = "depreciation-floor-percent"

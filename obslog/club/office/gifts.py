@@ -14,7 +14,7 @@ from obslog.errors import ObslogError, quoted
 from obslog.money import known_money
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Equipment, Item
-from obslog.vocabulary import Acquired, Condition
+from obslog.vocabulary.storeroom import Acquired, Condition
 
 DONOR = fields.TextField("The giver's name", 200, one_line=True)
 

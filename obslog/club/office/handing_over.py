@@ -17,7 +17,7 @@ from obslog.club.storeroom.waiting_list import WaitingLine, waiting_list
 from obslog.club.upkeep.services_due import DueService, list_due
 from obslog.records.database import Database
 from obslog.records.engine import file_of
-from obslog.records.files.private_files import copies_beside
+from obslog.records.files.copies import copies_beside
 
 DUE_WITHIN_DAYS = 90
 """Services that fall due in the first months of a new officer are told too."""

@@ -15,12 +15,13 @@ from sqlalchemy.orm import Session
 from obslog.club.office.depreciation import WrittenDown, depreciates, depreciation_of
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.storeroom.custody import Custody, StoreStatus, name_told, state_of, who_has_it
+from obslog.english import counted
 from obslog.records.database import Database
 from obslog.records.tables.base import name_key, tag_order
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment, Item
 from obslog.records.tables.storeroom import Paper, Photograph, Receipt
-from obslog.vocabulary import Acquired, counted
+from obslog.vocabulary.storeroom import Acquired
 
 NO_PLACE, ON_LOAN, MISSING, IN_STORE = "no place on record", "on loan", "missing", "in the store"
 

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from obslog.club.forms.blocks import Block, Column, ColumnKind, Explanation, Form, Heading, Table
 from obslog.club.office.depreciation import WrittenDown
 from obslog.club.office.insurance import InsuranceList, InsuredItem, Total
+from obslog.english import counted
 from obslog.money import known_money, money_text
-from obslog.vocabulary import counted
 
 TITLE = "Equipment of the club, for its insurer"
 NOT_KNOWN = "not known"

@@ -5,8 +5,8 @@ from pathlib import Path
 from obslog.club.office.insurance import InsuranceList, InsuredItem
 from obslog.errors import ObslogError
 from obslog.exchange.spreadsheets.writing import csv_text
-from obslog.records.files.atomic_file import replaced_file, whole_file
-from obslog.records.files.output_files import output_in_sentences
+from obslog.files.atomic_file import replaced_file, whole_file
+from obslog.files.output_files import output_in_sentences
 
 HEADS = (
     "tag",

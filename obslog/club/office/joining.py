@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.privacy.why_kept import referring
 from obslog.club.register.contacts import FIELDS
+from obslog.english import counted
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
@@ -21,7 +22,6 @@ from obslog.records.tables.lending import Loan, Reservation
 from obslog.records.tables.logbook_tables import Attendance, Member, Night, SameRecord
 from obslog.records.tables.schema import metadata
 from obslog.records.tables.storeroom import Contact
-from obslog.vocabulary import counted
 
 MOST_NIGHTS_SAID = 3
 OfMember = Attendance | Contact | Reservation

@@ -15,7 +15,7 @@ from obslog.exchange.open_log.kept_lines import without_kept_lines
 from obslog.exchange.open_log.records import Log, LogObservation
 from obslog.fields import DESCRIPTION, FILTER, MAGNIFICATION, RATING, SETUP_ORDINAL, SKETCH, usable
 from obslog.records.tables.logbook_tables import Eyepiece, Tube
-from obslog.vocabulary import FindingMethod, Sighting, Vision
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
 
 _NAKED_EYE, _BINOCULARS = "A", "B"
 

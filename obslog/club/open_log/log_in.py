@@ -13,13 +13,13 @@ from obslog.club.bring_in.intake import Intake, Outcome, RowOutcome
 from obslog.club.bring_in.nights_in import MOUNT_NOT_TOLD, NightsIn, OtherTube, SetupIn
 from obslog.club.bring_in.observations_in import remarks
 from obslog.club.bring_in.observations_on_record import Where, known_between
-from obslog.club.night.altitudes import Look, altitudes_deg
 from obslog.club.open_log.log_entry import Entry, EntryOf
 from obslog.club.open_log.log_keys import content_key, own_key
 from obslog.club.open_log.log_names import LogNames
 from obslog.club.open_log.log_nights import LogNights
 from obslog.club.open_log.log_objects import ObjectIn, Objects
 from obslog.club.register.observing_site import place_of
+from obslog.club.sky.altitudes import Look, altitudes_deg
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_rows import Fault, SheetRefused
 from obslog.exchange.open_log.reading import read_log

@@ -17,7 +17,7 @@ from obslog.exchange.open_log.records import LogObservation, LogSession
 from obslog.fields import NOTE, usable
 from obslog.records.tables.logbook_tables import Attendance, Night, Site
 from obslog.times import night_of, not_in_future, zone_named
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 
 
 @dataclass(slots=True, kw_only=True)

@@ -15,6 +15,7 @@ from obslog.club.night.sky_in_force import in_force, readings_by_night
 from obslog.club.open_log.log_things import COARSE_DEG, COARSE_M, LogThings
 from obslog.club.open_log.log_words import standard_rating
 from obslog.club.open_log.sky_words import in_words
+from obslog.english import counted
 from obslog.exchange.open_log.kept_lines import with_kept_lines
 from obslog.exchange.open_log.records import (
     Log,
@@ -23,9 +24,9 @@ from obslog.exchange.open_log.records import (
     LogSession,
 )
 from obslog.exchange.open_log.writing import write_log
+from obslog.files.atomic_file import whole_file
+from obslog.files.output_files import output_in_sentences
 from obslog.records.database import Database
-from obslog.records.files.atomic_file import whole_file
-from obslog.records.files.output_files import output_in_sentences
 from obslog.records.tables.equipment import Equipment
 from obslog.records.tables.logbook_tables import (
     Attendance,
@@ -33,7 +34,8 @@ from obslog.records.tables.logbook_tables import (
     Observation,
     Setup,
 )
-from obslog.vocabulary import Sighting, SkyScale, counted
+from obslog.vocabulary.observations import Sighting
+from obslog.vocabulary.sky_scales import SkyScale
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

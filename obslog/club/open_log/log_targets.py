@@ -7,7 +7,7 @@ from obslog.sky.names.double_stars import DoubleStar, double_named
 from obslog.sky.names.lookup import found_or_none
 from obslog.sky.names.object_types import ObjectType
 from obslog.sky.names.solar_system import Body
-from obslog.sky.names.stars import Star
+from obslog.sky.names.star_tables import Star
 
 Detail = tuple[str, str, str | None]
 _BODIES = {Body.SUN: "SunTargetType", Body.MOON: "MoonTargetType"}

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 
 from obslog.club.night.sky_in_force import Reading
 from obslog.exchange.open_log.xml_text import xml_number
-from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
+from obslog.vocabulary.sky_scales import SKY_SCALE_RANGE, SkyScale
 
 _READING = re.compile(r"([a-z0-9-]+) ([+-]?\d+(?:\.\d+)?)(?: at (\S+Z))?$")
 

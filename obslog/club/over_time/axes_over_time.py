@@ -9,13 +9,13 @@ from obslog.club.over_time.landing_history import untried
 from obslog.club.performance.landing_errors import DAYS_PER_YEAR
 from obslog.club.performance.mount_fits import MountFits, fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
+from obslog.english import counted
 from obslog.pointing.joint_fit.answer import PointingFit
 from obslog.pointing.model.frames import FloatArray
 from obslog.records.database import Database
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.trends.series.trend import Trend, trend_of
 from obslog.values import Estimate, SetupId
-from obslog.vocabulary import counted
 
 TERMS = ("cone", "squareness", "sag")
 

@@ -19,6 +19,7 @@ from obslog.club.over_time.trend_words import (
 from obslog.club.performance.landing_errors import Landings
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.snapshot import Snapshot, snapshot_of
+from obslog.english import counted
 from obslog.errors import ObslogError, quoted
 from obslog.pointing.misfit.found_changes import FoundChange
 from obslog.records.database import Database
@@ -29,7 +30,6 @@ from obslog.trends.series.service_changes import ServiceChange, service_changes
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, Slope, Verdict, factor_of
 from obslog.trends.series.trend import Trend, trend_of
 from obslog.values import Interval, SetupId
-from obslog.vocabulary import counted
 
 COURSE = "course"
 

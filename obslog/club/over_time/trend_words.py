@@ -5,6 +5,7 @@ from datetime import date
 from math import exp
 
 from obslog.club.over_time.own_trends import AlarmNight, MountOwn
+from obslog.english import counted, enumerated
 from obslog.estimate_words import interval_words, p_words
 from obslog.pointing.misfit.found_changes import TERM_WORDS, FoundChange, chance_of_words, record_words
 from obslog.trends.own.own_dependence import SEASON, OwnDependence
@@ -12,7 +13,6 @@ from obslog.trends.own.own_trend import HARD_TO_TELL, OWN_LEVEL, JointVerdict, O
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Verdict
 from obslog.trends.series.trend import Trend, growth_words
 from obslog.values import Interval
-from obslog.vocabulary import counted, enumerated
 
 ALLOWED = {
     "observer": "who set it up",

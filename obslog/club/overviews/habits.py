@@ -21,7 +21,8 @@ from obslog.records.tables.logbook_tables import Member, Mount, Setup, Snag, Tic
 from obslog.trends.attribution.attribution import NothingToAttribute
 from obslog.trends.series.geometric_mean import geometric_mean
 from obslog.values import Interval
-from obslog.vocabulary import MountType, StepKey
+from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.steps import StepKey
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,7 @@ from obslog.club.night.night_pages import WholeNight
 from obslog.club.performance.arrival_columns import arrival_columns
 from obslog.club.performance.star_places import places_of
 from obslog.records.tables.logbook_tables import Night
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

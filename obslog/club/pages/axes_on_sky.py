@@ -7,7 +7,7 @@ import numpy as np
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.pointing.joint_fit.answer import PointingFit
 from obslog.values import Estimate, SetupId
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from obslog.vocabulary import counted
+from obslog.english import counted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -33,7 +33,7 @@ from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Mount
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,8 +9,8 @@ from obslog.club.landing.error_budget import CauseLine, MountBudget, worth_mendi
 from obslog.club.pages.step_snags import StepSnags
 from obslog.club.review.review import Reviewed
 from obslog.club.review.verdicts import Status, gravest_words
+from obslog.english import counted
 from obslog.estimate_words import arcmin_words
-from obslog.vocabulary import counted
 
 MOST = 3
 OFTEN = 2

@@ -11,7 +11,7 @@ from obslog.club.night.night_pages import WholeNight
 from obslog.club.register.observing_site import zone_or_none
 from obslog.records.tables.logbook_tables import Mount, Night, Setup, Site
 from obslog.times import shown_local
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 ROLE_WORDS: dict[str, str] = {Role.SYNC: "sync on", Role.CHECK: "check of", Role.GOTO: "go-to"}
 

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 from obslog.club.night.snags import SnagLine, snag_lines
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.records.tables.logbook_tables import Mount, Snag
-from obslog.vocabulary import StepKey
+from obslog.vocabulary.steps import StepKey
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

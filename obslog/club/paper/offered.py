@@ -7,7 +7,8 @@ from obslog.grammar.lines import UnknownVerb, read_verb
 from obslog.grammar.name_choice import begins_a_word
 from obslog.records.database import Database
 from obslog.sky.names.begun import names_beginning
-from obslog.vocabulary import PierSide, SkyScale
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.sky_scales import SkyScale
 
 LINE, SCALE = "line", "scale"
 MOST = 60

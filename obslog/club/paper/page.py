@@ -5,7 +5,8 @@ from datetime import date, datetime
 
 from obslog.errors import WrongInput
 from obslog.grammar.lines import SURE, Line, read_line
-from obslog.vocabulary import Role, Sighting
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.observations import Sighting
 
 SIGHTINGS = {"saw": Sighting.SEEN, "suspected": Sighting.SUSPECTED, "not-seen": Sighting.NOT_SEEN}
 SNAG, FLIP = "snag", "flip"

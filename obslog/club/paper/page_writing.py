@@ -5,15 +5,16 @@ from datetime import datetime
 
 from sqlalchemy.orm import Session
 
-from obslog.club.night.arrivals import ArrivalEntry, arrival_remarks, note_arrival
-from obslog.club.night.arrivals import entry_of as arrival_of
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrival_entries import entry_of as arrival_of
+from obslog.club.night.arrival_remarks import entry_remarks
+from obslog.club.night.arrivals import note_arrival
 from obslog.club.night.nights import begin_night
 from obslog.club.night.observations import ObservationEntry, ObservingPlace, note_observation
 from obslog.club.night.observations import entry_of as observation_of
 from obslog.club.night.open_night import Where, instant_in_night
 from obslog.club.night.setup_corrections import note_flip, without_side
 from obslog.club.night.setups import begin_setup
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.snags import SnagLine, note_snag, snag_lines
 from obslog.club.paper.page import FLIP, SIGHTINGS, SNAG, Heading, SetupHead, TriedLine
 from obslog.club.register.names_on_record import names_in
@@ -23,9 +24,12 @@ from obslog.errors import WrongInput
 from obslog.grammar.arrival_words import read_arrival
 from obslog.grammar.lines import Line
 from obslog.grammar.observation_words import read_observation
+from obslog.grammar.sky_readings import read_sky
 from obslog.records.name_lookup import member_here
 from obslog.records.tables.logbook_tables import Night, Site
-from obslog.vocabulary import PierSide, Role, StepKey
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.steps import StepKey
 
 
 class NoSetupOnPage(WrongInput):
@@ -158,7 +162,7 @@ def _write_arrival(session: Session, begun: Begun, line: Line, now: datetime) ->
     arrival = note_arrival(session, where, Role(line.verb), said.target, entry, now, sure=line.sure)
     caution = caution_at(said.target, arrival.at_utc, where.site)
     tried = TriedLine(line=line, at_utc=arrival.at_utc, target=arrival.target)
-    return tried, _with_caution(arrival_remarks(said.target, entry, where), caution)
+    return tried, _with_caution(entry_remarks(said.target, entry, where), caution)
 
 
 def _with_caution(remarks: list[str], caution: str | None) -> list[str]:

@@ -18,7 +18,7 @@ from obslog.records.lean_reading import bare, columns_of, key_texts
 from obslog.records.tables.logbook_tables import Arrival, Equipment, Member, Night, Setup, Site
 from obslog.sky.places.instants import naive_utc
 from obslog.values import SetupId
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 SetupRow = Row[Any]
 Floats = NDArray[np.float64]

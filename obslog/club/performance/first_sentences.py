@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from obslog.club.performance.mount_fits import Fitted
+from obslog.english import counted, enumerated
 from obslog.estimate_words import RATIO, arcmin_words, percent_words
 from obslog.pointing.joint_fit.answer import MechanicalFit
 from obslog.pointing.joint_fit.words import clear_of_zero
@@ -19,7 +20,8 @@ from obslog.pointing.misfit.found_changes import TERM_WORDS, TERMS, FoundChange
 from obslog.trends.attribution.attribution import REST
 from obslog.trends.series.theil_sen import Verdict
 from obslog.values import Estimate, Interval
-from obslog.vocabulary import MisfitKind, MountType, counted, enumerated
+from obslog.vocabulary.mistakes import MisfitKind
+from obslog.vocabulary.mounts import MountType
 
 LEAST_TO_COMPARE = 2 * LEAST_SETUPS
 LEAST_AXES = 3

@@ -8,7 +8,7 @@ from obslog.pointing.joint_fit.answer import MechanicalFit, PointingFit
 from obslog.pointing.misfit.findings import Finding
 from obslog.pointing.misfit.found_changes import FoundChange
 from obslog.values import Estimate, SetupId
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

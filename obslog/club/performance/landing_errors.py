@@ -16,8 +16,8 @@ from obslog.records.tables.logbook_tables import SkyReading
 from obslog.trends.landings.intervals_from_words import says_centred, word_distances_arcmin
 from obslog.trends.landings.landing_scale import LandingErrors, landing_errors
 from obslog.values import SetupId
-from obslog.vocabulary import Landing as Word
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.arrivals import Landing as Word
+from obslog.vocabulary.sky_scales import SkyScale
 
 DAYS_PER_YEAR = 365.25
 Floats = NDArray[np.float64]

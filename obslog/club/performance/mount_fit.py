@@ -8,6 +8,7 @@ import numpy as np
 from obslog.club.performance.first_sentences import LEAST_TO_COMPARE, fit_sentence
 from obslog.club.performance.mount_fits import Fitted, MountFits, fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
+from obslog.english import counted, enumerated
 from obslog.errors import quoted
 from obslog.estimate_words import arcmin_words, size_words
 from obslog.pointing.joint_fit.answer import PointingFit, SetupFit, Suspect
@@ -18,7 +19,6 @@ from obslog.pointing.misfit.findings import Finding
 from obslog.pointing.misfit.found_changes import chance_of_words
 from obslog.records.database import Database
 from obslog.values import Estimate, SetupId
-from obslog.vocabulary import counted, enumerated
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPla
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.database import Database
 from obslog.values import Estimate, SetupId
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 
 @dataclass(frozen=True, slots=True)

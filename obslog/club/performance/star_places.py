@@ -8,7 +8,7 @@ import numpy as np
 from obslog.club.performance.arrival_columns import ArrivalColumns
 from obslog.sky.names.lookup import found_or_none
 from obslog.sky.names.solar_system import Body
-from obslog.sky.names.stars import Star
+from obslog.sky.names.star_tables import Star
 from obslog.sky.places.apparent_places import Directions, Places, apparent_places
 from obslog.sky.places.ephemeris import body_places
 from obslog.values import Place

@@ -15,6 +15,7 @@ from sqlalchemy.orm import Session, aliased
 from obslog.club.privacy.member_words import all_selves, naming_texts, typed_by, words_of
 from obslog.club.register.club_day import day_in
 from obslog.club.register.contacts import contact_of
+from obslog.english import enumerated
 from obslog.errors import ObslogError, quoted
 from obslog.records.bundles.forgetting import as_forgotten, neutral_name
 from obslog.records.bundles.forgotten_contacts import contacts_of, take_out_of_log
@@ -41,7 +42,6 @@ from obslog.records.tables.lending import Kit, Loan, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.officer import Call
 from obslog.records.tables.storeroom import Contact
-from obslog.vocabulary import enumerated
 
 
 class StillHas(ObslogError):

@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 from obslog.fields import FIELD_ARCMIN
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Eyepiece, Setup, Tube
-from obslog.vocabulary import says_none
+from obslog.vocabulary.observations import says_none
 
 
 def field_in_use_arcmin(session: Session, setup: Setup, eyepiece_name: str | None) -> float | None:

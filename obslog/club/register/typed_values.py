@@ -2,7 +2,7 @@
 
 from obslog.errors import WrongInput
 from obslog.fields import NAME, NOTE, TARGET, TextField, UnusableText
-from obslog.vocabulary import NO_ONE, says_none
+from obslog.vocabulary.observations import NO_ONE, says_none
 
 OR_NONE = ("mount", "tube", "eyepiece", "member")
 """Kinds of which `none` may stand in place of a name."""

@@ -10,16 +10,16 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from obslog.errors import UnknownName, WrongInput, quoted
+from obslog.hint_options import MOUNT_OPTIONS, SITE_OPTIONS
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name, kind_of
 from obslog.records.tables.logbook_tables import Eyepiece, Member, Mount, Night, Setup, Site, Tube
 from obslog.settings import Person
-from obslog.vocabulary import MOUNT_OPTIONS, SITE_OPTIONS
+from obslog.vocabulary.observations import says_none
 
 Choosable = Site | Member | Mount | Tube | Eyepiece
 Say = Callable[[str], None]
 Me = Callable[[], Person | None]
-NOTHING = "none"
 _THE_ONLY, _LAST_USED, _OPEN = "the only one", "the last used", "of the open night"
 _STILL_TO_TELL = {"site": f" {SITE_OPTIONS}", "mount": f" {MOUNT_OPTIONS}"}
 
@@ -91,11 +91,11 @@ def parts_meant(database: Database, mount: str, told: SetupParts, me: Me, say: S
         on = by_name(session, Mount, mount)
         tube, eyepiece = told.tube, told.eyepiece
         if tube is None:
-            tube = _said(session, Tube, _last(session, _tubes_on(on)), say)
+            tube = _said(Tube, _last(session, _tubes_on(on)) or _the_only(session, Tube), say)
         if eyepiece is None:
             name = _or_none(tube)
             last = _last(session, _eyepieces_in(by_name(session, Tube, name))) if name else None
-            eyepiece = _said(session, Eyepiece, last, say)
+            eyepiece = _said(Eyepiece, last or _the_only(session, Eyepiece), say)
     observer = told.observer or person_meant(database, None, me, say, "observer")
     return SetupParts(tube=_or_none(tube), eyepiece=_or_none(eyepiece), observer=_or_none(observer))
 
@@ -124,7 +124,7 @@ def present_meant(database: Database, told: Sequence[str], me: Me, say: Say) -> 
 
 
 def member_meant(database: Database, told: str | None, me: Me, say: Say) -> str:
-    """The same where somebody has to be meant. Raises NoneNamed too."""
+    """As `person_meant`, where somebody has to be meant. Raises NoneNamed too."""
     member = person_meant(database, told, me, say)
     if member is None:
         with database.read() as session:
@@ -227,14 +227,13 @@ def _in_use(session: Session, table: type[Choosable]) -> list[str]:
 
 
 def _taken(session: Session, table: type[Choosable], usual: Usual | None, say: Say, how: str) -> str:
-    if usual is None:
+    name = _said(table, usual, say)
+    if name is None:
         raise NoneNamed(kind_of(table), how, _in_use(session, table))
-    say(f"{kind_of(table)}: {usual.name} ({usual.why})")
-    return usual.name
+    return name
 
 
-def _said(session: Session, table: type[Choosable], last: Usual | None, say: Say) -> str | None:
-    usual = last or _the_only(session, table)
+def _said(table: type[Choosable], usual: Usual | None, say: Say) -> str | None:
     if usual is None:
         return None
     say(f"{kind_of(table)}: {usual.name} ({usual.why})")
@@ -242,4 +241,4 @@ def _said(session: Session, table: type[Choosable], last: Usual | None, say: Say
 
 
 def _or_none(told: str | None) -> str | None:
-    return None if told is None or told.strip().casefold() == NOTHING else told
+    return None if says_none(told) else told

@@ -14,9 +14,10 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.club_day import day_in
 from obslog.club.reminding.stages import Stage
+from obslog.english import counted
 from obslog.records.database import Database
 from obslog.records.tables.officer import Reminder as ReminderRow
-from obslog.vocabulary import ReminderLevel, counted
+from obslog.vocabulary.storeroom import ReminderLevel
 
 LEVELS: Mapping[Stage, ReminderLevel] = {
     Stage.DUE_SOON: ReminderLevel.DUE_SOON,

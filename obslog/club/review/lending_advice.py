@@ -23,11 +23,11 @@ from obslog.club.storeroom.custody import name_told
 from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.waiting_list import waiting_list
 from obslog.club.upkeep.utilisation import Life, day_count
+from obslog.english import counted
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.lending import Kit, KitPart, Loan
 from obslog.records.tables.logbook_tables import Member, Setup, Tube
-from obslog.vocabulary import counted
 
 DAYS_OF_A_YEAR = 365
 

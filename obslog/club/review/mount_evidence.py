@@ -4,7 +4,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from math import exp, nan
-from typing import Any, Self
+from typing import Self
 from uuid import UUID
 
 import numpy as np
@@ -34,7 +34,7 @@ from obslog.records.tables.logbook_tables import Night, Setup, Snag
 from obslog.trends.attribution.attribution import NothingToAttribute
 from obslog.trends.series.theil_sen import factor_of
 from obslog.values import Estimate
-from obslog.vocabulary import StepKey
+from obslog.vocabulary.steps import StepKey
 
 NO_SHARE = Estimate(nan, nan, 0, False)
 SOURCES = ("mount", "observer", "site", "rest")
@@ -109,13 +109,13 @@ def gather(nights: NightsOnRecord) -> Evidence:
     evidence = {}
     for key, mount in snapshot.mounts.items():
         told = _of_landings(mount, nights, club)
+        if told.setups:
+            told = _with_fits(told, fits, mount.name, nights.fewest_setups)
         effect = sources.of_mount(key) if sources else None
         history = histories.get(key)
         evidence[key] = replace(
             told,
             effect=effect.ratio if effect else None,
-            **(_own_errors(fits, mount.name, nights.fewest_setups) if told.setups else {}),
-            left_out=_left_out(fits, mount.name, told.serviced_on) if told.setups else (),
             exchanged=tuple(
                 one
                 for one in swapped.get(mount.name, ())
@@ -171,21 +171,20 @@ def _histories(snapshot: Snapshot) -> dict[UUID, MountHistory]:
     )
 
 
-def _own_errors(fits: MountFits, name: str, fewest: int) -> dict[str, Any]:
-    """What the joint fits find with the tube used most, and with each other that has set-ups enough."""
+def _with_fits(told: MountEvidence, fits: MountFits, name: str, fewest: int) -> MountEvidence:
+    """Add what the joint fits find with the tube used most, and with each other that has set-ups enough."""
     found = _summary(fits, name)
     if found is None:
-        return {}
+        return told
     enough = [other for other in found.others if other.name is not None and other.setups >= fewest]
-    return {
-        "own": _own(found),
-        "own_with_others": [
-            own
-            for other in enough
-            if (its := _summary(fits, name, other.name)) is not None and (own := _own(its)) is not None
-        ],
-        "not_looked_at": sum(other.setups for other in found.others if other not in enough),
-    }
+    with_others = (_summary(fits, name, other.name) for other in enough)
+    return replace(
+        told,
+        own=_own(found),
+        own_with_others=[own for its in with_others if its is not None and (own := _own(its)) is not None],
+        not_looked_at=sum(other.setups for other in found.others if other not in enough),
+        left_out=_left_out(found, told.serviced_on),
+    )
 
 
 def _summary(fits: MountFits, name: str, tube: str | None = None) -> FitSummary | None:
@@ -218,11 +217,8 @@ def _own(found: FitSummary) -> OwnErrors | None:
     )
 
 
-def _left_out(fits: MountFits, name: str, serviced_on: date | None) -> list[LeftOut]:
+def _left_out(found: FitSummary, serviced_on: date | None) -> list[LeftOut]:
     """What the fit leaves out, but for changes before the last service: that made the mount another."""
-    found = _summary(fits, name)
-    if found is None:
-        return []
     tube = f"with {found.tube}: " if found.others and found.tube else ""
     return [
         LeftOut(kind=one.kind, words=f"{tube}{one.words}", size_arcmin=one.size_arcmin, since=one.since)

@@ -19,6 +19,7 @@ from obslog.club.review.verdicts import (
     Status,
 )
 from obslog.club.storeroom.custody import out_until
+from obslog.english import counted
 from obslog.errors import quoted
 from obslog.estimate_words import (
     estimate_document,
@@ -30,7 +31,7 @@ from obslog.estimate_words import (
 )
 from obslog.pointing.misfit.found_changes import TERM_WORDS
 from obslog.values import Estimate, Interval
-from obslog.vocabulary import MisfitKind, counted
+from obslog.vocabulary.mistakes import MisfitKind
 
 ARCMIN = "'"
 NOT_THE_MOUNTS = (MisfitKind.OBSERVER, MisfitKind.MISFIT)

@@ -6,8 +6,10 @@ from datetime import date
 from enum import StrEnum
 
 from obslog.club.review.exchanged import Exchanged
+from obslog.english import counted
 from obslog.values import Estimate, Interval
-from obslog.vocabulary import THE_PERSONS, MisfitKind, StepKey, counted
+from obslog.vocabulary.mistakes import MisfitKind
+from obslog.vocabulary.steps import PEOPLE_DO, StepKey
 
 
 class Status(StrEnum):
@@ -116,7 +118,7 @@ class MountEvidence:
     growth: Growth | None = None
     snags: Sequence[OpenSnags] = ()
     goes_to: bool = True
-    people_do: Collection[StepKey] = frozenset(THE_PERSONS)
+    people_do: Collection[StepKey] = frozenset(PEOPLE_DO)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

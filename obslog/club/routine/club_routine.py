@@ -16,7 +16,7 @@ from obslog.records.history.acts import not_derived, that_hold
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
 from obslog.records.tables.logbook_tables import ClubStep
 from obslog.records.tables.officer import ClubTask, ConditionWord, LoanTerms
-from obslog.vocabulary import StepKey
+from obslog.vocabulary.steps import StepKey
 
 NO_TERMS = Terms()
 PART_WORDS = {

@@ -10,21 +10,14 @@ from functools import cached_property
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.cautions import BATTERY_CAUTION, COLLIMATION_LASER_CAUTION, LASER_CAUTION
 from obslog.club.routine.step_guides import EQUATORIAL, StepGuide, steps_for
 from obslog.errors import UnknownName
 from obslog.grammar.name_choice import chosen_name
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import ClubStep
-from obslog.vocabulary import (
-    BATTERY_CAUTION,
-    COLLIMATION_LASER_CAUTION,
-    LASER_CAUTION,
-    THE_PERSONS,
-    Controller,
-    MountType,
-    Step,
-    StepKey,
-)
+from obslog.vocabulary.mounts import Controller, MountType
+from obslog.vocabulary.steps import PEOPLE_DO, Step, StepKey
 
 LEFT_OUT = "left out of the club's checklist"
 CAUTIONS = (LASER_CAUTION, COLLIMATION_LASER_CAUTION, BATTERY_CAUTION)
@@ -132,7 +125,7 @@ class Steps:
     def of_people(self, step: StepKey) -> bool:
         """Whether what goes wrong at a step speaks of people, whatever the mount."""
         if step in _SHIPPED:
-            return step in THE_PERSONS
+            return step in PEOPLE_DO
         return not self._by_key.get(step, StepEntry(step=step)).about_the_mount
 
     @cached_property

@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 from obslog.records.database import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.officer import ConditionWord
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 MEANINGS = {
     "sound": Condition.GOOD,

@@ -11,7 +11,7 @@ from obslog.club.routine.loan_terms import SHIPPED_STATEMENTS, Terms
 from obslog.club.routine.service_routine import THE_CLUBS_OWN, RoutineTask, shipped_tasks
 from obslog.fields import TextField
 from obslog.records.tables.base import name_key
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 MOST_TASKS = 500
 MOST_WORDS = 50

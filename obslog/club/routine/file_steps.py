@@ -11,7 +11,7 @@ from obslog.club.routine.file_values import FileValues, said
 from obslog.club.routine.step_guides import steps_for
 from obslog.errors import nearest_names
 from obslog.records.tables.base import name_key
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 ORDER: Path = ("checklist", "steps")
 MOST_STEPS = 200

@@ -6,7 +6,7 @@ from obslog.club.register.typed_values import written
 from obslog.club.routine.condition_words import ConditionWords, Judged
 from obslog.errors import UnknownName, WrongInput
 from obslog.records.tables.base import name_key
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 SHIPPED = ConditionWords()
 

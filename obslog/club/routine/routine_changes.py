@@ -10,7 +10,8 @@ from obslog.club.routine.club_routine import ClubRoutine
 from obslog.club.routine.club_steps import StepEntry, Steps, own_title
 from obslog.club.routine.condition_words import MEANINGS
 from obslog.club.routine.service_routine import RoutineTask
-from obslog.vocabulary import StepKey, counted
+from obslog.english import counted
+from obslog.vocabulary.steps import StepKey
 
 R = TypeVar("R")
 _SAYS = {means: word for word, means in MEANINGS.items()}

@@ -18,14 +18,14 @@ from obslog.club.routine.routine_changes import OnRecord, RoutineChange, changes
 from obslog.club.routine.routine_file import read_routine
 from obslog.club.routine.routine_writing import written
 from obslog.club.routine.service_routine import THE_CLUBS_OWN
+from obslog.english import counted
 from obslog.errors import WrongInput, quoted
+from obslog.files.atomic_file import whole_file
+from obslog.files.output_files import output_in_sentences
 from obslog.records.database import Database
-from obslog.records.files.atomic_file import whole_file
-from obslog.records.files.output_files import output_in_sentences
 from obslog.records.tables.base import Base
 from obslog.records.tables.logbook_tables import ClubStep, Snag, Tick
 from obslog.records.tables.officer import ClubTask, ConditionWord, LoanTerms
-from obslog.vocabulary import counted
 
 LOAN_DAYS = "loan-days"
 Rows = Mapping[tuple[Any, ...], dict[str, Any]]

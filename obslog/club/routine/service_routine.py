@@ -9,9 +9,9 @@ from pathlib import Path
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.english import with_article
 from obslog.errors import WrongInput
 from obslog.records.tables.officer import ClubTask
-from obslog.vocabulary import with_article
 
 FILE = Path(__file__).with_name("service_routine.toml")
 COMMON_PRACTICE = "common practice"

@@ -5,15 +5,9 @@ The numbers follow from spherical astronomy unless a step says "common practice"
 
 from dataclasses import dataclass
 
-from obslog.vocabulary import (
-    BATTERY_CAUTION,
-    COLLIMATION_LASER_CAUTION,
-    LASER_CAUTION,
-    Controller,
-    MountType,
-    Step,
-    StepKey,
-)
+from obslog.cautions import BATTERY_CAUTION, COLLIMATION_LASER_CAUTION, LASER_CAUTION
+from obslog.vocabulary.mounts import Controller, MountType
+from obslog.vocabulary.steps import Step, StepKey
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

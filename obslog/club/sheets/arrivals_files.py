@@ -10,9 +10,9 @@ from typing import IO
 from obslog.club.sheets.arrivals_export import SheetChoice, sheet_rows
 from obslog.club.sheets.arrivals_import import ImportResult, Tick, take_in
 from obslog.exchange.arrivals_csv import read_sheet, write_sheet
+from obslog.files.atomic_file import whole_file
+from obslog.files.output_files import output_in_sentences
 from obslog.records.database import Database
-from obslog.records.files.atomic_file import whole_file
-from obslog.records.files.output_files import output_in_sentences
 
 
 def import_arrivals(

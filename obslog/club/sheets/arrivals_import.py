@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.sheets.sheet_names import SheetNames, look_up_names
 from obslog.club.sheets.sheet_times import SheetClock
+from obslog.english import enumerated
 from obslog.exchange.arrivals_rows import COMPARED_COLUMNS, Fault, SheetRefused, SheetRow
 from obslog.records.bulk_insert import insert_rows
 from obslog.records.database import Database
@@ -20,7 +21,6 @@ from obslog.records.tables.column_types import stored_utc
 from obslog.records.tables.keys import new_key, new_keys_as_text
 from obslog.records.tables.logbook_tables import Arrival, Night, Setup
 from obslog.times import YEAR
-from obslog.vocabulary import enumerated
 
 CHUNK = 5000
 SETUP_COLUMNS = ("id", "night_id", "mount_id", "ordinal", "tube_id", "member_id", "open")

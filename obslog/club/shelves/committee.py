@@ -18,7 +18,7 @@ from obslog.records.tables.lending import Absence, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.officer import Stocktake
 from obslog.records.tables.storeroom import Paper
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 NOT_BACK = (Found.STILL_MISSING, Found.NOT_SEEN)
 

@@ -7,7 +7,7 @@ from uuid import UUID
 
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.records.tables.base import name_key
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 NO_PLACE = "No place on record"
 SHOULD_BE_THERE = (Found.SEEN, Found.ELSEWHERE, Found.NOT_SEEN)

@@ -13,7 +13,7 @@ from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.officer import NotFound, Stocktake, StocktakeLine, StocktakeTick
 from obslog.records.tables.storeroom import Paper
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 
 def keep(session: Session, stocktake: Stocktake, now: Standing) -> None:

@@ -19,7 +19,7 @@ from obslog.records.merging.same_aliases import keep_as_one
 from obslog.records.tables.lending import KitPart
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.officer import Stocktake
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 
 class ChangedMeanwhile(ObslogError):

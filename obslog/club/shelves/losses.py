@@ -9,12 +9,12 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.english import counted
 from obslog.records.database import Database
 from obslog.records.tables.lending import Absence
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.officer import NotFound, Stocktake
 from obslog.records.tables.storeroom import Paper
-from obslog.vocabulary import counted
 
 NORMAL_95 = 1.959963984540054  # the standard normal quantile of 0.975
 SURE = 0.05

@@ -14,7 +14,7 @@ from obslog.records.tables.lending import Kit, KitPart, Loan
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.officer import Stocktake, StocktakePart, StocktakeTick
 from obslog.records.tables.storeroom import Paper
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 
 def items_now(session: Session, stocktake: Stocktake) -> list[CountedItem]:

@@ -23,7 +23,7 @@ from obslog.errors import ObslogError
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.officer import NotOnRecord, Stocktake
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 
 class NoStocktakeOn(ObslogError):

@@ -13,9 +13,9 @@ from obslog.club.shelves.counting import PLACE, Started, refuse_if_none_open, sa
 from obslog.club.shelves.finishing import Finish, finish, what_would_change
 from obslog.club.shelves.seen import Seen
 from obslog.club.shelves.standing import standing
+from obslog.english import counted
 from obslog.grammar.name_choice import fitting_names
 from obslog.records.database import Database
-from obslog.vocabulary import counted
 
 _WHOLE_LINES = ("undo", "redo", "quit", "exit", "bye", "?")
 _FIRST_WORDS = ("stocktake", "help")

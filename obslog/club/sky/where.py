@@ -10,7 +10,7 @@ from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.names.deepsky import DeepSkyObject
 from obslog.sky.names.lookup import Found, find_in_sky
 from obslog.sky.names.solar_system import Body
-from obslog.sky.names.stars import Star
+from obslog.sky.names.star_tables import Star
 from obslog.sky.places.apparent_places import Places
 from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.sky.places.sphere import separation_deg

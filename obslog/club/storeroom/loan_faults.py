@@ -15,7 +15,7 @@ from obslog.records.history.recorder import call_act
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Loan, LoanPart
 from obslog.records.tables.logbook_tables import Snag
-from obslog.vocabulary import Step, StepKey
+from obslog.vocabulary.steps import Step, StepKey
 
 
 class WhichPart(WrongInput):

@@ -18,7 +18,7 @@ from obslog.records.name_lookup import by_name
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart, Renewal, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 N = TypeVar("N", Loan, Reservation)
 LATELY = timedelta(days=400)

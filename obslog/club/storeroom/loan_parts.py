@@ -16,7 +16,7 @@ from obslog.club.storeroom.kits import parts_of
 from obslog.errors import ObslogError
 from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Equipment
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 Part = tuple[str, UUID | None, UUID | None]
 """A label, and the keys of the item and of the part of the kit."""

@@ -28,10 +28,11 @@ from obslog.club.storeroom.loan_parts import (
     parts_to_lend,
 )
 from obslog.club.storeroom.waiting_list import HasIt, NotFirst, SomebodyWaits, first_waiting, serve
+from obslog.english import counted
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.tables.lending import Kit, Loan, LoanPart, Renewal
 from obslog.records.tables.logbook_tables import Equipment, Member
-from obslog.vocabulary import Condition, counted
+from obslog.vocabulary.storeroom import Condition
 
 
 class NotOut(ObslogError):
@@ -114,7 +115,7 @@ def end_loan(
 def extend_loan(
     session: Session, what: Lendable, today: date, until: date | None, *, beyond_terms: bool = False
 ) -> Loan:
-    """Put its due date off. Raises NotOut, NotFirst, BadDate, RenewedOften unless `beyond_terms`."""
+    """By another term, or until the day. Raises NotOut, SomebodyWaits, BadDate, RenewedOften unless `beyond_terms`."""
     loan, most = loan_that_is_out(session, what), terms_in_force(session).renewals
     if most is not None and not beyond_terms and _renewals(session, loan) >= most:
         raise RenewedOften(what.name, most)

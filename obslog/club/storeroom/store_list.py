@@ -15,7 +15,7 @@ from obslog.records.database import Database
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment, Item
 from obslog.records.tables.storeroom import Paper
-from obslog.vocabulary import Acquired
+from obslog.vocabulary.storeroom import Acquired
 
 ORDER = {kind: place for place, kind in enumerate(("kit", "mount", "tube", "eyepiece", "item"))}
 

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session, aliased
 
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.targets.programmes import Needed, Programme
+from obslog.english import enumerated
 from obslog.grammar.target_names import target_named
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
@@ -28,7 +29,8 @@ from obslog.records.tables.logbook_tables import (
 from obslog.sky.evening.dark_windows import NotDark, dark_spell, dark_windows
 from obslog.sky.evening.object_arrays import Catalogue, listed_objects, named_things
 from obslog.times import night_bounds_utc
-from obslog.vocabulary import Sighting, SkyScale, enumerated
+from obslog.vocabulary.observations import Sighting
+from obslog.vocabulary.sky_scales import SkyScale
 
 UP_FROM_DEG = 30.0
 _SEEING = (SkyScale.ANTONIADI, SkyScale.PICKERING, SkyScale.SEEING_0_10)

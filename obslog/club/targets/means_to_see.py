@@ -15,7 +15,7 @@ from obslog.sky.names.solar_system import Body
 from obslog.sky.places.ephemeris import body_disc, body_places
 from obslog.sky.places.instants import as_datetime64
 from obslog.values import Place
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 
 # Common practice: a country sky without a town near, and a tube that most clubs have.
 USUAL_SKY_MAG = 21.3

@@ -9,9 +9,10 @@ from obslog.club.sky.pair_seen import PairSeen
 from obslog.club.targets.how_sure import Sure
 from obslog.club.targets.means_to_see import JudgedIn, SkyOnRecord
 from obslog.club.targets.target_filters import LeftOut
+from obslog.english import enumerated
 from obslog.errors import WrongInput
 from obslog.sky.evening.dark_windows import Dark
-from obslog.vocabulary import PierSide, enumerated
+from obslog.vocabulary.mounts import PierSide
 
 NAMED_BESIDE = 2
 

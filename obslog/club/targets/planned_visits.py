@@ -23,7 +23,7 @@ from obslog.sky.evening.sky_behind import SkyBehind
 from obslog.sky.places.apparent_places import Places, apparent_places
 from obslog.sky.places.instants import as_datetime
 from obslog.sky.places.kernel import Instants
-from obslog.vocabulary import MountType, PierSide
+from obslog.vocabulary.mounts import MountType, PierSide
 
 Floats = NDArray[np.float64]
 _HOUR = np.timedelta64(1, "h")

@@ -16,7 +16,7 @@ from obslog.sky.evening.object_arrays import Catalogue
 from obslog.sky.evening.surface_brightness import GLOWING, mean_surface_brightness
 from obslog.sky.names.double_stars import double_named
 from obslog.sky.names.object_types import ObjectType
-from obslog.vocabulary import Sighting
+from obslog.vocabulary.observations import Sighting
 
 Mask = NDArray[np.bool_]
 Floats = NDArray[np.float64]

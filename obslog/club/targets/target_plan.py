@@ -26,6 +26,7 @@ from obslog.club.targets.target_filters import (
     too_low,
     unknown_names,
 )
+from obslog.english import counted
 from obslog.fields import LOWEST_TO_LOOK_DEG, NumberField
 from obslog.records.database import Database
 from obslog.sky.evening.dark_windows import dark_spell, dark_windows
@@ -37,7 +38,6 @@ from obslog.sky.names.object_types import ObjectType, types_named
 from obslog.sky.places.instants import as_datetime, as_datetime64
 from obslog.times import computed_local
 from obslog.values import Place
-from obslog.vocabulary import counted
 
 MINUTES_EACH = NumberField("The time for each target", 1, 600, "minutes")
 

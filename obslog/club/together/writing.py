@@ -9,11 +9,11 @@ from obslog.club.night.open_night import NightChoice, chosen_night
 from obslog.errors import ObslogError
 from obslog.exchange.bundles.manifest import Facts
 from obslog.exchange.bundles.writing import write_bundle
+from obslog.files.atomic_file import whole_file
+from obslog.files.output_files import FileThere, output_in_sentences
 from obslog.records.bundles.choosing import choose_night, choose_since, choose_untold, mark_told
 from obslog.records.bundles.telling import Choice, private_sites, tell
 from obslog.records.database import Database
-from obslog.records.files.atomic_file import whole_file
-from obslog.records.files.output_files import FileThere, output_in_sentences
 from obslog.records.upgrading import SCHEMA_REVISION
 
 _NOBODYS = UUID(int=0)

@@ -10,12 +10,12 @@ from obslog import fields
 from obslog.club.register.club_day import day_meant
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import thing_named
+from obslog.english import with_article
 from obslog.errors import WrongInput, quoted
 from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.tables.logbook_tables import Item
 from obslog.records.tables.storeroom import BatteryTest
-from obslog.vocabulary import with_article
 
 # Common practice in the trade; the maker and qualified people come first.
 CAUTIONS = (

@@ -1,6 +1,6 @@
 """Services: work done on an item. One that is mechanical starts the mount's mechanical history afresh."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from uuid import UUID
@@ -148,16 +148,17 @@ def _lines(session: Session, only: UUID | None = None, *, item: UUID | None = No
 
 
 def _tasks(session: Session) -> dict[UUID, list[str]]:
-    found: dict[UUID, list[str]] = {}
     query = select(ServiceTask.service_id, ServiceTask.task).order_by(ServiceTask.id)
-    for service_id, task in session.execute(query):
-        found.setdefault(service_id, []).append(task)
-    return found
+    return _by_service((service, task) for service, task in session.execute(query))
 
 
 def _mended(session: Session) -> dict[UUID, list[str]]:
-    found: dict[UUID, list[str]] = {}
     query = select(MendedSnag.service_id, MendedSnag.snag_id).order_by(MendedSnag.id)
-    for service_id, snag_id in session.execute(query):
-        found.setdefault(service_id, []).append(reference_of(snag_id))
+    return _by_service((service, reference_of(snag)) for service, snag in session.execute(query))
+
+
+def _by_service(told: Iterable[tuple[UUID, str]]) -> dict[UUID, list[str]]:
+    found: dict[UUID, list[str]] = {}
+    for service, one in told:
+        found.setdefault(service, []).append(one)
     return found

@@ -17,11 +17,11 @@ from obslog.club.register.rule_book import rules_in_force
 from obslog.club.routine.service_routine import ServiceRoutine, routine_in_force
 from obslog.club.upkeep.nights_of_use import nights_after, nights_last_year, nights_of_use
 from obslog.club.upkeep.task_states import Done, TaskState, capacities, due_since, state_of, tasks_done
+from obslog.english import counted
 from obslog.records.database import Database
 from obslog.records.tables.lending import Absence
 from obslog.records.tables.logbook_tables import Equipment, Item, Service
 from obslog.records.tables.storeroom import ServiceBill
-from obslog.vocabulary import counted
 
 
 class Basis(StrEnum):

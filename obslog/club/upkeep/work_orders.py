@@ -19,7 +19,7 @@ from obslog.records.database import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Service, Snag
 from obslog.records.tables.storeroom import MendedSnag
-from obslog.vocabulary import StepKey
+from obslog.vocabulary.steps import StepKey
 
 
 class SnagOfAnother(WrongInput):

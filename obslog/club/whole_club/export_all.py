@@ -25,10 +25,10 @@ from obslog.exchange.package.cells_out import written_cells
 from obslog.exchange.package.description import DESCRIPTION, description_of
 from obslog.exchange.package.sheet_file import FileFacts, SheetWriter
 from obslog.exchange.package.tables import SheetTable
+from obslog.files.atomic_file import whole_folder
+from obslog.files.output_files import NoFolderThere, output_in_sentences
+from obslog.files.private_files import FILE
 from obslog.records.database import Database
-from obslog.records.files.atomic_file import whole_folder
-from obslog.records.files.output_files import NoFolderThere, output_in_sentences
-from obslog.records.files.private_files import FILE
 from obslog.records.tables.logbook import Act
 from obslog.records.tables.schema import metadata
 from obslog.records.upgrading import SCHEMA_REVISION

@@ -8,8 +8,8 @@ from uuid import UUID
 from sqlalchemy import CheckConstraint, Connection, Index, Table, UniqueConstraint, select
 from sqlalchemy.exc import DBAPIError
 
+from obslog.english import enumerated
 from obslog.records.tables.lending import WHERE
-from obslog.vocabulary import enumerated
 
 _NAMED = re.compile(r"CHECK constraint failed: (\S+)")
 _ALONE = re.compile(r"UNIQUE constraint failed: index '(.+)'")

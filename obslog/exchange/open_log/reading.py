@@ -21,7 +21,7 @@ from obslog.exchange.open_log.records import (
     LogSite,
     LogTarget,
 )
-from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
+from obslog.vocabulary.sky_scales import SKY_SCALE_RANGE, SkyScale
 
 Faults = list[Fault]
 

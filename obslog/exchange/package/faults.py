@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from obslog.english import counted
 from obslog.errors import WrongInput
 from obslog.exchange.arrivals_rows import ranges
-from obslog.vocabulary import counted
 
 MOST_FAULTS = 500
 

@@ -13,15 +13,10 @@ from typing import Any
 
 from obslog import fields
 from obslog.fields import NumberField, TextField
-from obslog.vocabulary import (
-    SKY_SCALE_RANGE,
-    Acquired,
-    Controller,
-    FindingMethod,
-    MountType,
-    Sighting,
-    Vision,
-)
+from obslog.vocabulary.mounts import Controller, MountType
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
+from obslog.vocabulary.sky_scales import SkyScale
+from obslog.vocabulary.storeroom import Acquired
 
 
 class Reads(Enum):
@@ -60,7 +55,7 @@ _TEXTS = {
     "SITE": TextField("The site", fields.NAME.longest, one_line=True),
     "SHORT": TextField("The text", 200, one_line=True),
 }
-_SCALES = {scale.name: NumberField(f"The {scale} reading", *ends) for scale, ends in SKY_SCALE_RANGE.items()}
+_SCALES = {scale.name: fields.sky_reading(scale) for scale in SkyScale}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +63,7 @@ class Column:
     """A column: its own name, other heads that people give it, what it holds, and a cell as an example.
 
     One that is not `given_out` is for people alone: what the program writes says the same in another column.
+    `when_blank` is what to do where a needed cell is blank.
     """
 
     name: str
@@ -76,6 +72,7 @@ class Column:
     example: str = ""
     also: tuple[str, ...] = ()
     needed: bool = False
+    when_blank: str = "Fill it in."
     given_out: bool = True
 
     @property

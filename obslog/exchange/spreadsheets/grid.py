@@ -71,16 +71,15 @@ def _of_text(path: Path) -> list[Row]:
         raise UnreadableSheet(path, "it is no text", "Save the sheet as CSV or .xlsx, and name that file.")
     csv.field_size_limit(LARGEST_CELL)
     lines = csv.reader(StringIO(text, newline=""), delimiter=_sign_between_cells(text), strict=True)
-    rows, before = [], 0
+    rows = []
     try:
-        for cells in lines:
-            first, before = before + 1, lines.line_num
-            _look_at_size(path, first, len(cells))
+        for number, cells in enumerate(lines, start=1):
+            _look_at_size(path, number, len(cells))
             if any(cell and not cell.isspace() for cell in cells):
                 bare = map(str.strip, cells)
                 rows.append(
                     Row(
-                        first,
+                        number,
                         [unguarded(text) or None if text[:1] in _BLANK_OR_GUARD else text for text in bare],
                     )
                 )

@@ -5,10 +5,10 @@ import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from obslog.english import enumerated
 from obslog.errors import WrongInput, nearest_names
 from obslog.exchange.spreadsheets.columns import Column, Kind
 from obslog.exchange.spreadsheets.grid import Cell, Row
-from obslog.vocabulary import enumerated
 
 LOOKED_THROUGH = 20
 HEADS_TOLD = 8

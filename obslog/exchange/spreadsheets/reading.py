@@ -36,6 +36,7 @@ class _ColumnReader:
 
     def __init__(self, column: Column, place: int, reading: Reading) -> None:
         self.name, self.needed, self.place = column.name, column.needed, place
+        self.when_blank = column.when_blank
         self._column, self._reading = column, reading
         self.known: dict[Cell | tuple[type, Cell], Value] = {}
 
@@ -122,7 +123,7 @@ def _read_row(columns: Sequence[_ColumnReader], row: Row, faults: list[Fault]) -
         if value is not None:
             values[column.name] = value
         elif column.needed:
-            found.append(Fault(row.number, column.name, "is blank, but it is needed."))
+            found.append(Fault(row.number, column.name, f"is blank, but it is needed. {column.when_blank}"))
     if not found:
         return ValueRow(row.number, values)
     if values or not all(map(is_blank, cells)):

@@ -16,7 +16,7 @@ from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.misfit.examined import Examined
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
 from obslog.values import Interval
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 SEED = 20261129
 """The same draws each time, so that the same arrivals get the same answer."""

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from obslog.vocabulary import MisfitKind, MountType
+from obslog.vocabulary.mistakes import MisfitKind
+from obslog.vocabulary.mounts import MountType
 
 
 class BudgetCause(StrEnum):

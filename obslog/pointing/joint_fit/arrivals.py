@@ -6,7 +6,7 @@ import numpy as np
 
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
 from obslog.pointing.model.geometry import StarPlaces
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 
 ZERO_SD_ARCMIN = 1200.0
 """Zero points are free: so wide a prior only keeps an unlucky set-up from being singular."""

@@ -28,7 +28,7 @@ from obslog.pointing.joint_fit.second_look import Readings, second_look
 from obslog.pointing.model.frames import FloatArray, IntArray
 from obslog.pointing.model.geometry import AxisErrors, StarPlaces
 from obslog.pointing.model.offset_slopes import Arrived, offsets_and_slopes
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 MOST_STEADY_ROUNDS, MOST_ROUNDS, MOST_LOOKS = 4, 12, 3
 FARTHEST_ARCMIN = 1800.0

@@ -12,7 +12,7 @@ import numpy as np
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.joint_fit.elimination import Tree
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
-from obslog.vocabulary import Controller
+from obslog.vocabulary.mounts import Controller
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,10 +2,11 @@
 
 import numpy as np
 
+from obslog.english import counted, enumerated
 from obslog.estimate_words import NOT_DETERMINED, estimate_words, sd_words, size_words
 from obslog.pointing.joint_fit.answer import MechanicalFit, SetupFit
 from obslog.values import Estimate
-from obslog.vocabulary import MountType, counted, enumerated
+from obslog.vocabulary.mounts import MountType
 
 ARCMIN = "'"
 SHIM_FROM_MM = 0.05

@@ -11,7 +11,8 @@ import numpy as np
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray, az_alt_deg
-from obslog.vocabulary import MisfitKind, MountType
+from obslog.vocabulary.mistakes import MisfitKind
+from obslog.vocabulary.mounts import MountType
 
 SHIFT_ARCMIN = 5.0
 """How large a shift is expected that a side of the pier, an observer or a direction brings."""

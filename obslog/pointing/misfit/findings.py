@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from obslog.english import enumerated
 from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.words import ARCMIN
 from obslog.pointing.misfit.found_changes import FoundChange, chance_of_words, record_words
 from obslog.values import Estimate, SetupId
-from obslog.vocabulary import MisfitKind, enumerated
+from obslog.vocabulary.mistakes import MisfitKind
 
 if TYPE_CHECKING:
     from obslog.pointing.misfit.columns import Cause

@@ -11,7 +11,7 @@ from obslog.pointing.misfit.changes import Change, likeliest_change
 from obslog.pointing.misfit.columns import Cause, Columns
 from obslog.pointing.misfit.effects import Effects, chance_of, effects
 from obslog.pointing.model.frames import FloatArray, IntArray
-from obslog.vocabulary import MisfitKind
+from obslog.vocabulary.mistakes import MisfitKind
 
 LEAST_SIZE_ARCMIN = 0.5
 """Smaller than any eye at an eyepiece can judge, however exact the data are."""

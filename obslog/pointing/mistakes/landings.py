@@ -29,7 +29,8 @@ from obslog.pointing.model.frames import (
     separation_deg,
 )
 from obslog.pointing.model.geometry import turned_head
-from obslog.vocabulary import Cause, MountType
+from obslog.vocabulary.mistakes import Cause
+from obslog.vocabulary.mounts import MountType
 
 SIDEREAL_DEG_PER_HOUR = 15.04106864
 SIDEREAL_DEG_PER_DAY = 0.98564737

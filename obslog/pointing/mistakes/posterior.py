@@ -14,7 +14,7 @@ from obslog.pointing.mistakes.prior import NO_PAST, Past, prior_shares
 from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, Situation, Supposed
 from obslog.pointing.mistakes.words import WORDS
 from obslog.pointing.model.frames import FloatArray, equatorial_direction, separation_deg
-from obslog.vocabulary import Cause
+from obslog.vocabulary.mistakes import Cause
 
 ORDINARY_DEG = 1.0
 """Scatter per axis of a first star without a mistake: level, home position and polar axis by eye."""

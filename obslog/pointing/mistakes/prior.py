@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from obslog.errors import WrongInput
 from obslog.pointing.mistakes.words import WORDS
-from obslog.vocabulary import Cause
+from obslog.vocabulary.mistakes import Cause
 
 CONFIDENCE = 40.0
 """How many recorded mistakes the stated weights are worth."""

@@ -7,7 +7,8 @@ from datetime import date
 import numpy as np
 
 from obslog.pointing.model.frames import BoolArray, FloatArray, equatorial_direction
-from obslog.vocabulary import Cause, MountType
+from obslog.vocabulary.mistakes import Cause
+from obslog.vocabulary.mounts import MountType
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from obslog.vocabulary import Cause
+from obslog.vocabulary.mistakes import Cause
 
 
 @dataclass(frozen=True, slots=True)

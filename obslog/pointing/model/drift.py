@@ -21,7 +21,7 @@ from obslog.pointing.model.frames import (
 )
 from obslog.pointing.model.geometry import turned_head
 from obslog.values import Estimate
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 SIDEREAL_DEG_PER_MINUTE = 360.98564736629 / 1440.0
 """Rotation of the Earth to the mean equinox. Source: IAU 1982 (Aoki et al., A&A 105, 359)."""

@@ -25,7 +25,7 @@ from obslog.pointing.model.frames import (
     offsets_arcmin,
     raised,
 )
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 
 @dataclass(frozen=True, slots=True)

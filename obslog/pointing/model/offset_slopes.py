@@ -19,7 +19,7 @@ from obslog.pointing.model.geometry import (
     pole_sign,
     turned_head,
 )
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 ERRORS = 7
 

@@ -12,7 +12,7 @@ from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.model.frames import FloatArray, IntArray
 from obslog.pointing.model.geometry import AxisErrors, StarPlaces
 from obslog.pointing.model.offset_slopes import Arrived, offsets_and_slopes
-from obslog.vocabulary import Controller
+from obslog.vocabulary.mounts import Controller
 
 POLAR_OF_CONTROLLER_ARCMIN = 600.0
 RINGS, SPOKES = 100, 12

@@ -10,7 +10,7 @@ from obslog.pointing.planning.expected_landing import Design
 from obslog.pointing.planning.observable import Candidates, Limits, admissible
 from obslog.pointing.planning.star_choice import TooFewStars
 from obslog.values import Estimate
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 FEWEST_CHECKS, MOST_CHECKS = 8, 12
 NOISE_ARCMIN, CENTRING_ARCMIN = 2.0, 0.5

@@ -16,7 +16,7 @@ from obslog.pointing.planning.expected_landing import (
     mean_square_arcmin2,
 )
 from obslog.pointing.planning.observable import Candidates, Limits, admissible
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 
 ASSUMPTION = {
     Controller.SHIFT: "only the last sync counts, for each moves the zero points; those before show the polar axis",

@@ -12,12 +12,12 @@ from datetime import datetime, timedelta
 from itertools import count
 from pathlib import Path
 
+from obslog.english import counted
 from obslog.records.care.copying import STAMP, CopyExists, OpenDatabase, back_up
 from obslog.records.care.dated_copies import LIST
 from obslog.records.driver_errors import DamagedDatabase, files_in_sentences
 from obslog.records.engine import file_of
 from obslog.records.made_copies import Made, is_as_made, made, of_database, read_list, remove, write_list
-from obslog.vocabulary import counted
 
 KEPT_OF_EACH = 5
 YOUNG = timedelta(days=14)

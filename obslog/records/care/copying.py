@@ -10,11 +10,11 @@ from typing import Protocol
 from sqlalchemy import Engine
 
 from obslog.errors import ObslogError
+from obslog.files.atomic_file import whole_file
 from obslog.records.care.damage import damage_in
 from obslog.records.driver_errors import DamagedDatabase, NoSuchDatabase, files_in_sentences, in_sentences
 from obslog.records.engine import file_of
 from obslog.records.files.addresses import file_address
-from obslog.records.files.atomic_file import whole_file
 
 STAMP = "%Y%m%dT%H%M%SZ"
 

@@ -5,9 +5,9 @@ from collections.abc import Iterator
 
 from sqlalchemy import Connection, Engine, text
 
+from obslog.english import counted
 from obslog.records.driver_errors import in_sentences
 from obslog.records.engine import file_of
-from obslog.vocabulary import counted
 
 _BATCH = 2000
 _MOST_TOLD = 10

@@ -13,10 +13,10 @@ from sqlalchemy import Engine
 
 from obslog.errors import ObslogError
 from obslog.fields import NumberField
+from obslog.files.private_files import FOLDER, make_private
 from obslog.records.care.copying import STAMP, Copied, CopyExists, ServerBackup, back_up
 from obslog.records.driver_errors import files_in_sentences
 from obslog.records.engine import file_of
-from obslog.records.files.private_files import FOLDER, make_private
 from obslog.records.made_copies import Made, made, of_database, read_list, remove, write_list
 
 LIST = "made-copies.json"

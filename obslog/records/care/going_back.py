@@ -8,11 +8,13 @@ import os
 import shutil
 import sqlite3
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
 from obslog.errors import ObslogError
+from obslog.files.atomic_file import moved, onto_the_disk, replaced_file, whole_file
+from obslog.files.private_files import FOLDER
 from obslog.records.care.apart import Apart, apart
 from obslog.records.care.copies_before import place_before
 from obslog.records.care.copy_looked_at import Looked, look_at, reading
@@ -20,8 +22,6 @@ from obslog.records.care.copying import CopyDiffers, as_it_lies, rows_of
 from obslog.records.care.damage import damage_in
 from obslog.records.care.held_alone import LOGS, held_alone
 from obslog.records.driver_errors import NoSuchDatabase, files_in_sentences, in_sentences
-from obslog.records.files.atomic_file import onto_the_disk, replaced_file, whole_file
-from obslog.records.files.private_files import FOLDER
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions
 
 
@@ -79,16 +79,7 @@ def go_back(
                 shutil.copymode(place, draft)
             let_go()
             was_there = _keep_present(place, kept)
-    return GoingBack(
-        database=database,
-        copy=copy,
-        done=True,
-        kept=_as_named(kept, database) if was_there else None,
-        revision=found.revision,
-        upgrade_follows=found.upgrade_follows,
-        unreadable=found.unreadable,
-        apart=found.apart,
-    )
+    return replace(found, done=True, kept=_as_named(kept, database) if was_there else None)
 
 
 def _as_named(kept: Path, database: Path) -> Path:
@@ -148,13 +139,12 @@ def _keep_present(place: Path, kept: Path) -> bool:
     if was_there:
         _second_name(place, kept)
         onto_the_disk(place.parent)
-    place.with_name(f"{place.name}-shm").unlink(
-        missing_ok=True
-    )  # made anew from the log whenever it is needed
+    # It is made anew from the log whenever it is needed.
+    place.with_name(f"{place.name}-shm").unlink(missing_ok=True)
     for ending in LOGS:
         beside = place.with_name(f"{place.name}{ending}")
         if beside.exists():
-            beside.replace(kept.with_name(f"{kept.name}{ending}"))
+            moved(beside, kept.with_name(f"{kept.name}{ending}"), Path.replace)
             onto_the_disk(place.parent)
     return was_there
 

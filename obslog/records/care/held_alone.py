@@ -9,8 +9,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from obslog.errors import ObslogError
+from obslog.files import atomic_file
 from obslog.records.driver_errors import NotWritable, in_sentences
-from obslog.records.files import atomic_file
 
 LOGS = ("-wal", "-journal")
 _WAIT_SECONDS = 1.0
@@ -59,7 +59,7 @@ def _let_go(file: sqlite3.Connection, path: Path, *, logs_stay: bool) -> None:
         file.close()
         for log, copy in copies:
             if not log.exists():
-                copy.replace(log)
+                atomic_file.moved(copy, log, Path.replace)
 
 
 def _hold(file: sqlite3.Connection, path: Path) -> bool:

@@ -9,13 +9,13 @@ from typing import Any
 
 from sqlalchemy import Connection, String, cast, func, select, text
 
+from obslog.english import counted
 from obslog.errors import UnknownZone
 from obslog.records.care.finding import Finding
 from obslog.records.care.impossible_values import readable
 from obslog.records.tables.column_types import LocalDate, UtcTime
 from obslog.records.tables.schema import metadata
 from obslog.times import EARLIEST_ZONE, night_bounds_utc, zone_named
-from obslog.vocabulary import counted
 
 A_DAY = timedelta(days=1)
 _SHOWN = "%Y-%m-%d %H:%M"

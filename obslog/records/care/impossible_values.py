@@ -1,6 +1,6 @@
 """Values that this version would have refused: rows that a program without its rules has written.
 
-The rules are those of the tables (the CHECKs, which are made from `fields.py` and `vocabulary.py`), asked once more of
+The rules are those of the tables (the CHECKs, which are made from `fields.py` and `vocabulary/`), asked once more of
 every row; and also the form of each value. A file stores whatever it is given where its own rules were lost; a server's
 types refuse much, but not a time of `infinity`, a year that no calendar here knows, or signs that steer a terminal.
 """
@@ -13,12 +13,12 @@ from typing import Any
 from sqlalchemy import CheckConstraint, Connection, Engine, Table, inspect, text
 from sqlalchemy.exc import DBAPIError
 
+from obslog.english import counted
 from obslog.fields import unusable
 from obslog.records.care.finding import Finding
 from obslog.records.tables.base import name_key
 from obslog.records.tables.column_types import Key, LocalDate, UtcTime, YesNo
 from obslog.records.tables.schema import metadata
-from obslog.vocabulary import counted
 
 ADVICE = (
     "Another program wrote them, or the file was changed by hand. Correct each with the edit command of its kind; "

@@ -13,6 +13,7 @@ from sqlalchemy import Connection, text
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
+from obslog.english import counted
 from obslog.records.care.copies_before import copy_before, remove_older, told_of
 from obslog.records.care.copying import OpenDatabase
 from obslog.records.care.damage import search_tables, wrong_search_texts
@@ -21,12 +22,11 @@ from obslog.records.care.schema_drift import Drift, drift_of_file, drift_of_serv
 from obslog.records.change_counting import is_counting, start_counting
 from obslog.records.driver_errors import in_sentences
 from obslog.records.engine import file_of, writing
-from obslog.records.files.private_files import tighten
+from obslog.records.files.private_databases import tighten
 from obslog.records.history.recorder import wait_for_other_acts
 from obslog.records.kept_results import forget_results
 from obslog.records.merging.kept_for_later import set_aside_otherwise, settle_set_aside
 from obslog.records.tables.schema import metadata
-from obslog.vocabulary import counted
 
 
 @dataclass(frozen=True, slots=True)

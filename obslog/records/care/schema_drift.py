@@ -12,6 +12,7 @@ from functools import cache
 from sqlalchemy import Connection, Engine, Index, create_engine, inspect
 from sqlalchemy.pool import StaticPool
 
+from obslog.english import counted
 from obslog.records.care.finding import Finding
 from obslog.records.change_counting import PREFIX, is_counting
 from obslog.records.roles.given_rights import GIVE, LET_THE_OWNER, UPDATE, Given, an_obslog, rights_there
@@ -25,7 +26,6 @@ from obslog.records.roles.server_objects import (
 )
 from obslog.records.tables.schema import metadata
 from obslog.records.upgrading import upgrade
-from obslog.vocabulary import counted
 
 _DERIVED = ("index", "trigger")
 _COUNTING = "The check puts them back: results that were kept are computed anew."

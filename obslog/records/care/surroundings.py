@@ -7,9 +7,9 @@ import stat
 from collections.abc import Iterator
 from pathlib import Path, PurePath
 
+from obslog.english import counted
 from obslog.records.care.finding import Finding
-from obslog.records.files.private_files import copies_beside
-from obslog.vocabulary import counted
+from obslog.records.files.copies import copies_beside
 
 LITTLE_ROOM = 20_000_000
 _LISTED = Path("/proc/mounts")

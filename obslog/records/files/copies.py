@@ -1,12 +1,29 @@
 """Copies of a database that lie beside it, and in which of them certain words still stand. They are only read."""
 
 import mmap
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from pathlib import Path
 
 from sqlalchemy import Engine
 
-from obslog.records.files.private_files import copies_beside
+_HEADER = b"SQLite format 3\x00"
+
+
+def copies_beside(database: Path) -> Iterator[Path]:
+    """The other SQLite files in the folder of a database, by name: copies before upgrades, and of `db backup`."""
+    with suppress(OSError):
+        for path in sorted(database.resolve().parent.iterdir()):
+            if path.name != database.resolve().name and path.is_file() and _is_sqlite(path):
+                yield path
+
+
+def _is_sqlite(path: Path) -> bool:
+    try:
+        with path.open("rb") as file:
+            return file.read(len(_HEADER)) == _HEADER
+    except OSError:
+        return False
 
 
 def copies_holding(engine: Engine, texts: Iterable[str]) -> list[str]:

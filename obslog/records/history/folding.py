@@ -6,7 +6,7 @@ without having seen it is kept and listed. A member who was made nameless is so 
 or since. Keys are text here, as the images of records hold them.
 """
 
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -168,7 +168,7 @@ class _Folding:
         elif made_nameless(change.before):
             self.left = change
         elif self.alive:
-            for name in self._written(change.before, after):
+            for name in self._told_in(change.before, after):
                 self._set(name, after.get(name), change.act_id, change.before.get(name))
         else:
             for name in differing(change.before, after):
@@ -229,7 +229,8 @@ class _Folding:
             if after[name] is not None or not self.as_one:
                 self._set(name, after[name], act_id, None)
 
-    def _written(self, before: Image, after: Image) -> set[str]:
+    def _told_in(self, before: Image, after: Image) -> set[str]:
+        """The fields that an entry changes, and those that belong together with one of them."""
         changed = differing(before, after)
         for group in TOGETHER.get(self.kind, ()):
             if group & changed:
@@ -265,36 +266,3 @@ class _Folding:
         """These fields were written with the whole record; what gave way before is listed still."""
         for name in names:
             self.written[name] = _Written(act_id, self._written_now(name).lost)
-
-
-def representatives(pairs: Iterable[tuple[str, str]]) -> dict[str, str]:
-    """For each key that is another name of a record, the key of the record that stands; from (gone, kept) pairs.
-
-    What is one with the same record is one. Of several that would stand, or in a circle, it is the smallest.
-    """
-    leader: dict[str, str] = {}
-
-    def find(key: str) -> str:
-        while leader.setdefault(key, key) != key:
-            leader[key] = leader[leader[key]]
-            key = leader[key]
-        return key
-
-    once = sorted(set(pairs))
-    for gone, kept in once:
-        leader[find(gone)] = find(kept)
-    groups: dict[str, list[str]] = {}
-    for key in sorted(leader):
-        groups.setdefault(find(key), []).append(key)
-    never_gone = set(leader) - {gone for gone, _kept in once}
-    return {
-        key: stands
-        for members in groups.values()
-        for stands in (_first_that_stays(members, never_gone),)
-        for key in members
-        if key != stands
-    }
-
-
-def _first_that_stays(members: Sequence[str], never_gone: Collection[str]) -> str:
-    return next((key for key in members if key in never_gone), members[0])

@@ -8,9 +8,9 @@ from uuid import UUID
 from sqlalchemy import Text, cast, select
 from sqlalchemy.orm import Session
 
-from obslog.records.history.folding import representatives
 from obslog.records.history.images import Image
 from obslog.records.history.recorder import note_changed
+from obslog.records.history.representatives import representatives
 from obslog.records.merging.obstacles import parked_images, same_records_by_meaning
 from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import key_of

@@ -12,10 +12,14 @@ from sqlalchemy import CheckConstraint, Index, MetaData, Text, text
 from sqlalchemy.orm import DeclarativeBase, Mapped, MappedAsDataclass, mapped_column
 from sqlalchemy.types import TypeEngine
 
-from obslog import vocabulary
 from obslog.fields import NumberField, TextField
 from obslog.records.tables.column_types import Key, LocalDate, Real, UtcTime, Word, YesNo
 from obslog.records.tables.keys import new_key
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.mounts import Controller, MountType, PierSide
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
+from obslog.vocabulary.sky_scales import SkyScale
+from obslog.vocabulary.storeroom import Acquired, Condition, Found, ReminderLevel
 
 _NUMBERS = re.compile("([0-9]+)")
 NAMING = {
@@ -27,19 +31,19 @@ NAMING = {
 }
 HOLDS = "the column, and what it may hold"  # in the `info` of a CHECK: a field, or the words that are known
 _WORDS: tuple[type[StrEnum], ...] = (
-    vocabulary.MountType,
-    vocabulary.Controller,
-    vocabulary.Role,
-    vocabulary.PierSide,
-    vocabulary.Landing,
-    vocabulary.Sighting,
-    vocabulary.FindingMethod,
-    vocabulary.Vision,
-    vocabulary.SkyScale,
-    vocabulary.Condition,
-    vocabulary.Found,
-    vocabulary.Acquired,
-    vocabulary.ReminderLevel,
+    MountType,
+    Controller,
+    Role,
+    PierSide,
+    Landing,
+    Sighting,
+    FindingMethod,
+    Vision,
+    SkyScale,
+    Condition,
+    Found,
+    Acquired,
+    ReminderLevel,
 )
 
 

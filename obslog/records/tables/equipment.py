@@ -12,7 +12,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 from obslog import fields
 from obslog.records.tables.base import Base, known, of_field, searchable, strict
 from obslog.records.tables.keys import new_key
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 
 
 class Equipment(Base):

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from obslog import fields
 from obslog.records.tables.base import Base, filled, kit_or_thing, known, of_field, strict
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 WHERE = "only rows where"
 

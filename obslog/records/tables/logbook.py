@@ -18,7 +18,8 @@ from obslog.records.tables.base import (
     within,
 )
 from obslog.records.tables.column_types import PlainText
-from obslog.vocabulary import FindingMethod, Sighting, StepKey, Vision
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
+from obslog.vocabulary.steps import StepKey
 
 
 class Snag(Base):

@@ -8,7 +8,9 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from obslog import fields
 from obslog.records.tables.base import Base, known, of_field, searchable, searched, strict, within
-from obslog.vocabulary import Landing, PierSide, Role, SkyScale
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.sky_scales import SkyScale
 
 
 class Night(Base):

@@ -10,7 +10,7 @@ from obslog import fields
 from obslog.records.tables.base import Base, filled, known, of_field, strict, within
 from obslog.records.tables.column_types import PlainText
 from obslog.records.tables.lending import one_while_open
-from obslog.vocabulary import Condition, Found, ReminderLevel
+from obslog.vocabulary.storeroom import Condition, Found, ReminderLevel
 
 
 class Stocktake(Base):

@@ -8,7 +8,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from obslog import fields
 from obslog.records.tables.base import Base, filled, kit_or_thing, known, of_field, strict, within
-from obslog.vocabulary import Acquired
+from obslog.vocabulary.storeroom import Acquired
 
 
 class Paper(Base):

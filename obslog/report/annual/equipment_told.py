@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from obslog.club.annual.report_records import AnnualReport, Holding, Left, Lost
+from obslog.english import counted
 from obslog.report.annual.told import Cell, Section, Table, amount, money_words
-from obslog.vocabulary import counted
 
 
 def equipment_sections(report: AnnualReport) -> Iterator[Section]:

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from obslog.club.annual.report_records import AnnualReport, Late
+from obslog.english import counted
 from obslog.report.annual.told import Cell, Section, Table, with_names
-from obslog.vocabulary import counted
 
 
 def lending_sections(report: AnnualReport) -> Iterator[Section]:

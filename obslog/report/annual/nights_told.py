@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 
 from obslog.club.annual.report_records import AnnualReport, StepYear, Use
+from obslog.english import counted
 from obslog.report.annual.told import Cell, Section, Table, percent
 from obslog.values import Interval
-from obslog.vocabulary import counted
 
 DAY_RULE = "Part of a day counts as a day. Available: on record, and not missing, retired or written off."
 

@@ -1,11 +1,11 @@
 """The annual report in words: titled sections of sentences and tables, the same for the screen and for paper."""
 
 from obslog.club.annual.report_records import AnnualReport
+from obslog.english import counted
 from obslog.report.annual.equipment_told import equipment_sections
 from obslog.report.annual.lending_told import lending_sections
 from obslog.report.annual.nights_told import nights_sections
 from obslog.report.annual.told import Section
-from obslog.vocabulary import counted
 
 
 def annual_sections(report: AnnualReport) -> list[Section]:

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from obslog.club.annual.report_records import AnnualReport, Money
+from obslog.english import counted
 from obslog.money import money_text
-from obslog.vocabulary import counted
 
 Cell = str | int | None
 _NUMBER = re.compile(r"|(?:\S+ )?[\d,]+\.\d\d|[\d.]+ %")  # nothing, `EUR 1,250.50`, `2.6 %`

@@ -6,8 +6,8 @@ from pathlib import Path
 
 from obslog.club.shelves.labels import Label
 from obslog.errors import WrongInput
-from obslog.records.files.atomic_file import replaced_file
-from obslog.records.files.output_files import output_in_sentences
+from obslog.files.atomic_file import replaced_file
+from obslog.files.output_files import output_in_sentences
 from obslog.report.forms.canvas import SMALL, TEXT, TINY, Canvas, line_height
 from obslog.report.forms.label_sheets import LabelSheet
 from obslog.report.forms.printed import Printed, refuse_another_file

@@ -5,8 +5,8 @@ from pathlib import Path
 
 from obslog.club.forms.blocks import Form
 from obslog.errors import ObslogError, WrongInput
-from obslog.records.files.atomic_file import replaced_file
-from obslog.records.files.output_files import output_in_sentences
+from obslog.files.atomic_file import replaced_file
+from obslog.files.output_files import output_in_sentences
 from obslog.report.forms.paper import Paper
 
 MADE_BY = "obslog, a sheet to write on"

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from obslog.club.overviews.habits import Beside
+from obslog.english import counted
 from obslog.estimate_words import arcmin_words
 from obslog.report.overviews.cells import interval_cells
 from obslog.report.pictures.ink import Ink
@@ -11,7 +12,6 @@ from obslog.report.pictures.interval_rows import NAME_LETTERS, log_ticks
 from obslog.report.pictures.picture import Picture
 from obslog.report.plain_text import label
 from obslog.values import Interval
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from obslog.club.overviews.club_facts import ClubFacts
+from obslog.english import counted
 from obslog.estimate_words import radius_words
 from obslog.report.annual.sections import up_to_today
 from obslog.report.overviews.months_picture import months_picture
@@ -11,7 +12,6 @@ from obslog.report.pages.annual_page import report_sections
 from obslog.report.pages.content import Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
 from obslog.values import Interval
-from obslog.vocabulary import counted
 
 
 def club_page(facts: ClubFacts, up: tuple[str, str] | None = None) -> Page:

@@ -3,12 +3,12 @@
 from typing import TYPE_CHECKING
 
 from obslog.club.overviews.fleet import Fleet, FleetLine
+from obslog.english import counted
 from obslog.estimate_words import radius_words
 from obslog.report.overviews.cells import interval_cells, nothing_yet
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.interval_rows import ROW_MM, IntervalRow, draw_interval_rows
 from obslog.report.pictures.picture import Picture
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

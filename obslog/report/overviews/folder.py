@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from obslog.club.overviews.folder_facts import FolderFacts
+from obslog.english import counted
 from obslog.report.overviews.club_page import club_page
 from obslog.report.overviews.file_names import file_names
 from obslog.report.overviews.member_page import member_page
@@ -13,7 +14,6 @@ from obslog.report.pages.footer import footer_lines
 from obslog.report.pages.mount_page import mount_page
 from obslog.report.pages.night_page import night_page
 from obslog.report.pages.stocktake_page import stocktake_page
-from obslog.vocabulary import counted
 
 INDEX = "index.html"
 UP = (INDEX, "All pages")

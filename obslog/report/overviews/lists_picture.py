@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from obslog.club.targets.list_progress import Progress
+from obslog.english import counted
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.picture import Picture
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from obslog.club.shelves.losses import FinishedCount
+from obslog.english import counted
 from obslog.report.overviews.cells import nothing_yet
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.picture import Picture
 from obslog.report.pictures.time_axis import day_number, over_days
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

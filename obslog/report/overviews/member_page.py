@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from obslog.club.overviews.habits import Beside, Habits, StepCount
 from obslog.club.overviews.member_facts import MemberFacts
 from obslog.club.storeroom.loan_pages import LoanLine
+from obslog.english import counted
 from obslog.estimate_words import interval_words, radius_words
 from obslog.report.overviews.beside_picture import beside_picture
 from obslog.report.overviews.cells import share_words
@@ -13,7 +14,6 @@ from obslog.report.overviews.months_picture import months_picture
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
 from obslog.values import Interval
-from obslog.vocabulary import counted
 
 NEWEST_NIGHTS = 20
 MOST_LACKS = 3
@@ -23,7 +23,7 @@ def member_page(facts: MemberFacts, up: tuple[str, str] | None = None) -> Page:
     """The page, in reading order; `up` is the page above it, where it is one of several."""
     return Page(
         kind="member",
-        title=facts.member,
+        title=f"The member {facts.member}",
         lead=lead_words(facts),
         sections=[
             Section("Your lists", list(_lists(facts))),

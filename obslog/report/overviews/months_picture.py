@@ -5,12 +5,12 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from obslog.club.overviews.months import MonthCount
+from obslog.english import counted
 from obslog.report.overviews.cells import nothing_yet
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.picture import Picture
 from obslog.report.pictures.time_axis import day_number, over_days
 from obslog.times import months_later
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

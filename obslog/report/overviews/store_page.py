@@ -8,12 +8,12 @@ from obslog.club.review.verdicts import Status
 from obslog.club.storeroom.loan_pages import LoanLine
 from obslog.club.storeroom.store_list import Worth
 from obslog.club.upkeep.services_due import Basis
+from obslog.english import counted, enumerated
 from obslog.money import money_text
 from obslog.report.overviews.fleet_picture import fleet_picture
 from obslog.report.pages.content import Bullets, Grouped, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
 from obslog.report.plain_text import sentence
-from obslog.vocabulary import counted, enumerated
 
 NEEDS_SOMEBODY = {
     Status.SERVICE: "To be serviced, the most used first",

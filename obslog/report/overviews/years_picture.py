@@ -5,12 +5,12 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from obslog.club.overviews.club_facts import FleetYear
+from obslog.english import counted
 from obslog.estimate_words import arcmin_words, radius_words
 from obslog.report.overviews.cells import interval_cells, nothing_yet
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.picture import Picture
 from obslog.values import Interval
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

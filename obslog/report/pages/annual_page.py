@@ -4,13 +4,13 @@ from collections.abc import Iterator
 
 from obslog.club.annual.report_records import AnnualReport
 from obslog.club.pages.basis import Basis, Rows, some
+from obslog.english import counted
 from obslog.report.annual.sections import annual_sections, title, up_to_today
 from obslog.report.annual.told import Cell
 from obslog.report.annual.told import Section as Told
 from obslog.report.pages.content import Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
 from obslog.report.pages.writing import is_page
-from obslog.vocabulary import counted
 
 # How pages of the report began before there were other pages: they are still known, and may be written over.
 _EARLIER = (

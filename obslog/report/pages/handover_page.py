@@ -8,8 +8,8 @@ from obslog.club.office.health import astray
 from obslog.club.routine.club_routine import RoutineStanding, standing_words
 from obslog.club.storeroom.loan_pages import LoanLine
 from obslog.club.upkeep.services_due import Basis, DueService
+from obslog.english import counted
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
-from obslog.vocabulary import counted
 
 Rows = Sequence[Sequence[str]]
 

@@ -7,6 +7,7 @@ from obslog.club.landing.error_budget import worth_mending
 from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOverTime
 from obslog.club.pages.mount_facts import MountFacts, Pointing
 from obslog.club.performance.mount_fit import MountFit
+from obslog.english import counted
 from obslog.estimate_words import estimate_words, radius_words
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
@@ -16,7 +17,7 @@ from obslog.report.pictures.polar_sky import axes_picture
 from obslog.report.pictures.residual_sky import residuals_picture
 from obslog.report.pictures.snag_steps import snags_picture
 from obslog.report.plain_text import sentence
-from obslog.vocabulary import MountType, counted
+from obslog.vocabulary.mounts import MountType
 
 MOST_LISTED = 250
 TERMS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
@@ -26,7 +27,7 @@ def mount_page(facts: MountFacts, up: tuple[str, str] | None = None) -> Page:
     """The page, in reading order; `up` is the page above it, where it is one of several."""
     return Page(
         kind="mount",
-        title=facts.mount,
+        title=f"The mount {facts.mount}",
         lead=lead_words(facts),
         sections=list(_sections(facts)),
         footer=footer_lines(facts.basis),

@@ -6,10 +6,11 @@ from obslog.club.night.night_pages import SkyLine
 from obslog.club.night.observation_lines import ObservationLine
 from obslog.club.night.snags import SnagLine
 from obslog.club.pages.night_facts import NightFacts
+from obslog.english import counted
 from obslog.report.pages.content import Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
 from obslog.report.pictures.sky_chart import sky_chart
-from obslog.vocabulary import SKY_SCALE_MEANING, counted
+from obslog.vocabulary.sky_scales import SKY_SCALE_MEANING
 
 SEEN_COLUMNS = ("at", "object", "sighting", "what it looked like", "observer", "with", "altitude", "rating")
 ALWAYS_TOLD = 4  # of these columns the first; of the others those in which anything stands

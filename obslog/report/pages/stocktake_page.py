@@ -11,7 +11,7 @@ from obslog.report.overviews.losses_picture import losses_picture
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
 from obslog.report.pages.stocktake_words import lead_words
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 KIND = "stocktake"
 NO_NAMES = "Who had them is not named on this page; the officer can have it with names."

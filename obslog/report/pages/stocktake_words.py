@@ -2,8 +2,8 @@
 
 from obslog.club.shelves.committee import StocktakeFacts
 from obslog.club.shelves.count_records import Standing
+from obslog.english import counted
 from obslog.money import money_text
-from obslog.vocabulary import counted
 
 
 def lead_words(facts: StocktakeFacts) -> str:

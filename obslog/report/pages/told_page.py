@@ -2,8 +2,8 @@
 
 from obslog import __version__
 from obslog.club.privacy.kept_about import KeptAbout
+from obslog.english import counted
 from obslog.report.pages.content import Bullets, Page, Paragraph, Section, Table
-from obslog.vocabulary import counted
 
 
 def told_page(told: KeptAbout) -> Page:

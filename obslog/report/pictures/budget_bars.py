@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from obslog.club.landing.error_budget import CauseLine, MountBudget, worth_mending
+from obslog.english import counted
 from obslog.estimate_words import arcmin_words, percent_words, radius_words
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.interval_rows import ROW_MM, IntervalRow, draw_interval_rows
 from obslog.report.pictures.picture import Picture
 from obslog.report.plain_text import label
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -4,13 +4,13 @@ from math import isfinite
 from typing import TYPE_CHECKING
 
 from obslog.club.performance.error_sources import ErrorSources
+from obslog.english import counted
 from obslog.estimate_words import NOT_DETERMINED, chance_words, percent_words
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.interval_rows import NORMAL_95, ROW_MM, IntervalRow, draw_interval_rows, ratio_row
 from obslog.report.pictures.picture import Picture
 from obslog.trends.attribution.attribution import Effect
 from obslog.values import Estimate, Interval
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

@@ -8,8 +8,8 @@ import os
 from pathlib import Path
 
 from obslog.errors import WrongInput
-from obslog.records.files.atomic_file import replaced_file
-from obslog.records.files.output_files import NoFolderThere, OutputNotWritable, output_in_sentences
+from obslog.files.atomic_file import replaced_file
+from obslog.files.output_files import NoFolderThere, OutputNotWritable, output_in_sentences
 from obslog.report.pictures.drawing import FORMATS, MAKER, drawn_alone
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.picture import Picture

@@ -8,6 +8,7 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from obslog.club.over_time.landing_history import MountHistory, SetupHistory
+from obslog.english import counted
 from obslog.estimate_words import arcmin_words
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.interval_rows import log_ticks
@@ -16,7 +17,6 @@ from obslog.report.pictures.time_axis import day_number, over_days
 from obslog.report.plain_text import label
 from obslog.trends.series.theil_sen import Verdict
 from obslog.values import Interval
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

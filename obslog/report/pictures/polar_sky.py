@@ -7,11 +7,12 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from obslog.club.pages.axes_on_sky import AxisOnSky
+from obslog.english import counted
 from obslog.estimate_words import arcmin_words, estimate_words
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.picture import Picture
 from obslog.report.plain_text import label
-from obslog.vocabulary import MountType, counted
+from obslog.vocabulary.mounts import MountType
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -7,13 +7,13 @@ from statistics import fmean
 from typing import TYPE_CHECKING
 
 from obslog.club.performance.mount_fit import MechanicalTerm, MountFit, Residual
+from obslog.english import counted
 from obslog.estimate_words import arcmin_words, estimate_words, size_words
 from obslog.pointing.misfit.found_changes import TERM_WORDS
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.interval_rows import ROW_MM, IntervalRow, draw_interval_rows, interval_of
 from obslog.report.pictures.picture import Picture
 from obslog.report.plain_text import label
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

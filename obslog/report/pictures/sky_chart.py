@@ -4,11 +4,12 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from obslog.club.pages.arrival_places import ArrivalPlace
+from obslog.english import counted
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.picture import Picture
 from obslog.report.pictures.residual_sky import sky_place
 from obslog.report.plain_text import label
-from obslog.vocabulary import Role, counted
+from obslog.vocabulary.arrivals import Role
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from obslog.club.pages.step_snags import StepSnags
+from obslog.english import counted
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.picture import Picture
 from obslog.report.plain_text import label
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

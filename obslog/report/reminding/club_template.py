@@ -11,9 +11,10 @@ from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
+from obslog.english import counted, enumerated, how_often
 from obslog.errors import WrongInput, quoted, why_not_read
-from obslog.records.files.atomic_file import whole_file
-from obslog.records.files.output_files import output_in_sentences
+from obslog.files.atomic_file import whole_file
+from obslog.files.output_files import output_in_sentences
 from obslog.report.plain_text import label, seen
 from obslog.report.reminding.template_rules import (
     LONGEST_TEMPLATE,
@@ -22,7 +23,6 @@ from obslog.report.reminding.template_rules import (
     Vocabulary,
     check,
 )
-from obslog.vocabulary import counted, enumerated, how_often
 
 if TYPE_CHECKING:
     from jinja2 import Template

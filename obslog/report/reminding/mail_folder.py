@@ -8,8 +8,8 @@ from uuid import UUID
 
 from obslog.club.reminding.reminders import Reminder
 from obslog.errors import ObslogError, WrongInput, quoted
-from obslog.records.files.atomic_file import whole_file
-from obslog.records.files.output_files import output_in_sentences
+from obslog.files.atomic_file import whole_file
+from obslog.files.output_files import output_in_sentences
 from obslog.report.reminding.club_template import Letter
 from obslog.report.reminding.mail_files import NotAnAddress, file_name, mail_file, mailbox
 

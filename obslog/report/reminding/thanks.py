@@ -5,8 +5,8 @@ from datetime import date
 from pathlib import Path
 
 from obslog.club.office.gifts import Gift
-from obslog.records.files.atomic_file import whole_file
-from obslog.records.files.output_files import output_in_sentences
+from obslog.files.atomic_file import whole_file
+from obslog.files.output_files import output_in_sentences
 from obslog.report.reminding.club_template import (
     ClubTemplate,
     Letter,

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from obslog.club.targets.planned_targets import MoonTonight, PlannedTarget, TargetPlan
+from obslog.english import counted
 from obslog.estimate_words import percent_words
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.picture import Picture
 from obslog.report.plain_text import label
 from obslog.report.sky_pictures.hours_axis import hour_number, over_hours
 from obslog.times import computed_local
-from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

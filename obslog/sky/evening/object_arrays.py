@@ -19,7 +19,7 @@ from obslog.sky.names.deepsky import (
 from obslog.sky.names.double_stars import double_named, double_stars
 from obslog.sky.names.lookup import found_or_none
 from obslog.sky.names.object_types import ObjectType
-from obslog.sky.names.stars import Star
+from obslog.sky.names.star_tables import Star
 from obslog.sky.places.apparent_places import Directions
 
 if TYPE_CHECKING:

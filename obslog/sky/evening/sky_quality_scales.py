@@ -6,7 +6,7 @@ first step of Antoniadi's is the best, the first of Pickering's the worst.
 
 from dataclasses import dataclass
 
-from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
+from obslog.vocabulary.sky_scales import SKY_SCALE_RANGE, SkyScale
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from functools import cache
 from obslog.sky.names.deepsky_names import common_names
 from obslog.sky.names.solar_system import Body
 from obslog.sky.names.spelling import folded
-from obslog.sky.names.stars import all_stars
+from obslog.sky.names.star_tables import all_stars
 
 MESSIER = tuple(f"M {number}" for number in range(1, 111))
 

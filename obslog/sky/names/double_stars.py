@@ -9,7 +9,8 @@ from enum import StrEnum
 from functools import cache
 from pathlib import Path
 
-from obslog.sky.names.stars import Star, find_star
+from obslog.sky.names.star_tables import Star
+from obslog.sky.names.stars import find_star
 
 _TABLE = Path(__file__).parents[1] / "tables" / "double_stars.csv"
 

@@ -10,7 +10,8 @@ from obslog.sky.names.deepsky import DeepSkyObject, NotOneObject, nearest_object
 from obslog.sky.names.deepsky_names import common_names, read_designation
 from obslog.sky.names.solar_system import Body, body_or_none
 from obslog.sky.names.spelling import folded
-from obslog.sky.names.stars import Star, greek_spelled_out, known_names, star_or_none
+from obslog.sky.names.star_tables import Star
+from obslog.sky.names.stars import greek_spelled_out, known_names, star_or_none
 
 if TYPE_CHECKING:
     from obslog.sky.names.coordinates import SkyPoint

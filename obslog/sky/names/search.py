@@ -2,11 +2,13 @@
 
 from dataclasses import dataclass
 
+from obslog.cautions import Danger
+from obslog.sky.names.deepsky import DeepSkyObject
 from obslog.sky.names.deepsky_search import search_objects
 from obslog.sky.names.solar_system import INNER_PLANETS, Body
 from obslog.sky.names.spelling import folded
+from obslog.sky.names.star_tables import Star
 from obslog.sky.names.stars import also_called, search_stars
-from obslog.vocabulary import Danger
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,50 +35,55 @@ class Hit:
 def search_sky(text: str) -> list[Hit]:
     """Everything whose name holds the text: planets, then stars, then objects, each the likeliest first."""
     wanted = folded(text)
-    bodies = [
-        Hit(
-            name=body.value,
-            kind="solar system",
-            constellation=None,
-            magnitude=None,
-            band=None,
-            ra_hours=None,
-            dec_deg=None,
-            also="",
-            caution=_caution(body),
-        )
-        for body in Body
-        if wanted and wanted in folded(body.value)
+    bodies = [body for body in Body if wanted and wanted in folded(body.value)]
+    return [
+        *map(_hit_of_body, bodies),
+        *map(_hit_of_star, search_stars(text)),
+        *map(_hit_of_object, search_objects(text)),
     ]
-    stars = [
-        Hit(
-            name=s.name,
-            kind="star",
-            constellation=s.constellation,
-            magnitude=s.magnitude,
-            band=s.band,
-            ra_hours=s.ra_hours,
-            dec_deg=s.dec_deg,
-            also=", ".join(also_called(s)),
-            magnitude_from=s.magnitude_from,
-        )
-        for s in search_stars(text)
-    ]
-    objects = [
-        Hit(
-            name=o.known_as,
-            kind=o.type.value,
-            constellation=o.constellation,
-            magnitude=o.magnitude,
-            band=o.band,
-            ra_hours=o.ra_hours,
-            dec_deg=o.dec_deg,
-            also=", ".join(name for name in (*o.names, o.designation, *o.others) if name != o.known_as),
-            magnitude_from=o.magnitude_from,
-        )
-        for o in search_objects(text)
-    ]
-    return bodies + stars + objects
+
+
+def _hit_of_body(body: Body) -> Hit:
+    return Hit(
+        name=body.value,
+        kind="solar system",
+        constellation=None,
+        magnitude=None,
+        band=None,
+        ra_hours=None,
+        dec_deg=None,
+        also="",
+        caution=_caution(body),
+    )
+
+
+def _hit_of_star(star: Star) -> Hit:
+    return Hit(
+        name=star.name,
+        kind="star",
+        constellation=star.constellation,
+        magnitude=star.magnitude,
+        band=star.band,
+        ra_hours=star.ra_hours,
+        dec_deg=star.dec_deg,
+        also=", ".join(also_called(star)),
+        magnitude_from=star.magnitude_from,
+    )
+
+
+def _hit_of_object(found: DeepSkyObject) -> Hit:
+    also = (*found.names, found.designation, *found.others)
+    return Hit(
+        name=found.known_as,
+        kind=found.type.value,
+        constellation=found.constellation,
+        magnitude=found.magnitude,
+        band=found.band,
+        ra_hours=found.ra_hours,
+        dec_deg=found.dec_deg,
+        also=", ".join(name for name in also if name != found.known_as),
+        magnitude_from=found.magnitude_from,
+    )
 
 
 def _caution(body: Body) -> str | None:

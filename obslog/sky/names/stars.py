@@ -1,25 +1,27 @@
-"""Stars by name, from a table of about 580 named and bright stars.
+"""Stars by what people call them: names, letters, numbers, and what was meant by one that no star has.
 
-The other stars to magnitude 6.5 stand in a table of their own, which is read only for a name that no bright star has.
 On the path of every quick command: imports neither numpy nor Skyfield.
 """
 
-import csv
-import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
-from pathlib import Path
 from string import digits
 
 from obslog.errors import WrongInput
 from obslog.sky.names.constellations import abbreviations_by_spelling
 from obslog.sky.names.spelling import folded
-
-_TABLES = Path(__file__).parents[1] / "tables"
-_TABLE, _FAINT_TABLE = _TABLES / "stars.csv", _TABLES / "stars_faint.csv"
-_OTHER_NAMES = _TABLES / "star_other_names.csv"
+from obslog.sky.names.star_tables import (
+    Star,
+    all_stars,
+    designation_of,
+    faint_star_called,
+    faint_star_of,
+    other_names,
+    other_names_by_hip,
+    star_at,
+    star_rows,
+)
 
 _GREEK = {
     "α": "alpha alf alp", "β": "beta bet", "γ": "gamma gam", "δ": "delta del", "ε": "epsilon eps",
@@ -28,46 +30,6 @@ _GREEK = {
     "τ": "tau", "υ": "upsilon ups", "φ": "phi", "χ": "chi", "ψ": "psi", "ω": "omega ome",
 }  # fmt: skip
 _LETTERS = {spelling: greek for greek, latin in _GREEK.items() for spelling in (greek, *latin.split())}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Star:
-    """A star's place in the ICRS at epoch J2000.0, with what is needed to move it to another date.
-
-    `name` is that of the IAU, else the designation. `bayer` is the Greek letter with its index (`θ1`) or what stands
-    for one, `flamsteed` the number (`58`), `constellation` the abbreviation, `catalogued` a designation such as
-    `HR 7001`. `pm_ra_mas_per_year` is on the sky (times cos dec). `magnitude` is V; `magnitude_from` tells what from.
-    `too_close_to` names a star of like brightness within half a degree: a poor choice for a sync.
-    """
-
-    name: str
-    bayer: str | None
-    flamsteed: str | None
-    constellation: str
-    hip: int
-    catalogued: str | None
-    ra_hours: float
-    dec_deg: float
-    pm_ra_mas_per_year: float
-    pm_dec_mas_per_year: float
-    parallax_mas: float
-    magnitude: float
-    magnitude_from: str
-    too_close_to: str | None
-
-    @property
-    def band(self) -> str:
-        return "V"
-
-    @property
-    def is_named(self) -> bool:
-        """Whether it has a name of its own, and not a designation only."""
-        return self.name != self.designation
-
-    @property
-    def designation(self) -> str:
-        """Bayer's letter or Flamsteed's number, as in `α Lyr`; the HIP number where there is neither."""
-        return _designation(self.bayer, self.flamsteed, self.constellation, self.hip)
 
 
 class UnknownStar(WrongInput):
@@ -79,12 +41,6 @@ class UnknownStar(WrongInput):
             f"There is no star named {text!r}.",
             f"Did you mean {' or '.join(self.nearest)}? Stars are found by name, as alf Lyr or as HIP 91262.",
         )
-
-
-@cache
-def all_stars() -> tuple[Star, ...]:
-    """Every star of the table, brightest first."""
-    return tuple(_star_at(place) for place in range(len(_rows())))
 
 
 def find_star(text: str) -> Star:
@@ -108,8 +64,8 @@ def star_or_none(text: str) -> Star | None:
     if place is None:
         place = next(_places_so_designated(name), None)
     if place is not None:
-        return _star_at(place)
-    return faint_star_or_none(_numbers_by_other_name().get(name, name))
+        return star_at(place)
+    return _faint_star_or_none(_numbers_by_other_name().get(name, name))
 
 
 def search_stars(text: str) -> list[Star]:
@@ -121,7 +77,7 @@ def search_stars(text: str) -> list[Star]:
     if not wanted:
         return []
     exact = star_or_none(text)
-    older = _other_names_by_hip()
+    older = other_names_by_hip()
     names: dict[Star, str] = {}
     for star in all_stars():
         fitting = (name for name in map(folded, (star.name, *older.get(star.hip, ()))) if wanted in name)
@@ -132,32 +88,18 @@ def search_stars(text: str) -> list[Star]:
     return [exact, *(star for star in rest if star is not exact)] if exact else rest
 
 
-def faint_star_or_none(name: str) -> Star | None:
-    """The star of the second table that a folded text names by HIP number, letter or Flamsteed number."""
-    if name.startswith("hip") and name[3:].isdigit():
-        return _faint_star_of(int(name[3:]))
-    for cut in range(1, len(name)):
-        constellation = abbreviations_by_spelling().get(name[cut:])
-        designation = _letter_and_index(name[:cut])
-        if constellation and designation:
-            letter = re.escape(designation)
-            as_letter, as_number = rf"{letter}[12]?,\d*", rf"[^,]*,{letter}"
-            return _faint_star(rf"^\d+,(?:{as_letter}|{as_number}),{constellation},.*$")
-    return None
-
-
 def also_called(star: Star) -> list[str]:
     """A star's designations and older names, without the name that it is shown under."""
     flamsteed = [f"{star.flamsteed} {star.constellation}"] if star.flamsteed else []
     catalogued = [star.catalogued] if star.catalogued else []
-    older = _other_names_by_hip().get(star.hip, [])
+    older = other_names_by_hip().get(star.hip, [])
     known = [star.designation, *flamsteed, f"HIP {star.hip}", *catalogued, *older]
     return [name for name in dict.fromkeys(known) if name != star.name]
 
 
 def known_names() -> list[str]:
     """The names that people may have meant: of the IAU, older ones, and designations of bright stars."""
-    return [*(star.name for star in all_stars() if not star.name.startswith("HIP ")), *_other_names()]
+    return [*(star.name for star in all_stars() if not star.name.startswith("HIP ")), *other_names()]
 
 
 def greek_spelled_out(letter: str) -> str:
@@ -166,90 +108,9 @@ def greek_spelled_out(letter: str) -> str:
     return _GREEK[greek].split()[0] if greek else letter
 
 
-def _designation(bayer: str | None, flamsteed: str | None, constellation: str, hip: int) -> str:
-    letter = bayer or flamsteed
-    return f"{letter} {constellation}" if letter else f"HIP {hip}"
-
-
-def _star(
-    name: str, bayer: str, flamsteed: str, constellation: str, hip: str, catalogued: str, ra: str, dec: str,
-    pm_ra: str, pm_dec: str, parallax: str, magnitude: str, magnitude_from: str, too_close_to: str,
-) -> Star:  # fmt: skip
-    return Star(
-        name=name or _designation(bayer, flamsteed, constellation, int(hip)),
-        bayer=bayer or None,
-        flamsteed=flamsteed or None,
-        constellation=constellation,
-        hip=int(hip),
-        catalogued=catalogued or None,
-        ra_hours=float(ra),
-        dec_deg=float(dec),
-        pm_ra_mas_per_year=float(pm_ra),
-        pm_dec_mas_per_year=float(pm_dec),
-        parallax_mas=float(parallax),
-        magnitude=float(magnitude),
-        magnitude_from=magnitude_from,
-        too_close_to=too_close_to or None,
-    )
-
-
-def _faint_star(line: str) -> Star | None:
-    """The star whose line a pattern fits; the table is searched as it stands, for reading it all would take longer."""
-    found = re.search(line, _faint_table(), re.MULTILINE)
-    return None if found is None else _faint_star_in(found[0])
-
-
-def _faint_star_of(hip: int) -> Star | None:
-    table = _faint_table()
-    start = table.find(f"\n{hip},") + 1
-    return _faint_star_in(table[start : table.index("\n", start)]) if start else None
-
-
-def _faint_star_in(line: str) -> Star:
-    hip, bayer, flamsteed, constellation, ra, dec, pm_ra, pm_dec, parallax, magnitude = line.split(",")
-    return _star(
-        "", bayer, flamsteed, constellation, hip, "", ra, dec, pm_ra, pm_dec, parallax, magnitude, "Hp", ""
-    )
-
-
-@cache
-def _faint_table() -> str:
-    return _FAINT_TABLE.read_text(encoding="utf-8")
-
-
-@cache
-def _other_names() -> dict[str, int]:
-    with _OTHER_NAMES.open(encoding="utf-8", newline="") as file:
-        rows = csv.reader(line for line in file if not line.startswith("#"))
-        next(rows)
-        return {name: int(hip) for name, hip in rows}
-
-
-@cache
-def _other_names_by_hip() -> dict[int, list[str]]:
-    found: dict[int, list[str]] = {}
-    for name, hip in _other_names().items():
-        found.setdefault(hip, []).append(name)
-    return found
-
-
 @cache
 def _numbers_by_other_name() -> dict[str, str]:
-    return {folded(name): f"hip{hip}" for name, hip in _other_names().items()}
-
-
-@cache
-def _rows() -> list[list[str]]:
-    """The lines of the table. A quick verb asks for one star: only that one is made."""
-    with _TABLE.open(encoding="utf-8", newline="") as file:
-        rows = csv.reader(line for line in file if not line.startswith("#"))
-        next(rows)
-        return list(rows)
-
-
-@cache
-def _star_at(place: int) -> Star:
-    return _star(*_rows()[place])
+    return {folded(name): f"hip{hip}" for name, hip in other_names().items()}
 
 
 @cache
@@ -257,11 +118,11 @@ def _places_by_name() -> dict[str, int]:
     """Places in the table by folded name and number; a name of the IAU's before an older one."""
     numbers: dict[str, int] = {}
     names: dict[str, int] = {}
-    for place, (name, bayer, flamsteed, constellation, hip, catalogued, *_) in enumerate(_rows()):
+    for place, (name, bayer, flamsteed, constellation, hip, catalogued, *_) in enumerate(star_rows()):
         numbers[f"hip{hip}"] = place
         if catalogued:
             numbers[folded(catalogued)] = place
-        names[folded(name or _designation(bayer, flamsteed, constellation, int(hip)))] = place
+        names[folded(name or designation_of(bayer, flamsteed, constellation, int(hip)))] = place
     older = {name: numbers[hip] for name, hip in _numbers_by_other_name().items() if hip in numbers}
     return older | numbers | names
 
@@ -271,7 +132,7 @@ def _places_by_designation() -> dict[tuple[str, str], int]:
     """Places by designation and constellation; a designation that several share is the brightest one's."""
     exact: dict[tuple[str, str], int] = {}
     without_index: dict[tuple[str, str], int] = {}
-    for place, (_, bayer, flamsteed, constellation, *_) in enumerate(_rows()):
+    for place, (_, bayer, flamsteed, constellation, *_) in enumerate(star_rows()):
         if bayer:
             designation = _letter_and_index(folded(bayer))
             exact.setdefault((designation, constellation), place)
@@ -282,14 +143,25 @@ def _places_by_designation() -> dict[tuple[str, str], int]:
 
 
 def _places_so_designated(name: str) -> Iterator[int]:
-    """The places found by cutting a folded text into designation and constellation at every letter."""
-    places, constellations = _places_by_designation(), abbreviations_by_spelling()
+    places = _places_by_designation()
+    return (places[parts] for parts in _designations(name) if parts in places)
+
+
+def _faint_star_or_none(name: str) -> Star | None:
+    """The star of the second table that a folded text names by HIP number, letter or Flamsteed number."""
+    if name.startswith("hip") and name[3:].isdigit():
+        return faint_star_of(int(name[3:]))
+    parts = next(_designations(name), None)
+    return None if parts is None else faint_star_called(*parts)
+
+
+def _designations(name: str) -> Iterator[tuple[str, str]]:
+    """A folded text cut into a designation and a constellation, at every letter behind which one is spelled."""
+    constellations = abbreviations_by_spelling()
     for cut in range(1, len(name)):
-        constellation = constellations.get(name[cut:])
-        designation = _letter_and_index(name[:cut])
-        place = places.get((designation, constellation)) if constellation and designation else None
-        if place is not None:
-            yield place
+        constellation, designation = constellations.get(name[cut:]), _letter_and_index(name[:cut])
+        if constellation and designation:
+            yield designation, constellation
 
 
 def _letter_and_index(designation: str) -> str:

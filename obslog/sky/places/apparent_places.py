@@ -13,7 +13,7 @@ from skyfield.api import wgs84
 from skyfield.positionlib import Astrometric
 
 from obslog.errors import WrongInput
-from obslog.sky.names.stars import Star
+from obslog.sky.names.star_tables import Star
 from obslog.sky.places.kernel import Array, When, dates_checked, kernel, skyfield_time, utc_array
 from obslog.sky.places.refraction import Air, refracted_alt_deg, usual_air
 from obslog.sky.places.sphere import horizontal

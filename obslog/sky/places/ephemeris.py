@@ -12,7 +12,7 @@ from skyfield.magnitudelib import planetary_magnitude
 
 from obslog.sky.names.lookup import Thing
 from obslog.sky.names.solar_system import Body
-from obslog.sky.names.stars import Star
+from obslog.sky.names.star_tables import Star
 from obslog.sky.places.apparent_places import (
     Directions,
     Places,

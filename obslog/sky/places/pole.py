@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from obslog.sky.names.stars import Star, find_star
+from obslog.sky.names.star_tables import Star
+from obslog.sky.names.stars import find_star
 from obslog.sky.places.apparent_places import apparent_places, directions_of
 from obslog.sky.places.kernel import Array, When
 from obslog.sky.places.refraction import Air, refracted_alt_deg, usual_air

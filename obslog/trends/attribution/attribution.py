@@ -10,13 +10,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from obslog.english import counted
 from obslog.errors import ObslogError
 from obslog.trends.attribution.confounding import Confounded, confounded_levels
 from obslog.trends.attribution.crossed import CrossedData
 from obslog.trends.attribution.reml import Variances, fit_variances
 from obslog.trends.attribution.shrinkage import Shrunken, shrunken_effects
 from obslog.values import Estimate, Interval
-from obslog.vocabulary import counted
 
 Array = NDArray[np.float64]
 Codes = NDArray[np.intp]

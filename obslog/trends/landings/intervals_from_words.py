@@ -5,7 +5,7 @@ from collections.abc import Hashable, Sequence
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from obslog.vocabulary import Landing
+from obslog.vocabulary.arrivals import Landing
 
 Array = NDArray[np.float64]
 

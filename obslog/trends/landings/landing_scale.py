@@ -53,7 +53,6 @@ def landing_errors(
     nearest_arcmin: ArrayLike,
     farthest_arcmin: ArrayLike,
     setups: int,
-    confidence: float = 0.95,
     resolution_arcmin: float = RESOLUTION_ARCMIN,
 ) -> LandingErrors:
     """Half-landing radii by maximum likelihood of set-ups numbered 0 to setups - 1, from n arrivals of all of them.
@@ -69,11 +68,11 @@ def landing_errors(
     Neglects: an offset common to all landings of a set-up, which makes the interval too narrow.
     """
     data, count = _read(setup, nearest_arcmin, farthest_arcmin, setups, resolution_arcmin)
-    log_rate, log_rate_low, log_rate_high = _rates(data, count, confidence)
+    log_rate, log_rate_low, log_rate_high = _rates(data, count)
     half, high, low = (np.sqrt(np.log(2) / np.exp(rate)) for rate in (log_rate, log_rate_low, log_rate_high))
     with np.errstate(divide="ignore", invalid="ignore"):
         log_sd = 0.5 / np.sqrt(information(data, log_rate))
-        one_sided = np.abs(np.log(np.where(np.isnan(high), low, high) / half)) / _normal_quantile(confidence)
+        one_sided = np.abs(np.log(np.where(np.isnan(high), low, high) / half)) / _normal_quantile()
     log_sd = np.where(np.isnan(low) | np.isnan(high), one_sided, log_sd)
     return LandingErrors(
         count=count,
@@ -105,7 +104,7 @@ def _read(
     return distances_of(number, low, high, setups), np.bincount(number, minlength=setups)
 
 
-def _rates(data: Distances, count: NDArray[np.intp], confidence: float) -> tuple[Array, Array, Array]:
+def _rates(data: Distances, count: NDArray[np.intp]) -> tuple[Array, Array, Array]:
     """Log rate and the low and high ends of its interval, (s,); nan for an end that is not bounded."""
     lowest, highest = data.bracket
     bounded_intervals = data.total(np.ones(data.interval_setup.size))
@@ -114,7 +113,7 @@ def _rates(data: Distances, count: NDArray[np.intp], confidence: float) -> tuple
     top = falling_root(lambda rate: score(data, rate), lowest, highest)
     one_sided = never_far | always_lost
     best = np.where(one_sided, 0.0, log_likelihood(data, top))  # without a top it rises to certainty
-    fall = _normal_quantile(confidence) ** 2 / 2
+    fall = _normal_quantile() ** 2 / 2
     low = falling_root(lambda rate: best - fall - log_likelihood(data, rate), lowest, top)
     high = falling_root(lambda rate: log_likelihood(data, rate) - best + fall, top, highest)
     fallen_to_half = falling_root(
@@ -131,7 +130,8 @@ def _rates(data: Distances, count: NDArray[np.intp], confidence: float) -> tuple
     )
 
 
-def _normal_quantile(confidence: float) -> float:
+def _normal_quantile() -> float:
+    """How many sd an end of a 95 % interval is away."""
     from scipy.special import ndtri
 
-    return float(ndtri((1 + confidence) / 2))
+    return float(ndtri(0.975))

@@ -73,6 +73,19 @@ class _Lines:
         return np.sqrt(self.scatter * known[..., 1, 1] + self.hidden[:, 1, 1])
 
 
+@dataclass(frozen=True, kw_only=True)
+class _Hiding:
+    """Of which eras users or tubes hide what the mount does, and of which more the tubes, each (eras,).
+
+    `told_apart` is as in OwnTrend; `anybody` is solved with nothing assumed of how alike people or tubes are.
+    """
+
+    anybody: Solved
+    told_apart: Array
+    hidden: NDArray[np.bool_]
+    by_tubes: NDArray[np.bool_]
+
+
 def own_trends(model: ClubModel) -> list[OwnTrend]:
     """The trend of each era, in the order of the eras.
 
@@ -82,49 +95,63 @@ def own_trends(model: ClubModel) -> list[OwnTrend]:
 
     Source: G. K. Smyth, Stat. Appl. Genet. Mol. Biol. 3 (2004) 3, for the moderated variance and its t distribution.
     """
-    setups = model.setups
-    anybody = _with_spreads(model, ANYBODY, ANYBODY)
-    told_apart = np.sqrt(_slope_variance(anybody) / _slope_variance(_with_spreads(model, FAMILIAR, FAMILIAR)))
-    hidden, tubes_hide = told_apart > HARD_TO_TELL, np.zeros(setups.eras, bool)
-    if model.terms.tubes:
-        known_tubes, known_users = (
-            _slope_variance(_with_spreads(model, *of)) for of in ((ANYBODY, FAMILIAR), (FAMILIAR, ANYBODY))
-        )
-        tubes_hide = hidden & (known_tubes < known_users)
-    lines = _lines(model, anybody, hidden)
-    count = np.bincount(setups.era, minlength=setups.eras)
-    first = np.flatnonzero(setups.begins)
+    setups, hiding = model.setups, _hiding(model)
+    lines = _lines(model, hiding)
     sd = lines.slope_sd(lines.known)
     p, rests_on = _without_any(model, lines)
     follows = own_dependences(
         model, SlopesKnown(scatter=lines.scatter, freedom=lines.freedom, hidden=lines.hidden[:, 1, 1])
     )
+    count = np.bincount(setups.era, minlength=setups.eras)
     found = []
-    for era, begin in enumerate(first):
+    for era, begin in enumerate(np.flatnonzero(setups.begins)):
         end = begin + count[era]
-        level, growth = (float(value) for value in lines.own[era])
         slope = None
         if count[era] >= FEWEST_FOR_A_SLOPE and np.ptp(setups.years[begin:end]) > 0:
-            slope = _slope(growth, float(sd[era]), float(lines.freedom[era]), int(count[era]))
-        shared = (anybody if hidden[era] else model.solved).shared
-        tube = float(model.with_tube(shared)[end - 1])
-        ends = level + growth * setups.since_middle[[begin, end - 1]] + tube
+            slope = _slope(
+                float(lines.own[era, 1]), float(sd[era]), float(lines.freedom[era]), int(count[era])
+            )
+        first_log, last_log = _ends_log(model, hiding, lines, era, [int(begin), int(end) - 1])
         carried = slope is not None and slope.p < OWN_LEVEL <= p[era]
         found.append(
             OwnTrend(
                 slope=slope,
                 p=max(slope.p, float(p[era])) if slope else 1.0,
                 count=int(count[era]),
-                told_apart=float(told_apart[era]),
+                told_apart=float(hiding.told_apart[era]),
                 rests_on=int(rests_on[era] - begin) if carried else None,
-                first_log=float(ends[0]),
-                last_log=float(ends[1]),
-                follows=[] if hidden[era] else follows[era],
+                first_log=first_log,
+                last_log=last_log,
+                follows=[] if hiding.hidden[era] else follows[era],
                 tubes=max(np.unique(setups.tube[begin:end]).size, 1),
-                tubes_hide=bool(tubes_hide[era]),
+                tubes_hide=bool(hiding.by_tubes[era]),
             )
         )
     return found
+
+
+def _hiding(model: ClubModel) -> _Hiding:
+    anybody = _with_spreads(model, ANYBODY, ANYBODY)
+    told_apart = np.sqrt(_slope_variance(anybody) / _slope_variance(_with_spreads(model, FAMILIAR, FAMILIAR)))
+    hidden = told_apart > HARD_TO_TELL
+    by_tubes = np.zeros(model.setups.eras, bool)
+    if model.terms.tubes:
+        known_tubes, known_users = (
+            _slope_variance(_with_spreads(model, *of)) for of in ((ANYBODY, FAMILIAR), (FAMILIAR, ANYBODY))
+        )
+        by_tubes = hidden & (known_tubes < known_users)
+    return _Hiding(anybody=anybody, told_apart=told_apart, hidden=hidden, by_tubes=by_tubes)
+
+
+def _ends_log(
+    model: ClubModel, hiding: _Hiding, lines: _Lines, era: int, ends: list[int]
+) -> tuple[float, float]:
+    """The line of an era at its first and its last set-up, with the tube of the last."""
+    level, growth = (float(value) for value in lines.own[era])
+    shared = (hiding.anybody if hiding.hidden[era] else model.solved).shared
+    tube = float(model.with_tube(shared)[ends[1]])
+    first, last = level + growth * model.setups.since_middle[ends] + tube
+    return float(first), float(last)
 
 
 def _with_spreads(model: ClubModel, observer: float, tube: float) -> Solved:
@@ -135,10 +162,11 @@ def _slope_variance(solved: Solved) -> Array:
     return np.asarray(solved.own_block[:, 1, 1] + solved.shared_block[:, 1, 1])
 
 
-def _lines(model: ClubModel, anybody: Solved, hidden: NDArray[np.bool_]) -> _Lines:
+def _lines(model: ClubModel, hiding: _Hiding) -> _Lines:
     setups, solved = model.setups, model.solved
     freedom = np.maximum(setups.sums(model.plain) - 2, 0.0)
     common, club_freedom = common_scatter(solved.squares, freedom)
+    anybody, hidden = hiding.anybody, hiding.hidden
     wide = hidden[:, None, None]
     return _Lines(
         own=np.where(hidden[:, None], anybody.own, solved.own),

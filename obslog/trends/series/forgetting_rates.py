@@ -16,6 +16,8 @@ Array = NDArray[np.float64]
 MEMORY_DAYS = 365.25
 FORGOTTEN_DAYS = 8 * MEMORY_DAYS
 """What is older counts as nothing: 1/3000 of an occasion of tonight."""
+TAIL = (1 - 0.95) / 2
+"""On either side of an interval that holds the rate with a probability of 0.95."""
 BORROWED_NIGHTS = 4.0
 """As many nights of one's own does the club's rate count for; judged from common practice (no source)."""
 
@@ -47,10 +49,9 @@ class BetaRate:
         """The probability (k,) that the rate is above a stated one."""
         return beta_below(self.well, self.wrong, 1 - rate)
 
-    def interval(self, confidence: float = 0.95) -> tuple[Array, Array]:
-        """The ends (k,) of the central interval that holds the rate with that probability."""
-        tail = (1 - confidence) / 2
-        return beta_quantile(self.wrong, self.well, tail), beta_quantile(self.wrong, self.well, 1 - tail)
+    def interval(self) -> tuple[Array, Array]:
+        """The ends (k,) of the central interval that holds the rate with a probability of 0.95."""
+        return beta_quantile(self.wrong, self.well, TAIL), beta_quantile(self.wrong, self.well, 1 - TAIL)
 
 
 def fading_weight(age_days: ArrayLike) -> Array:

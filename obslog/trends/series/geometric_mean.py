@@ -6,7 +6,7 @@ from numpy.typing import ArrayLike
 from obslog.values import Interval
 
 
-def geometric_mean(log_values: ArrayLike, confidence: float = 0.95) -> Interval | None:
+def geometric_mean(log_values: ArrayLike) -> Interval | None:
     """The geometric mean of values given by their natural logarithms (n,), with Student's interval.
 
     nan and infinite ones are left out. None where nothing is left; without an interval where there is only one value.
@@ -23,6 +23,6 @@ def geometric_mean(log_values: ArrayLike, confidence: float = 0.95) -> Interval 
     mean = float(y.mean())
     if y.size == 1:
         return Interval(float(np.exp(mean)), None, None, 1)
-    half = float(stdtrit(y.size - 1, (1 + confidence) / 2) * y.std(ddof=1) / np.sqrt(y.size))
+    half = float(stdtrit(y.size - 1, 0.975) * y.std(ddof=1) / np.sqrt(y.size))
     value, low, high = (float(np.exp(mean + part)) for part in (0.0, -half, half))
     return Interval(value, low, high, int(y.size))

@@ -27,7 +27,7 @@ class ServiceChange:
     after: int
 
 
-def change_between(before: ArrayLike, after: ArrayLike, confidence: float = 0.95) -> ServiceChange | None:
+def change_between(before: ArrayLike, after: ArrayLike) -> ServiceChange | None:
     """The change from natural logarithms of an error before (n,) to those after (m,); nan are left out.
 
     Welch's interval, which lets the scatter change too. `helped` is the chance that the mean really fell, all changes
@@ -46,7 +46,7 @@ def change_between(before: ArrayLike, after: ArrayLike, confidence: float = 0.95
     parts = np.array([side.var(ddof=1) / side.size for side in (old, new)])
     change, sd = float(new.mean() - old.mean()), float(np.sqrt(parts.sum()))
     freedom = parts.sum() ** 2 / np.sum(parts**2 / [old.size - 1, new.size - 1])
-    half = float(stdtrit(freedom, (1 + confidence) / 2)) * sd
+    half = float(stdtrit(freedom, 0.975)) * sd
     count = int(old.size + new.size)
     value, low, high = (float(x) for x in np.exp([change, change - half, change + half]))
     factor = Interval(value, low, high, count)

@@ -37,7 +37,7 @@ def factor_of(log: Interval) -> Interval:
     return Interval(exp(log.value), low, high, log.count)
 
 
-def theil_sen_slope(years: ArrayLike, values: ArrayLike, confidence: float = 0.95) -> Slope | None:
+def theil_sen_slope(years: ArrayLike, values: ArrayLike) -> Slope | None:
     """The median of the slopes of all pairs; arrays (n,); nan pairs are left out.
 
     None with fewer than three points or with all at one time. `p` is two-sided, of the Mann-Kendall test.
@@ -55,7 +55,7 @@ def theil_sen_slope(years: ArrayLike, values: ArrayLike, confidence: float = 0.9
         return None
     later, earlier = np.nonzero(np.subtract.outer(x, x) > 0)
     slopes = np.sort((y[later] - y[earlier]) / (x[later] - x[earlier]))
-    reach = float(ndtri((1 + confidence) / 2)) * np.sqrt(test.variance)
+    reach = float(ndtri(0.975)) * np.sqrt(test.variance)
     low = max(round((slopes.size - reach) / 2) - 1, 0)
     high = min(round((slopes.size + reach) / 2), slopes.size - 1)
     per_year = Interval(float(np.median(slopes)), float(slopes[low]), float(slopes[high]), int(x.size))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from obslog.english import counted
 from obslog.estimate_words import ends_words, p_words
 from obslog.trends.series.control_chart import NIGHTS_PER_YEAR, Alarm, chart_alarms
 from obslog.trends.series.covariates import Dependence, Season, season, temperature_dependence
@@ -20,7 +21,6 @@ from obslog.trends.series.theil_sen import (
     verdict_of,
 )
 from obslog.values import Interval
-from obslog.vocabulary import counted
 
 Array = NDArray[np.float64]
 

@@ -3,7 +3,7 @@
 from obslog.cli.aligning.first_star import Causes, show_causes
 from obslog.pointing.mistakes.posterior import LikelyCause
 from obslog.pointing.mistakes.prior import NO_PAST
-from obslog.vocabulary import Cause
+from obslog.vocabulary.mistakes import Cause
 from tests.cli.screens import shown_by
 
 

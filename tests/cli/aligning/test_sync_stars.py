@@ -6,7 +6,7 @@ from typing import Any
 from obslog.cli.aligning.sync_stars import show_run_plan, show_stars
 from obslog.club.aligning.plan_heading import PlanHeading
 from obslog.club.aligning.sync_star_plan import Expected, RunPage, StarPlan
-from obslog.vocabulary import PierSide
+from obslog.vocabulary.mounts import PierSide
 from tests.cli.checklist.briefings import star
 from tests.cli.program import Program
 from tests.cli.screens import shown_by

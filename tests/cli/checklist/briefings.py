@@ -15,7 +15,8 @@ from obslog.club.targets.eyepiece_choice import EyepieceAdvice
 from obslog.club.upkeep.services import ServiceLine
 from obslog.sky.evening.rising import Course
 from obslog.sky.places.moon import MoonPhase, PhaseName
-from obslog.vocabulary import PierSide, Step
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.steps import Step
 
 ZONE = ZoneInfo("Africa/Johannesburg")  # two hours ahead of UTC all the year round
 

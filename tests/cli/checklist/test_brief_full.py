@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime
 
 from obslog.cli.checklist.brief import Briefing, show_brief
 from obslog.club.checklist.briefing import Brief
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 from tests.cli.checklist.briefings import (
     ZONE,
     a_brief,

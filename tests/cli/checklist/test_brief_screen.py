@@ -9,7 +9,7 @@ import pytest
 from obslog.cli.checklist.brief import Briefing, show_brief
 from obslog.club.checklist.briefing import Brief
 from obslog.club.landing.night_forecast import NightForecast
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 from tests.cli.checklist.briefings import (
     ZONE,
     a_brief,

@@ -7,7 +7,7 @@ from typing import Any
 from obslog.cli.checklist.checklist import show_checklist_or_tick
 from obslog.club.checklist.checklist import Checklist, ChecklistStep, PastSnags
 from obslog.club.checklist.step_ticks import Ticked, TickLine
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 from tests.cli.checklist.briefings import due, loan, look_first
 from tests.cli.program import Program
 from tests.cli.screens import Shown, screens, shown_by

@@ -9,7 +9,7 @@ from uuid import UUID
 import pytest
 
 from obslog.cli.look.shown_values import json_document, plain, shown, shown_cell
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 SUMMER = timezone(timedelta(hours=1))
 KEY = UUID("019c9d7a-0000-7000-8000-000000000000")

@@ -5,9 +5,11 @@ from dataclasses import asdict, replace
 import pytest
 
 from obslog.cli.night.entry_options import ArrivalOptions, ObservationOptions
-from obslog.club.night.arrivals import ArrivalEntry
+from obslog.club.night.arrival_entries import ArrivalEntry
 from obslog.club.night.observations import ObservationEntry
-from obslog.vocabulary import FindingMethod, Landing, PierSide, Role, Sighting, Vision
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
 
 ARRIVAL = ArrivalOptions(
     pier=PierSide.WEST, eyepiece="Wide 25", field=73.0, centring=0.5, ra=18.6, dec=38.8, observer="Ines", note="gusts"

@@ -3,7 +3,7 @@
 import pytest
 
 from obslog.sky.evening.sky_quality_scales import DEFINITIONS, MORE_IS_BETTER, direction_words
-from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
+from obslog.vocabulary.sky_scales import SKY_SCALE_RANGE, SkyScale
 from tests.cli.conftest import Run
 
 

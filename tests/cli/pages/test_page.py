@@ -9,7 +9,7 @@ def test_the_page_of_a_mount_and_its_facts(outside: Program, tmp_path: Path) -> 
     page = tmp_path / "heron.html"
     facts = outside.document("page", "mount", "heron", "--out", str(page))
     assert facts["mount"] == "Heron"
-    assert "<h1>Heron" in page.read_text(encoding="utf-8")
+    assert "<h1>The mount Heron" in page.read_text(encoding="utf-8")
 
 
 def test_the_page_of_a_night_and_its_facts(outside: Program, tmp_path: Path) -> None:

@@ -10,7 +10,7 @@ from obslog.cli.prompt.bottom_line import bottom_line, parts
 from obslog.club.evening.asked import Settings
 from obslog.club.evening.night_hours import Change
 from obslog.club.evening.standing import Standing
-from obslog.vocabulary import PierSide
+from obslog.vocabulary.mounts import PierSide
 
 NOW = datetime(2026, 7, 2, 21, 40, tzinfo=UTC)
 OPEN = Standing(

@@ -6,7 +6,7 @@ import pytest
 
 from obslog.cli.prompt.kept import MOST_LINES, KeptLines, KeptSettings
 from obslog.club.evening.asked import Settings
-from obslog.records.files import atomic_file
+from obslog.files import atomic_file
 
 
 def test_settings_come_back_as_they_were_kept(tmp_path: Path) -> None:

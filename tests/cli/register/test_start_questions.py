@@ -13,7 +13,7 @@ from obslog.cli.register.start_questions import (
 )
 from obslog.club.register.first_things import NEEDED
 from obslog.errors import WrongInput
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 
 
 def question(kind: str, label: str) -> Question:

@@ -18,7 +18,7 @@ from obslog.club.storeroom.store_list import StoreLine, StoreList, Worth
 from obslog.club.storeroom.store_page import Event, StorePage
 from obslog.club.storeroom.waiting_list import WaitingLine
 from obslog.club.upkeep.services_due import Basis, DueService
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 from tests.cli.screens import Row, Shown, shown_by
 
 LOANS = ("reference", "item", "member", "out", "due", "back", "days left", "", "waiting")

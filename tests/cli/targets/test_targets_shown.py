@@ -20,7 +20,7 @@ from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.sky.evening.dark_windows import Dark
 from obslog.values import Interval
-from obslog.vocabulary import PierSide
+from obslog.vocabulary.mounts import PierSide
 from tests.cli.checklist.briefings import ZONE, at
 from tests.cli.conftest import EVENING
 from tests.cli.screens import Shown, shown_by

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from obslog.cli.terminal.completion import for_shell
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 from tests.cli.program import Program
 from tests.club.routine.own_step import OWN_STEP
 

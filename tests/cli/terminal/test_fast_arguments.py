@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 from tests.cli.program import Program
 
 STEPS = f"Steps: {', '.join(Step)}."

@@ -14,7 +14,7 @@ from obslog.club.upkeep.services import ServiceLine, ServiceList
 from obslog.club.upkeep.services_due import Basis, DueService
 from obslog.club.upkeep.task_states import Schedule, TaskState
 from obslog.club.upkeep.work_orders import Said, WorkOrder
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 from tests.cli.screens import shown_by
 
 

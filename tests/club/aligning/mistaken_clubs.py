@@ -18,7 +18,7 @@ from obslog.club.aligning.first_star_mistakes import ClubRecord, FirstMiss, caus
 from obslog.club.aligning.past_mistakes import NOTHING_BEFORE, Mistake, PastMistakes
 from obslog.club.register.observing_site import ObservingSite
 from obslog.values import Place
-from obslog.vocabulary import Cause
+from obslog.vocabulary.mistakes import Cause
 
 LAT_DEG, LON_DEG = 50.9, 8.4
 SITE = ObservingSite("Hill", Place(LAT_DEG, LON_DEG), ZoneInfo("Europe/Berlin"))

@@ -11,7 +11,7 @@ from obslog.club.register.observing_site import observing_site
 from obslog.records.database import Database
 from obslog.records.tables.kept import kept_results
 from obslog.records.tables.logbook_tables import Arrival, Site
-from obslog.vocabulary import Cause
+from obslog.vocabulary.mistakes import Cause
 from tests.club.checklist.test_look_first import Logbook, evening
 
 NIGHT, NEXT, LATER = date(2026, 2, 1), date(2026, 2, 2), date(2026, 2, 14)
@@ -65,7 +65,7 @@ def test_a_first_star_an_hour_out_and_a_snag_of_the_same_night_are_one_mistake(
 
 def test_a_snag_without_a_set_up_belongs_to_the_night_of_its_evening(club: Database, now: datetime) -> None:
     from obslog.club.night.snags import add_snag
-    from obslog.vocabulary import Step
+    from obslog.vocabulary.steps import Step
 
     after_midnight = evening(NIGHT) + timedelta(hours=4)
     add_snag(club, Step.KEY_IN, "the clock was slow", after_midnight, mount="Heron", site="Mill Field")

@@ -24,7 +24,9 @@ from obslog.errors import OutOfRange
 from obslog.records.database import Database
 from obslog.sky.names.lookup import UnknownInSky
 from obslog.values import Place
-from obslog.vocabulary import Cause, MountType, Step
+from obslog.vocabulary.mistakes import Cause
+from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.steps import Step
 
 SUMMER_EVENING = datetime(2026, 8, 5, 21, 30, tzinfo=UTC)  # 22:30 by the clocks of London
 LAT_DEG, LON_DEG = 52.2, 0.12

@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 from obslog.club.aligning.past_mistakes import Mistake, PastMistakes, again_words, past_words
 from obslog.pointing.mistakes.prior import Past
-from obslog.vocabulary import Cause
+from obslog.vocabulary.mistakes import Cause
 
 TONIGHT = date(2026, 3, 2)
 

@@ -19,7 +19,7 @@ from obslog.horizon import read_horizon
 from obslog.pointing.planning.observable import Limits
 from obslog.records.database import Database
 from obslog.sky.names.lookup import UnknownInSky
-from obslog.vocabulary import MountType, PierSide
+from obslog.vocabulary.mounts import MountType, PierSide
 from tests.club.performance.test_mount_fit import NOW, take_in
 
 EVENING, NOON = datetime(2026, 3, 2, 20, 40, tzinfo=UTC), datetime(2026, 6, 21, 12, tzinfo=UTC)

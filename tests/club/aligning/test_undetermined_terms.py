@@ -11,7 +11,7 @@ from obslog.club.register.named_records import add
 from obslog.club.register.observing_site import observing_site
 from obslog.pointing.planning.observable import Limits
 from obslog.records.database import Database
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 
 EVENING = datetime(2026, 3, 2, 21, tzinfo=UTC)
 

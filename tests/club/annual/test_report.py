@@ -27,7 +27,7 @@ from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Equipment, Service
 from obslog.records.tables.storeroom import Paper, ServiceBill
 from obslog.times import FutureDate
-from obslog.vocabulary import Acquired, Condition
+from obslog.vocabulary.storeroom import Acquired, Condition
 from tests.club.performance.histories import Evening, put_on_record
 from tests.known import known
 from tests.written_once import written_once

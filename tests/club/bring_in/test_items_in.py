@@ -3,7 +3,8 @@
 import pytest
 
 from obslog.club.bring_in.give_out import sheet_rows
-from obslog.vocabulary import Acquired, MountType
+from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.storeroom import Acquired
 from tests.club.bring_in.sheets import Desk, day
 
 HEAD = (

@@ -30,6 +30,12 @@ def test_a_second_time_changes_nothing_and_a_part_more_joins(desk: Desk) -> None
     assert desk.row("kits", "Big kit")["parts"] == "Heron; dust cap; Long tube"
 
 
+def test_a_kit_that_is_named_in_its_first_row_alone_is_told_to_be_named_in_each(desk: Desk) -> None:
+    assert desk.faults("kits", "kit,part", "Big kit,Heron", ",dust cap") == [
+        "3 name: is blank, but it is needed. Repeat it in each row of the kit."
+    ]
+
+
 def test_an_item_is_in_one_kit(desk: Desk) -> None:
     desk.take("kits", "kit,parts", "Big kit,Heron")
     found = desk.faults("kits", "kit,parts", "Small kit,heron", "One kit,Wide 25", "Other kit,Wide 25")

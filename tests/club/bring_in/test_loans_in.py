@@ -13,7 +13,7 @@ from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.loans import take_back
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.lending import LoanPart
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 from tests.club.bring_in.sheets import NOW, Desk, day
 
 HEAD = "item,borrower,out,due,returned"

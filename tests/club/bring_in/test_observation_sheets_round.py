@@ -17,7 +17,8 @@ from obslog.club.bring_in.give_out import sheet_rows, write_sheet_to
 from obslog.club.register.undo import undo
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Night, SkyReading
-from obslog.vocabulary import SKY_SCALE_RANGE, FindingMethod, Sighting, SkyScale, Vision
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
+from obslog.vocabulary.sky_scales import SKY_SCALE_RANGE, SkyScale
 from tests.club.bring_in.sheets import NOW
 
 TEXTS = st.text(

@@ -6,7 +6,7 @@ from sqlalchemy import select
 
 from obslog.club.bring_in.give_out import sheet_rows
 from obslog.records.tables.logbook_tables import Night, SkyReading
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 from tests.club.bring_in.sheets import Desk
 
 HEADS = "night,utc,site,target,antoniadi,naked-eye-limit"

@@ -14,7 +14,8 @@ from obslog.club.register.observing_site import observing_site
 from obslog.club.targets.eyepiece_choice import eyepiece_for
 from obslog.errors import UnknownName
 from obslog.records.database import Database
-from obslog.vocabulary import Controller, Step
+from obslog.vocabulary.mounts import Controller
+from obslog.vocabulary.steps import Step
 
 
 def test_every_mount_in_use_is_told_of_each_in_its_own_way(sqlite_club: Database, now: datetime) -> None:

@@ -6,7 +6,7 @@ from obslog.club.aligning.mistake_words import TELL_TALE
 from obslog.club.checklist.measured_faults import NO_MISTAKE_OF_A_STEP, STEP_OF_CAUSE
 from obslog.club.checklist.recurring_faults import CAUSE_WORDS
 from obslog.pointing.mistakes.words import WORDS
-from obslog.vocabulary import Cause, Fault
+from obslog.vocabulary.mistakes import Cause, Fault
 
 # What nobody writes down in words of its own: no snag counts for it.
 WITHOUT_TELL_TALE = {

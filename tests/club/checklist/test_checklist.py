@@ -12,7 +12,8 @@ from obslog.club.routine.step_guides import steps_for
 from obslog.errors import UnknownName
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Site
-from obslog.vocabulary import Controller, MountType, Step
+from obslog.vocabulary.mounts import Controller, MountType
+from obslog.vocabulary.steps import Step
 
 WINTER, SUMMER = datetime(2026, 1, 10, 21, 5, tzinfo=UTC), datetime(2026, 7, 10, 21, 5, tzinfo=UTC)
 

@@ -12,7 +12,8 @@ from obslog.club.checklist.look_first import LookFirst
 from obslog.club.checklist.step_ticks import tick_step
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Member, Mount, Night, Setup, Site, Snag
-from obslog.vocabulary import Landing, Role, Step, StepKey
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.steps import Step, StepKey
 
 CLOCK_CHANGE = date(2026, 3, 29)  # summer time began in Britain on the last Sunday of March
 

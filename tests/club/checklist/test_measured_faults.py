@@ -25,7 +25,10 @@ from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Night, Setup, Site
 from obslog.values import Estimate, SetupId
-from obslog.vocabulary import Cause, Fault, Landing, MountType, Role, Step, StepKey
+from obslog.vocabulary.arrivals import Landing, Role
+from obslog.vocabulary.mistakes import Cause, Fault
+from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.steps import Step, StepKey
 from tests.club.checklist.test_look_first import Logbook
 from tests.club.performance.histories import Evening, put_on_record
 from tests.club.performance.test_mount_fit import SAMPLES, take_in

@@ -10,7 +10,7 @@ from obslog.club.checklist.recurring_faults import (
     main_trouble,
 )
 from obslog.club.checklist.setup_outcomes import Wrong
-from obslog.vocabulary import Cause, Fault
+from obslog.vocabulary.mistakes import Cause, Fault
 
 TITLE = "Key in time and place"
 SUMMER, DATE = Wrong("first star 15° off", Cause.SUMMER_TIME), Wrong("first star 1° off", Cause.DATE)

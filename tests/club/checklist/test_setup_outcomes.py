@@ -11,7 +11,8 @@ from obslog.club.checklist.step_ticks import tick_step
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Arrival, Member, Mount, Setup, Site, Snag
-from obslog.vocabulary import Role, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.steps import Step
 from tests.club.checklist.test_look_first import Logbook, evening, on
 
 DAYS = [date(2026, 2, 1), date(2026, 2, 8)]

@@ -12,7 +12,7 @@ from obslog.club.register.undo import undo
 from obslog.errors import UnknownName, WrongInput
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Setup, Tick
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 
 def test_a_tick_belongs_to_the_open_setup_and_its_member(evening: Database, now: datetime) -> None:

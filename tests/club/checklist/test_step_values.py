@@ -10,7 +10,7 @@ from obslog.club.checklist.step_values import level_value, pole_values, scale_va
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import ObservingSite
 from obslog.values import Place
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 
 def record(errors_arcmin: list[float]) -> PolarRecord:

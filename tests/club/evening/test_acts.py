@@ -9,9 +9,9 @@ from obslog.club.evening.acts import take_line
 from obslog.club.evening.asked import NothingMore, NoTimeHere, Said, Settings
 from obslog.club.evening.verbs import VERBS
 from obslog.club.night.open_night import NoOpenNight, NoOpenSetup
-from obslog.club.night.sky_readings import NumberWithoutScale
 from obslog.errors import ObslogError, WrongInput
 from obslog.grammar.lines import EmptyLine, UnknownVerb
+from obslog.grammar.sky_readings import NumberWithoutScale
 from obslog.records.database import Database
 from obslog.records.history.acts import NoSuchAct
 from tests.club.evening.typing import NOW, Typing

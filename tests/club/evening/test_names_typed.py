@@ -8,7 +8,8 @@ from obslog.club.routine.club_steps import StepEntry, Steps
 from obslog.errors import UnknownName
 from obslog.grammar.name_choice import SeveralNamesFit
 from obslog.records.database import Database
-from obslog.vocabulary import MountType, Step
+from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.steps import Step
 from tests.club.evening.typing import NOW
 
 

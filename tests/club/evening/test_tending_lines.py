@@ -7,9 +7,9 @@ from obslog.club.evening.tending_lines import NothingSaid
 from obslog.club.night.arrival_corrections import NoSuchArrival
 from obslog.club.night.observation_corrections import NoSuchObservation
 from obslog.club.night.open_night import NoOpenNight
-from obslog.club.night.sky_readings import UnreadableSky
 from obslog.club.routine.routine_loading import load_routine
 from obslog.errors import NothingToChange, UnknownName, WrongInput
+from obslog.grammar.sky_readings import UnreadableSky
 from obslog.grammar.target_names import UnknownTarget
 from obslog.grammar.told_words import UnreadableSetting
 from obslog.records.database import Database

@@ -8,7 +8,8 @@ from obslog.club.forms.blocks import Explanation, Table
 from obslog.club.forms.line_words import COLUMNS, HOW, WHERE, lines_to_write
 from obslog.club.paper.page import VERBS, read_page_line
 from obslog.offsets import read_offset_or_landing
-from obslog.vocabulary import Landing, Step
+from obslog.vocabulary.arrivals import Landing
+from obslog.vocabulary.steps import Step
 
 
 def test_the_columns_are_a_line_from_left_to_right() -> None:

@@ -12,7 +12,7 @@ from obslog.club.register.observing_site import observing_site
 from obslog.errors import UnknownName
 from obslog.grammar.typed_times import OutsideNight
 from obslog.records.database import Database
-from obslog.sky.names.stars import all_stars
+from obslog.sky.names.star_tables import all_stars
 from tests.club.forms.star_altitudes import altitude_deg
 
 TONIGHT = date(2026, 3, 2)

@@ -14,9 +14,10 @@ from obslog.errors import OutOfRange
 from obslog.exchange.arrivals_rows import RULES
 from obslog.records.database import Database
 from obslog.sky.names.solar_system import Body
-from obslog.sky.names.stars import all_stars
+from obslog.sky.names.star_tables import all_stars
 from obslog.sky.places.ephemeris import body_places
-from obslog.vocabulary import Controller, MountType, PierSide, Role
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import Controller, MountType, PierSide
 from tests.club.forms.star_altitudes import altitude_deg
 
 EVENING = datetime(2026, 3, 2, 20, 0, tzinfo=UTC)

@@ -2,7 +2,7 @@
 
 from obslog.club.forms.blocks import Explanation, Scale, Scales
 from obslog.club.forms.scale_boxes import scale_blocks
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 
 
 def scales() -> dict[str, Scale]:

@@ -16,7 +16,7 @@ from obslog.pointing.budget.budget import Budget, Part
 from obslog.pointing.budget.causes import BudgetCause, Named
 from obslog.records.database import Database
 from obslog.values import Interval
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.club.performance.test_mount_fit import CARELESS, SAMPLES, take_in
 
 NOW = datetime(2026, 6, 2, 20, tzinfo=UTC)

@@ -7,13 +7,14 @@ import pytest
 from obslog.club.live.answers import LiveKind, what_is_new
 from obslog.club.live.answers_now import answers_now, answers_of_open_setup
 from obslog.club.live.situation import LiveMemory
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import start_night
 from obslog.club.night.open_night import NoOpenSetup, SetupChoice
 from obslog.club.night.setups import start_setup
 from obslog.club.register import named_records
 from obslog.offsets import read_offset_or_landing
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 HERON = SetupChoice(mount="Heron")
 BEGUN = datetime(2026, 3, 2, 20, tzinfo=UTC)

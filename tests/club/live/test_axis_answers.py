@@ -7,7 +7,7 @@ import pytest
 
 from obslog.club.live.axis_answers import axis_answers, mechanics_answers
 from obslog.pointing.tonight.mount_record import nothing_known
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.club.live.fits import a_fit, known
 
 RECORD = replace(

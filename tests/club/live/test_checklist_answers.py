@@ -12,12 +12,14 @@ from obslog.club.live.answers import LiveKind
 from obslog.club.live.answers_now import answers_now
 from obslog.club.live.checklist_answers import kept_look_first
 from obslog.club.live.situation import LiveMemory
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.open_night import SetupChoice, chosen_setup
 from obslog.club.routine.routine_loading import load_routine
 from obslog.offsets import read_offset_or_landing
 from obslog.records.tables.logbook_tables import Mount, Snag
-from obslog.vocabulary import Role, Step, StepKey
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.steps import Step, StepKey
 from tests.club.routine.own_step import OWN_STEP
 
 HERON = SetupChoice(mount="Heron")

@@ -8,12 +8,14 @@ import pytest
 from obslog.club.live.answers import LiveKind
 from obslog.club.live.answers_now import answers_now
 from obslog.club.live.first_star import FirstStarFarOff, first_star_question
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.open_night import SetupChoice, chosen_setup
 from obslog.club.night.plausibility import Doubtful
 from obslog.grammar.target_names import target_named
 from obslog.offsets import read_offset_or_landing
-from obslog.vocabulary import Cause, Role
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mistakes import Cause
 
 AT = datetime(2026, 3, 2, 21, 30, tzinfo=UTC)
 HERON = SetupChoice(mount="Heron")

@@ -10,7 +10,8 @@ from obslog.club.keeping import keep_results, mounts_to_keep
 from obslog.club.live import kept_record as module
 from obslog.club.live.kept_record import kept_record
 from obslog.club.night.arrival_corrections import edit_arrival
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import start_night
 from obslog.club.night.open_night import SetupChoice
 from obslog.club.night.setups import start_setup
@@ -20,7 +21,7 @@ from obslog.offsets import read_offset_or_landing
 from obslog.pointing.tonight.mount_record import MountRecord, nothing_known
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Mount, Setup
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 STARS = ("Capella", "Procyon", "Regulus", "Dubhe", "Alphard", "Pollux")
 

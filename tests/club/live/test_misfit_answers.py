@@ -14,7 +14,8 @@ from obslog.pointing.tonight.mount_record import nothing_known
 from obslog.pointing.tonight.setup_fit import fit_setup
 from obslog.records.tables.logbook_tables import Arrival
 from obslog.sky.names.stars import find_star
-from obslog.vocabulary import MountType, Role
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import MountType
 from tests.club.live.fits import a_fit
 from tests.pointing.joint_fit.pointing_clubs import simulate
 

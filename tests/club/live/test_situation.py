@@ -3,10 +3,11 @@
 from datetime import timedelta
 
 from obslog.club.live.situation import LiveMemory, no_arrivals, situation_of
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.open_night import SetupChoice, chosen_setup
 from obslog.offsets import read_offset_or_landing
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 HERON = SetupChoice(mount="Heron")
 

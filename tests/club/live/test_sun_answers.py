@@ -4,6 +4,7 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
+from obslog.cautions import Danger
 from obslog.club.live.answers_now import answers_now
 from obslog.club.night.nights import start_night
 from obslog.club.night.open_night import SetupChoice
@@ -11,7 +12,6 @@ from obslog.club.night.setups import start_setup
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.ephemeris import body_places
 from obslog.values import Place
-from obslog.vocabulary import Danger
 
 HERON = SetupChoice(mount="Heron")
 MILL_FIELD = Place(52.2, 0.12, 20.0)
@@ -44,8 +44,9 @@ def test_by_night_nothing_and_by_day_the_caution_of_the_day(evening):
 
 
 def test_a_sync_by_day_is_told_how_near_it_was(club):
-    from obslog.club.night.arrivals import ArrivalEntry, record_arrival
-    from obslog.vocabulary import Role
+    from obslog.club.night.arrival_entries import ArrivalEntry
+    from obslog.club.night.arrivals import record_arrival
+    from obslog.vocabulary.arrivals import Role
 
     noon = datetime(2026, 3, 2, 13, tzinfo=UTC)
     start_night(club, "Mill Field", noon)

@@ -6,17 +6,16 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.club.night.arrival_corrections import NoSuchArrival, edit_arrival, remove_arrival
-from obslog.club.night.arrivals import (
-    AlreadyRecorded,
-    ArrivalEntry,
-)
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import AlreadyRecorded
 from obslog.club.night.setups import ArrivalLine, start_setup
 from obslog.club.register import named_records
 from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange
 from obslog.offsets import read_offset_or_landing as stood
 from obslog.records.database import Database
-from obslog.vocabulary import PierSide, Role
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import PierSide
 from tests.club.night.typed_arrivals import OPEN, arrivals, record
 from tests.known import known
 

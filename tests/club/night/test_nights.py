@@ -4,7 +4,8 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.night_pages import list_nights, show_night
 from obslog.club.night.nights import EndsBeforeSetup, EndsTooEarly, end_night, note_night, start_night
 from obslog.club.night.observations import ObservationEntry, record_observations
@@ -16,15 +17,17 @@ from obslog.club.night.open_night import (
     WhichOne,
 )
 from obslog.club.night.setups import show_setup, start_setup
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import SiteWithoutZone
 from obslog.errors import UnknownName
 from obslog.fields import UnusableText
+from obslog.grammar.sky_readings import read_sky
 from obslog.grammar.typed_times import AmbiguousTime, OutsideNight
 from obslog.records.database import Database
 from obslog.times import FutureTime
-from obslog.vocabulary import Role, Sighting, SkyScale
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.observations import Sighting
+from obslog.vocabulary.sky_scales import SkyScale
 
 OPEN = NightChoice()
 

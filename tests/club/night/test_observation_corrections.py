@@ -17,7 +17,7 @@ from obslog.club.night.plausibility import BelowHorizon
 from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange
 from obslog.records.database import Database
-from obslog.vocabulary import FindingMethod
+from obslog.vocabulary.observations import FindingMethod
 
 OPEN = NightChoice()
 

@@ -23,7 +23,7 @@ from obslog.fields import UnusableText
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Observation
 from obslog.times import FutureTime
-from obslog.vocabulary import FindingMethod, Sighting
+from obslog.vocabulary.observations import FindingMethod, Sighting
 
 OPEN = NightChoice()
 

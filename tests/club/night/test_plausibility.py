@@ -21,7 +21,7 @@ from obslog.club.night.plausibility import (
 )
 from obslog.grammar.target_names import Target, target_named
 from obslog.records.tables.logbook_tables import Eyepiece, Setup, Site, Tube
-from obslog.vocabulary import MountType, PierSide
+from obslog.vocabulary.mounts import MountType, PierSide
 
 AT = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 FIELD = Site(name="Field", name_key="field", lat_deg=52.2, lon_deg=0.12, zone="Europe/London")

@@ -5,7 +5,8 @@ from datetime import datetime, timedelta
 import pytest
 from sqlalchemy import select
 
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import EndsBeforeSetup, EndsTooEarly
 from obslog.club.night.observation_lines import list_observations
 from obslog.club.night.observations import ObservationEntry, record_observations
@@ -26,7 +27,8 @@ from obslog.offsets import read_offset_or_landing
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Member, Setup
 from obslog.times import FutureTime
-from obslog.vocabulary import Role, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.steps import Step
 
 OPEN = SetupChoice()
 

@@ -4,7 +4,8 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.open_night import SetupChoice
 from obslog.club.night.plausibility import BeforeItsSetup
 from obslog.club.night.setup_corrections import FlippedSince, HasNoSides, flip_setup
@@ -12,7 +13,8 @@ from obslog.club.night.setups import show_setup, start_setup
 from obslog.club.register.undo import undo
 from obslog.records.database import Database
 from obslog.times import FutureTime
-from obslog.vocabulary import PierSide, Role
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import PierSide
 
 OPEN = SetupChoice()
 

@@ -5,7 +5,8 @@ from datetime import date, datetime, timedelta
 import pytest
 from sqlalchemy import select
 
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import (
     NightChoice,
@@ -21,7 +22,7 @@ from obslog.errors import UnknownName
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Setup
 from obslog.times import FutureTime
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 
 def test_a_setup_holds_what_was_said(evening: Database) -> None:

@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from obslog.club.night.sky_in_force import Reading, all_in_force, in_force
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 
 NINE = datetime(2026, 3, 2, 21, tzinfo=UTC)
 HOUR = timedelta(hours=1)

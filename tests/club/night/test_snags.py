@@ -13,7 +13,7 @@ from obslog.errors import UnknownName
 from obslog.fields import UnusableText
 from obslog.records.database import Database
 from obslog.times import FutureTime
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 
 def test_a_snag_belongs_to_the_open_setup(evening: Database, now: datetime) -> None:

@@ -2,12 +2,13 @@
 
 from datetime import datetime
 
-from obslog.club.night.arrivals import ArrivalEntry, RecordedArrival, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import RecordedArrival, record_arrival
 from obslog.club.night.open_night import SetupChoice
 from obslog.club.night.setups import ArrivalLine, show_setup
 from obslog.offsets import read_offset_or_landing
 from obslog.records.database import Database
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 OPEN = SetupChoice()
 

@@ -9,7 +9,7 @@ from obslog.club.register.rule_book import set_rule
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.errors import UnknownName
 from obslog.records.database import Database
-from obslog.vocabulary import Acquired, Condition
+from obslog.vocabulary.storeroom import Acquired, Condition
 
 
 def test_a_gift_is_told_as_it_is_on_record(club: Database, now: datetime) -> None:

@@ -17,7 +17,7 @@ from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
 from obslog.records.care.copying import back_up
 from obslog.records.database import Database
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 
 def test_all_of_it_is_told(club: Database, now: datetime) -> None:

@@ -16,7 +16,7 @@ from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.proof_files import add_photograph, add_receipt
 from obslog.club.storeroom.retirement import retire, write_off
 from obslog.records.database import Database
-from obslog.vocabulary import Acquired
+from obslog.vocabulary.storeroom import Acquired
 
 # Of seven items: two on a shelf, one without a place, one with each of two members, one missing, one written off.
 SHELF, TODAY = "north shelf", date(2026, 3, 2)

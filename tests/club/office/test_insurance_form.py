@@ -8,7 +8,7 @@ from obslog.club.office.depreciation import WrittenDown
 from obslog.club.office.insurance import InsuranceList, InsuredItem, Proof, total_of
 from obslog.club.office.insurance_form import insurance_form, sentences
 from obslog.club.storeroom.custody import StoreStatus
-from obslog.vocabulary import Acquired
+from obslog.vocabulary.storeroom import Acquired
 
 TODAY = date(2026, 3, 2)
 DIGEST = "0123456789abcdef" * 4

@@ -24,7 +24,7 @@ from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName, WholeNameNeeded
 from obslog.records.database import Database
 from obslog.records.tables.schema import metadata
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 OTHER = "Innes"
 

@@ -21,7 +21,8 @@ from obslog.records.tables.logbook_tables import (
     SkyReading,
     Tube,
 )
-from obslog.vocabulary import FindingMethod, Sighting, SkyScale, Vision
+from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
+from obslog.vocabulary.sky_scales import SkyScale
 
 NOW = datetime(2026, 11, 20, 12, tzinfo=UTC)
 DUSK = datetime(2026, 3, 2, 19, tzinfo=UTC)

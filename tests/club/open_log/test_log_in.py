@@ -17,7 +17,7 @@ from obslog.exchange.arrivals_rows import SheetRefused
 from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.records.tables.logbook_tables import Attendance, Member, Night, SkyReading
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 from tests.club.bring_in.sheets import Desk
 from tests.club.open_log.nights import NOW, PLAIN, READINGS, observation, put_on_record
 

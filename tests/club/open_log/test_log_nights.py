@@ -6,7 +6,7 @@ from sqlalchemy import select
 
 from obslog.club.open_log.log_in import bring_in_log
 from obslog.records.tables.logbook_tables import Attendance, Night, SkyReading
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 from tests.club.bring_in.sheets import Desk
 from tests.club.open_log.nights import NOW
 

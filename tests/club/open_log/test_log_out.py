@@ -12,14 +12,14 @@ from hypothesis import strategies as st
 
 from obslog.club.bring_in.observations_out import ObservationChoice
 from obslog.club.night.nights import start_night
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.open_log.log_out import LogChoice, write_log_to
 from obslog.club.register import named_records
 from obslog.club.register.contacts import set_contact
 from obslog.club.register.undo import undo
 from obslog.errors import ObslogError
+from obslog.grammar.sky_readings import read_sky
 from obslog.records.database import Database
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 from tests.club.bring_in.sheets import Desk
 from tests.club.open_log.nights import NOW, READINGS, observation, put_on_record
 

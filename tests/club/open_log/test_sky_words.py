@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from obslog.club.night.sky_in_force import Reading
 from obslog.club.open_log.sky_words import from_words, in_words
-from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
+from obslog.vocabulary.sky_scales import SKY_SCALE_RANGE, SkyScale
 
 NINE = datetime(2026, 3, 2, 21, tzinfo=UTC)
 

@@ -15,7 +15,7 @@ from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.model.frames import FloatArray
 from obslog.pointing.model.geometry import StarPlaces
 from obslog.records.database import Database
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 from seed_demo.club import Site
 from seed_demo.mount_model import Head, perfect_axis_angles
 from seed_demo.star_places import airless_directions, refracted

@@ -16,7 +16,7 @@ from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.records.database import Database
 from obslog.trends.series.theil_sen import Verdict
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.club.performance.test_mount_fit import HEADER, NOW, TRUTH, take_in
 from tests.pointing.joint_fit.pointing_clubs import offsets_after_one_sync_arcmin, simulate, some_of
 from tests.pointing.joint_fit.pointing_sheets import read_sheet

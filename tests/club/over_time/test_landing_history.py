@@ -17,7 +17,7 @@ from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup, Site
 from obslog.trends.series.theil_sen import Verdict
-from obslog.vocabulary import Landing, Role
+from obslog.vocabulary.arrivals import Landing, Role
 from tests.known import known
 
 FIRST = date(2025, 1, 6)

@@ -13,7 +13,8 @@ from obslog.club.performance.snapshot import Snapshot
 from obslog.club.routine.step_guides import steps_for
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Member
-from obslog.vocabulary import Controller, MountType, Step
+from obslog.vocabulary.mounts import Controller, MountType
+from obslog.vocabulary.steps import Step
 
 
 def habits(database: Database, name: str) -> Habits:

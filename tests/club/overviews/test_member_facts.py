@@ -13,7 +13,7 @@ from obslog.club.targets.list_progress import progress_of
 from obslog.club.targets.programmes import GOOD_ENTRY
 from obslog.errors import UnknownName
 from obslog.records.database import Database
-from obslog.vocabulary import Sighting
+from obslog.vocabulary.observations import Sighting
 
 
 def test_a_night_is_ones_own_by_being_there(club: Database, now: datetime) -> None:

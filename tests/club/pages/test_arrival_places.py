@@ -4,14 +4,15 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.night_pages import whole_night_of
 from obslog.club.night.nights import start_night
 from obslog.club.night.open_night import NightChoice, SetupChoice, chosen_night
 from obslog.club.night.setups import start_setup
 from obslog.club.pages.arrival_places import ArrivalPlace, places_in_sky
 from obslog.records.database import Database
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 NIGHT = date(2026, 3, 2)
 

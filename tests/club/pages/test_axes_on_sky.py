@@ -9,7 +9,7 @@ import pytest
 
 from obslog.club.pages.axes_on_sky import AxisOnSky, axes_on_sky
 from obslog.values import Estimate
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.club.pages.axes import setup_id
 
 DAYS = [date(2026, 1, 10), date(2026, 2, 10)]

@@ -8,7 +8,7 @@ from obslog.club.pages.next_steps import next_steps
 from obslog.club.review.review import Reviewed
 from obslog.club.review.verdicts import Reason, Status
 from obslog.values import Interval
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 from tests.report.pictures.test_snag_steps import LEVEL, POWER, snags_at
 
 

@@ -2,15 +2,17 @@
 
 from datetime import datetime, timedelta
 
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import end_night, note_night
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice, SetupChoice
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.snags import add_snag
 from obslog.club.pages.night_facts import night_facts
+from obslog.grammar.sky_readings import read_sky
 from obslog.records.database import Database
-from obslog.vocabulary import Role, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.steps import Step
 
 
 def test_all_of_it_stands_in_order_whatever_it_is(evening: Database, now: datetime) -> None:

@@ -8,7 +8,7 @@ from obslog.club.night.snags import add_snag, fix_snag
 from obslog.club.pages.step_snags import snags_by_step
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Mount
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 
 def test_they_are_counted_in_the_order_of_the_checklist_with_the_newest(

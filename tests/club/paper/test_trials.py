@@ -32,7 +32,8 @@ from obslog.club.routine.routine_loading import load_routine
 from obslog.errors import UnknownName, WrongInput
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Night, Observation, Setup
-from obslog.vocabulary import PierSide, Sighting, Vision
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.observations import Sighting, Vision
 from tests.club.routine.own_step import OWN_STEP
 
 HEADING = Heading(site="Mill Field", night=date(2026, 3, 1))

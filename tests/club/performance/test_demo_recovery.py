@@ -10,7 +10,7 @@ import pytest
 from obslog.club.performance.mount_fit import MountFit, fit_mount
 from obslog.records.database import Database
 from obslog.records.engine import make_engine
-from obslog.vocabulary import MisfitKind
+from obslog.vocabulary.mistakes import MisfitKind
 from seed_demo import load
 from seed_demo.club import MOUNTS
 from seed_demo.records import DemoClub

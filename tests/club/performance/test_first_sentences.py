@@ -20,7 +20,7 @@ from obslog.pointing.model.frames import FloatArray
 from obslog.trends.attribution.attribution import attribute
 from obslog.trends.series.theil_sen import Verdict
 from obslog.values import Estimate, Interval, SetupId
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.pointing.joint_fit.pointing_clubs import Club, cut_short, simulate
 from tests.pointing.misfit.disturbed_clubs import GERMAN, changed, drifting, in_turn, jumping, misread
 

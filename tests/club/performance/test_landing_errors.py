@@ -14,7 +14,7 @@ from obslog.club.performance.landing_errors import Landings, load_landings
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Mount, Night, SkyReading
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary.sky_scales import SkyScale
 from tests.club.performance.histories import Evening, put_on_record
 
 FIRST, SECOND, THIRD = date(2026, 1, 5), date(2026, 1, 12), date(2026, 1, 19)

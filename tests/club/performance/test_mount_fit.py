@@ -23,7 +23,7 @@ from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Mount, Setup
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 from tests.pointing.joint_fit.pointing_clubs import offsets_after_one_sync_arcmin, some_of
 from tests.pointing.joint_fit.pointing_sheets import read_sheet
 

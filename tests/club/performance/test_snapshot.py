@@ -15,7 +15,7 @@ from obslog.errors import UnknownName
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Mount
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.club.performance.test_mount_fit import NOW, take_in
 
 

@@ -20,7 +20,7 @@ from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
 from obslog.records.care.copying import back_up
 from obslog.records.database import Database
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 NAME = "Zoë Kettle"
 

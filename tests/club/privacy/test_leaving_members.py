@@ -30,7 +30,7 @@ from obslog.records.history.author import Author
 from obslog.records.nameless import HasLeft
 from obslog.records.tables.logbook_tables import Act, Change, Observation, Setup
 from obslog.records.undoing.undo_errors import CannotUndo
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 NAME, EARLIER = "Zoë Ångström-Kettle", "Zoë Halloran"
 PHONE, OLD_PHONE, EMAIL, ADDRESS = "01632 960 417", "01632 960 001", "zoe@kettle.example", "3 Otter Row"

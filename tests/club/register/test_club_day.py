@@ -18,7 +18,8 @@ from obslog.club.storeroom.waiting_list import reserve
 from obslog.club.upkeep.services import add_service
 from obslog.records.database import Database
 from obslog.times import FutureDate
-from obslog.vocabulary import Found, Step
+from obslog.vocabulary.steps import Step
+from obslog.vocabulary.storeroom import Found
 
 BEGUN = datetime(2026, 3, 2, tzinfo=UTC)
 IN_THE_MORNING = datetime(2026, 11, 29, 19, 0, tzinfo=UTC)

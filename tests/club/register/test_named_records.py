@@ -15,7 +15,7 @@ from obslog.errors import NameTaken, NothingToChange, OutOfRange, UnknownName, U
 from obslog.records.database import Database
 from obslog.records.name_lookup import KINDS
 from obslog.times import FutureDate
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 
 
 def test_what_was_added_is_shown_as_it_was_given(database: Database, now: datetime) -> None:

@@ -8,21 +8,23 @@ import pytest
 
 from obslog.club.checklist.step_ticks import tick_step
 from obslog.club.night.arrival_corrections import edit_arrival, remove_arrival
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import end_night, note_night
 from obslog.club.night.observation_corrections import edit_observation
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice, SetupChoice
 from obslog.club.night.setup_corrections import SetupEntry, edit_setup
 from obslog.club.night.setups import start_setup
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.snags import add_snag
 from obslog.club.register import named_records
 from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.retirement import retire
+from obslog.grammar.sky_readings import read_sky
 from obslog.records.database import Database
 from obslog.records.undoing.undo_errors import CannotRedo, NothingToRedo, NothingToUndo
-from obslog.vocabulary import Role, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.steps import Step
 from tests.written_once import Rows, rows_of
 
 Act = Callable[[Database, datetime], object]

@@ -13,7 +13,7 @@ from obslog.club.storeroom.loans import lend, renew
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.records.database import Database
 from obslog.records.tables.officer import Reminder as ReminderRow
-from obslog.vocabulary import ReminderLevel
+from obslog.vocabulary.storeroom import ReminderLevel
 
 DUE = date(2026, 2, 27)
 

@@ -10,7 +10,7 @@ from obslog.club.review.review import review_of
 from obslog.club.review.verdicts import MountEvidence, OpenSnags
 from obslog.club.upkeep.services import add_service
 from obslog.records.database import Database
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 from tests.club.performance.histories import NOW, Evening, put_on_record
 from tests.club.review.evidence import NIGHTS, SOON, evidence_of, mounts_of, told, with_names
 

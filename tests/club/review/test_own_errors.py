@@ -13,7 +13,7 @@ from obslog.club.review.verdicts import OwnErrors
 from obslog.club.upkeep.services import add_service
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Night, Setup
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 from tests.club.performance.histories import NOW
 from tests.club.performance.test_mount_fit import SAMPLES, take_in
 from tests.club.review.evidence import mounts_of, told

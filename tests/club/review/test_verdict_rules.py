@@ -19,7 +19,7 @@ from obslog.club.review.verdicts import (
     status_of,
 )
 from obslog.values import Estimate, Interval
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 BOOK = Rules({})
 TODAY = date(2026, 3, 2)

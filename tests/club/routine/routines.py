@@ -10,7 +10,8 @@ from obslog.club.routine.condition_words import SHIPPED_WORDS, MeantWord
 from obslog.club.routine.loan_terms import SHIPPED_STATEMENTS, Terms
 from obslog.club.routine.service_routine import THE_CLUBS_OWN, RoutineTask, shipped_tasks
 from obslog.records.tables.base import name_key
-from obslog.vocabulary import Condition, MountType
+from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.storeroom import Condition
 
 _SIGNS = st.characters(codec="utf-8", categories=["L", "N", "P", "S", "Zs"])
 

@@ -5,7 +5,8 @@ from datetime import datetime
 from obslog.club.register.rule_book import set_rule
 from obslog.club.routine.club_routine import shipped_routine
 from obslog.records.database import Database
-from obslog.vocabulary import Condition, Step
+from obslog.vocabulary.steps import Step
+from obslog.vocabulary.storeroom import Condition
 from tests.club.routine.in_force import routine_now
 
 

@@ -7,7 +7,8 @@ from obslog.club.routine.step_guides import steps_for
 from obslog.errors import UnknownName
 from obslog.grammar.name_choice import SeveralNamesFit
 from obslog.records.database import Database
-from obslog.vocabulary import THE_PERSONS, Controller, MountType, Step
+from obslog.vocabulary.mounts import Controller, MountType
+from obslog.vocabulary.steps import PEOPLE_DO, Step
 
 HEATERS = StepEntry(step="dew-heaters", title="Unplug the dew heaters", do="Pull them.")
 WEDGE = StepEntry(
@@ -34,7 +35,7 @@ def test_without_a_file_the_steps_are_those_that_ship(
     assert steps.known == list(Step)
     assert steps.guides(mount_type, controller) == steps_for(mount_type, controller)
     assert steps.left_out(mount_type, controller) == ()
-    assert steps.people_do == set(THE_PERSONS)
+    assert steps.people_do == set(PEOPLE_DO)
 
 
 def test_the_clubs_order_with_its_own_words_for_each_type_of_mount() -> None:

@@ -21,7 +21,7 @@ from obslog.club.storeroom.missing import go_missing
 from obslog.records.database import Database
 from obslog.records.tables.lending import LoanPart
 from obslog.records.tables.officer import ConditionWord
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 CLUBS = (
     ("fine", Condition.GOOD),

@@ -4,7 +4,7 @@ import pytest
 
 from obslog.club.routine.part_conditions import UnreadableCondition, read_conditions
 from obslog.fields import UnusableText
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 
 @pytest.mark.parametrize(

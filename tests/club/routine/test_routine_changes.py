@@ -7,7 +7,7 @@ from obslog.club.routine.club_steps import SHIPPED_STEPS, StepEntry
 from obslog.club.routine.condition_words import MeantWord
 from obslog.club.routine.loan_terms import Terms
 from obslog.club.routine.routine_changes import Change, OnRecord, changes
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 NOTHING = OnRecord({}, {})
 OWN = StepEntry(step="dew", title="Dew", do="Pull.", tolerance="dry", why="dark")

@@ -10,7 +10,8 @@ from obslog.club.routine.condition_words import MeantWord
 from obslog.club.routine.loan_terms import Terms
 from obslog.club.routine.routine_file import MOST_BYTES, NoRoutineFile, read_routine, text_of_file
 from obslog.club.routine.service_routine import RoutineTask
-from obslog.vocabulary import Condition, MountType
+from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.storeroom import Condition
 from tests.club.routine.faulty import assert_told
 
 WHOLE = """\

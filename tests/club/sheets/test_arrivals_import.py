@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import start_night
 from obslog.club.night.open_night import SetupChoice
 from obslog.club.night.setups import start_setup
@@ -12,7 +13,8 @@ from obslog.club.register import named_records
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.offsets import read_offset_or_landing as stood
 from obslog.records.database import Database
-from obslog.vocabulary import Controller, Role
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import Controller
 from tests.club.sheets.sheets import LATER, counts, exported, faults, row, sheet_text, written
 
 

@@ -23,7 +23,7 @@ def sheet_club(sqlite_database: Database) -> Database:
 
 
 def _needed(kind: str) -> dict[str, object]:
-    from obslog.vocabulary import Controller, MountType
+    from obslog.vocabulary.mounts import Controller, MountType
 
     needed: dict[str, dict[str, object]] = {
         "member": {},

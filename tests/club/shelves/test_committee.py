@@ -13,7 +13,7 @@ from obslog.club.storeroom.missing import be_found
 from obslog.club.storeroom.retirement import write_off
 from obslog.records.database import Database
 from obslog.report.pages.stocktake_words import lead_words
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 from tests.club.shelves.test_losses import ITEMS, count
 
 DAY = timedelta(days=1)

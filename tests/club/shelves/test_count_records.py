@@ -16,7 +16,7 @@ from obslog.club.shelves.count_records import (
     place_counts,
 )
 from obslog.club.storeroom.custody import StoreStatus
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 
 def item(name: str, found: Found, place: str | None = None, seen_at: str | None = None) -> CountedItem:

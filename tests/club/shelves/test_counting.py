@@ -25,7 +25,7 @@ from obslog.records.tables.logbook_tables import Equipment, Item
 from obslog.records.tables.officer import NotOnRecord, StocktakeTick
 from obslog.records.tables.storeroom import Paper
 from obslog.records.undoing.undo_errors import CannotUndo
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 
 @pytest.fixture

@@ -19,7 +19,7 @@ from obslog.club.storeroom.retirement import write_off
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.officer import NotFound, Stocktake, StocktakeLine, StocktakeTick
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 DAY = timedelta(days=1)
 

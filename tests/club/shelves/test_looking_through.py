@@ -16,7 +16,7 @@ from obslog.club.storeroom.loans import lend
 from obslog.errors import UnknownName
 from obslog.records.database import Database
 from obslog.records.tables.officer import StocktakePart
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 KIT = "Evening kit"
 DAY = timedelta(days=1)

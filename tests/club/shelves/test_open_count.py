@@ -8,7 +8,7 @@ from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit, remove_part
 from obslog.club.storeroom.retirement import retire
 from obslog.records.database import Database
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 
 def test_items_stand_by_their_places_and_those_without_one_last(club: Database, now: datetime) -> None:

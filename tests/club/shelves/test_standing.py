@@ -10,7 +10,7 @@ from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.retirement import retire
 from obslog.records.database import Database
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 TOMORROW = timedelta(days=1)
 

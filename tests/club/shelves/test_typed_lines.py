@@ -13,7 +13,7 @@ from obslog.club.shelves.typed_lines import Counting, FinishAsked, LineDone, do_
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit
 from obslog.records.database import Database
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 
 @pytest.mark.parametrize(

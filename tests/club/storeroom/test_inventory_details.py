@@ -12,7 +12,7 @@ from obslog.errors import NothingToChange, OutOfRange, UnknownName
 from obslog.fields import UnusableText
 from obslog.records.database import Database
 from obslog.times import FutureDate
-from obslog.vocabulary import Acquired
+from obslog.vocabulary.storeroom import Acquired
 
 
 def line_of(club: Database, name: str) -> StoreLine:

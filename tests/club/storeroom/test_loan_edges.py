@@ -15,7 +15,7 @@ from obslog.club.storeroom.missing import go_missing, part_goes_missing
 from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import reserve, waiting_list
 from obslog.records.database import Database
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 TODAY = date(2026, 3, 2)
 DAY = timedelta(days=1)

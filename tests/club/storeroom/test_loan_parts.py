@@ -10,7 +10,7 @@ from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import part_goes_missing, part_is_found
 from obslog.errors import UnknownName
 from obslog.records.database import Database
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 ADA, BRAM = "Ines", "Bram Ostler"
 

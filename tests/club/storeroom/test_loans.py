@@ -30,7 +30,7 @@ from obslog.errors import OutOfRange, UnknownName
 from obslog.records.database import Database
 from obslog.records.tables.lending import Loan, LoanPart
 from obslog.records.tables.logbook_tables import Equipment, Member
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 ADA, BRAM = "Ines", "Bram Ostler"
 PARTS = ["Heron", "Long tube", "Wide 25", "dust cap"]

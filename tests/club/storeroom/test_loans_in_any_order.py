@@ -33,7 +33,7 @@ from obslog.club.storeroom.waiting_list import reserve, waiting_list, withdraw
 from obslog.errors import ObslogError
 from obslog.records.tables.lending import Absence, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Equipment
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 from tests.club.storeroom.any_order import FIRST, AnyOrder, hold_in_any_order
 from tests.club.storeroom.lending_model import LABELS, MISSING, RETIRED, STORE, StoreRoomOnPaper
 

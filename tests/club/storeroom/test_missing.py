@@ -29,7 +29,7 @@ from obslog.errors import UnknownName
 from obslog.records.database import Database
 from obslog.records.tables.lending import Absence
 from obslog.times import FutureDate
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 ADA = "Ines"
 

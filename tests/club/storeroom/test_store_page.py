@@ -16,7 +16,8 @@ from obslog.club.upkeep.batteries import note_test
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
 from obslog.records.database import Database
-from obslog.vocabulary import Acquired, Condition, Step
+from obslog.vocabulary.steps import Step
+from obslog.vocabulary.storeroom import Acquired, Condition
 
 days = st.dates(date(2025, 1, 1), date(2025, 1, 3))  # few days, so that many fall together
 events = st.builds(Event, days, st.sampled_from("abc"), st.text(max_size=2))

@@ -21,7 +21,7 @@ from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
 from obslog.records.database import Database
 from obslog.records.tables.schema import metadata
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 Act = Callable[[Database, datetime, Path], object]
 RECORD_OF_ACTS = ("acts", "changes")

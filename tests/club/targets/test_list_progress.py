@@ -8,14 +8,14 @@ from obslog.club.night.nights import end_night, note_night, start_night
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice
 from obslog.club.night.setups import start_setup
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import observing_site
 from obslog.club.targets.list_progress import Incomplete, Progress, SeenObject, progress_of
 from obslog.club.targets.programmes import Needed, Programme, Quota
+from obslog.grammar.sky_readings import read_sky
 from obslog.records.database import Database
 from obslog.sky.names.object_types import ObjectType
-from obslog.vocabulary import Sighting
+from obslog.vocabulary.observations import Sighting
 
 SEEN = ObservationEntry(sighting=Sighting.SEEN)
 MINE = ["M 81", "M 44", "M 3", "Nobody's star"]

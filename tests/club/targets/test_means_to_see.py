@@ -6,7 +6,6 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.club.night.nights import start_night
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.register.named_records import add, edit
 from obslog.club.register.observing_site import observing_site
 from obslog.club.targets.means_to_see import (
@@ -16,6 +15,7 @@ from obslog.club.targets.means_to_see import (
     judged_in,
     sky_on_record,
 )
+from obslog.grammar.sky_readings import read_sky
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Eyepiece, Tube

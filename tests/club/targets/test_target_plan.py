@@ -14,16 +14,17 @@ from skyfield.api import Star, load, load_file, wgs84
 from obslog.club.night.nights import start_night
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.register.observing_site import ObservingSite, observing_site
 from obslog.club.targets.planned_targets import PlannedTarget, TargetPlan, Wish
 from obslog.club.targets.target_plan import plan_targets
 from obslog.errors import OutOfRange, UnknownName
+from obslog.grammar.sky_readings import read_sky
 from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.sky.contrast.moonlight import dark_sky_nl, mag_per_arcsec2
 from obslog.sky.evening.dark_windows import Dark, NotDark
-from obslog.vocabulary import PierSide, Sighting
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.observations import Sighting
 from tests.club.performance.histories import Evening, put_on_record
 from tests.conftest import NOW
 

@@ -17,7 +17,7 @@ from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.together.deciding import Conflicts, list_conflicts
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Act, Observation
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 from tests.club.together.conftest import Give, named, rows
 from tests.club.together.traces import NAME, PHONE, traces
 

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from sqlalchemy import func, select, text
 
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import start_night
 from obslog.club.night.open_night import SetupChoice
 from obslog.club.night.setups import start_setup
@@ -33,7 +34,8 @@ from obslog.records.database import Database
 from obslog.records.merging.checks import ValueRefused
 from obslog.records.tables.logbook import Act, Change
 from obslog.records.tables.logbook_tables import Arrival, Night, Setup, Site
-from obslog.vocabulary import Role, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.steps import Step
 from tests.club.sheets.sheets import row, sheet_text
 from tests.club.together.conftest import Give, named, rows
 from tests.records.children import kill_at_each_statement

@@ -21,7 +21,7 @@ from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, Reservati
 from obslog.records.tables.logbook import SameRecord
 from obslog.records.tables.logbook_tables import Eyepiece, Item, Mount, Night, Setup, Site, Tube
 from obslog.records.undoing.undo_errors import CannotRedo
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.club.together.conftest import Give, named, rows
 
 TARN = {"lat_deg": 52.2, "lon_deg": 0.121, "zone": "Europe/London", "elevation_m": 31.0}

@@ -20,7 +20,7 @@ from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.records.tables.logbook import Act
 from obslog.records.tables.officer import Stocktake
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 from tests.club.together.conftest import Give, rows
 
 MINUTE = timedelta(minutes=1)

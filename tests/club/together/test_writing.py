@@ -12,8 +12,8 @@ from obslog.club.together.merging import merge_bundles
 from obslog.club.together.writing import NothingToTell, WhatToTell, write_bundle_to
 from obslog.exchange.bundles.entries import ActEntry
 from obslog.exchange.bundles.reading import read_bundle
+from obslog.files.output_files import FileThere
 from obslog.records.database import Database
-from obslog.records.files.output_files import FileThere
 from tests.club.together.conftest import named
 
 

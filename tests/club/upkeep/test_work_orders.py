@@ -10,7 +10,7 @@ from obslog.club.storeroom.retirement import retire
 from obslog.club.upkeep.services import add_service
 from obslog.club.upkeep.work_orders import NoOpenSnags, Said, SnagIsMended, SnagOfAnother, work_orders
 from obslog.records.database import Database
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 
 @pytest.fixture

@@ -25,7 +25,7 @@ from obslog.records.tables.logbook_tables import (
     Site,
     Tube,
 )
-from obslog.vocabulary import Landing, Role
+from obslog.vocabulary.arrivals import Landing, Role
 from tests.club.whole_club.folders import opened
 
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)

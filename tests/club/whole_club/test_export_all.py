@@ -11,8 +11,8 @@ from sqlalchemy import select
 from obslog.club.whole_club.export_all import FolderExists, export_all, rows_on_record
 from obslog.club.whole_club.import_all import import_all
 from obslog.club.whole_club.sheet_tables import tables_to_go
+from obslog.files.output_files import NoFolderThere
 from obslog.records.database import Database
-from obslog.records.files.output_files import NoFolderThere
 from obslog.records.tables.logbook_tables import Act, Change
 from tests.club.whole_club.conftest import NOW, fill_odd_club
 from tests.club.whole_club.folders import description_of

@@ -18,7 +18,7 @@ from obslog.club.whole_club.sheet_tables import (
 from obslog.exchange.package.tables import Holds
 from obslog.records.tables.schema import metadata
 from obslog.records.tables.search_text import SEARCHED
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 TABLES = [table for table in metadata.sorted_tables if table.name not in LEFT_OUT_TABLES]
 

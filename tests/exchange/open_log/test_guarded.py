@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from obslog.exchange.open_log import guarded
-from obslog.exchange.open_log.guarded import (
+from obslog.exchange.open_log.guarded import records
+from obslog.exchange.open_log.refusals import (
     DeclaresEntities,
     HasDocumentType,
     NeedsEntity,
@@ -21,7 +22,6 @@ from obslog.exchange.open_log.guarded import (
     UnknownEncoding,
     WrongEncoding,
     XmlRefused,
-    records,
 )
 
 ROOT = '<observations version="2.1">'

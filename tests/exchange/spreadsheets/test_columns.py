@@ -5,7 +5,7 @@ import pytest
 from obslog.exchange.spreadsheets.columns import Kind, Reads, also_said, kinds
 from obslog.exchange.spreadsheets.heads import head_form, known_heads
 from obslog.fields import NumberField
-from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
+from obslog.vocabulary.sky_scales import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
 
 
 @pytest.mark.parametrize("kind", kinds().values(), ids=kinds())

@@ -39,11 +39,11 @@ def test_an_old_encoding_is_read_with_its_accents(tmp_path: Path) -> None:
     assert read_grid(written(tmp_path, "club.csv", "name\nRenée\n".encode("cp1252")))[1].cells == ["Renée"]
 
 
-def test_a_cell_of_several_lines_is_one_row_numbered_by_its_first_line(tmp_path: Path) -> None:
+def test_a_cell_of_several_lines_is_one_row_numbered_as_the_spreadsheet_shows_it(tmp_path: Path) -> None:
     assert read_grid(written(tmp_path, "club.csv", 'name\n"one\ntwo"\nthree\n')) == [
         Row(1, ["name"]),
         Row(2, ["one\ntwo"]),
-        Row(4, ["three"]),
+        Row(3, ["three"]),
     ]
 
 

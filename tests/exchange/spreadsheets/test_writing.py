@@ -19,7 +19,7 @@ from obslog.exchange.spreadsheets.writing import (
     check_ending,
     write_spreadsheet,
 )
-from obslog.vocabulary import Acquired
+from obslog.vocabulary.storeroom import Acquired
 
 TODAY = date(2026, 11, 28)
 ROW: dict[str, Any] = {

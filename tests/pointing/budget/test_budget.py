@@ -12,7 +12,7 @@ from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.misfit.examined import examine
 from obslog.pointing.model.frames import FloatArray
 from obslog.pointing.model.geometry import StarPlaces
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.pointing.budget.true_budgets import coverage_of
 from tests.pointing.joint_fit.pointing_clubs import simulate
 from tests.pointing.joint_fit.rough_clubs import STORIES

@@ -18,7 +18,7 @@ from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.misfit.examined import examine
 from obslog.pointing.model.frames import FloatArray
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.pointing.joint_fit.pointing_clubs import offsets_arcmin, random_stars, some_of
 
 MACHINE = Machine(MountType.GERMAN, corrects_refraction=True)

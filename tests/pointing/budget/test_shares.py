@@ -7,7 +7,7 @@ from scipy.stats import t
 from obslog.pointing.budget.shares import between_setups, half_within, log_half_sd, shares
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.model.frames import FloatArray
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.pointing.joint_fit.pointing_clubs import offsets_arcmin, random_stars, some_of
 
 GERMAN = Machine(MountType.GERMAN, corrects_refraction=True)

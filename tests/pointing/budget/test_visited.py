@@ -7,7 +7,7 @@ from obslog.pointing.budget.visited import visited
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.misfit.examined import examine
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 from tests.pointing.budget.known_shares import really_done
 from tests.pointing.joint_fit.pointing_clubs import simulate
 

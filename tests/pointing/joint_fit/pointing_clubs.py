@@ -11,7 +11,7 @@ import numpy as np
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
 from obslog.pointing.model.geometry import StarPlaces
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from seed_demo.mount_model import (
     RADIANS_PER_ARCMIN,
     Head,

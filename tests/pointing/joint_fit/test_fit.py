@@ -12,7 +12,7 @@ from obslog.pointing.joint_fit.arrivals import Arrivals, Machine, Priors
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.joint_fit.rows import fit_rows, syncs_before
 from obslog.pointing.model.geometry import StarPlaces
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 from tests.pointing.joint_fit.pointing_clubs import cut_short, simulate
 from tests.pointing.joint_fit.pointing_sheets import NAMES, read_sheet
 

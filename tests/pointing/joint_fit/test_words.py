@@ -13,7 +13,7 @@ from obslog.pointing.joint_fit.words import (
 )
 from obslog.pointing.model.geometry import AxisErrors, line_of_sight
 from obslog.values import Estimate
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 GERMAN, ALTAZ = MountType.GERMAN, MountType.ALTAZ
 

@@ -8,7 +8,8 @@ from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.misfit.examined import Examined, examine
 from obslog.pointing.model.frames import FloatArray
-from obslog.vocabulary import MisfitKind, MountType
+from obslog.vocabulary.mistakes import MisfitKind
+from obslog.vocabulary.mounts import MountType
 from tests.pointing.joint_fit.pointing_clubs import Club, simulate
 
 GERMAN = Machine(MountType.GERMAN)

@@ -11,7 +11,8 @@ from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.misfit.columns import Columns, columns_of
 from obslog.pointing.model.frames import az_alt_deg
 from obslog.pointing.model.geometry import StarPlaces
-from obslog.vocabulary import MisfitKind, MountType
+from obslog.vocabulary.mistakes import MisfitKind
+from obslog.vocabulary.mounts import MountType
 from tests.pointing.misfit.disturbed_clubs import GERMAN, SETUPS, in_turn, quiet
 
 ARRIVALS = quiet(1).club.arrivals

@@ -10,7 +10,7 @@ import pytest
 
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.misfit.findings import findings_of
-from obslog.vocabulary import MisfitKind
+from obslog.vocabulary.mistakes import MisfitKind
 from tests.pointing.misfit.disturbed_clubs import (
     GERMAN,
     SETUPS,

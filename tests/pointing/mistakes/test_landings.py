@@ -10,7 +10,8 @@ from numpy.testing import assert_allclose
 
 from obslog.pointing.mistakes.landings import all_supposed
 from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, Situation
-from obslog.vocabulary import Cause, MountType
+from obslog.vocabulary.mistakes import Cause
+from obslog.vocabulary.mounts import MountType
 from seed_demo.mount_model import Head, with_head_error
 
 LAT_DEG, LON_DEG = 47.3, 8.3

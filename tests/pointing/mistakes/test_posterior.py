@@ -13,7 +13,8 @@ from obslog.pointing.mistakes.landings import precession_deg
 from obslog.pointing.mistakes.posterior import landed_from_offset, likely_causes
 from obslog.pointing.mistakes.prior import Past, UnknownMistake, prior_shares
 from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, Situation
-from obslog.vocabulary import Cause, MountType
+from obslog.vocabulary.mistakes import Cause
+from obslog.vocabulary.mounts import MountType
 
 LAT_DEG, LON_DEG, ZONE_HOURS = 47.3, 8.6, 2.0
 NOW = datetime(2026, 5, 11, 21, 30, tzinfo=UTC)

@@ -4,7 +4,7 @@ import pytest
 
 from obslog.pointing.mistakes.prior import NO_PAST, Past, UnknownMistake, prior_shares
 from obslog.pointing.mistakes.words import WORDS
-from obslog.vocabulary import Cause
+from obslog.vocabulary.mistakes import Cause
 
 TOTAL = sum(words.weight for words in WORDS.values())
 

@@ -14,7 +14,7 @@ from obslog.pointing.mistakes.supposed import (
     normalised,
 )
 from obslog.pointing.model.frames import equatorial_direction
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 
 def test_chances_add_up_to_one_however_small_they_are() -> None:

@@ -7,7 +7,7 @@ import pytest
 
 from obslog.pointing.mistakes.prior import prior_shares
 from obslog.pointing.mistakes.words import WORDS
-from obslog.vocabulary import Cause
+from obslog.vocabulary.mistakes import Cause
 
 PAGE = Path(__file__).parents[3] / "docs" / "pointing.md"
 

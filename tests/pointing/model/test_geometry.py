@@ -23,7 +23,7 @@ from obslog.pointing.model.geometry import (
     predicted_offsets_arcmin,
     zero_points_arcmin,
 )
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.pointing.joint_fit.pointing_sheets import read_sheet
 
 GERMAN, FORK, ALTAZ = MountType.GERMAN, MountType.FORK, MountType.ALTAZ

@@ -6,7 +6,7 @@ from numpy.testing import assert_allclose
 
 from obslog.pointing.model.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin
 from obslog.pointing.model.offset_slopes import Arrived, offsets_and_slopes
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 
 @pytest.mark.parametrize("mount_type", list(MountType))

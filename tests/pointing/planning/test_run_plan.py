@@ -9,7 +9,7 @@ from obslog.pointing.model.frames import separation_deg
 from obslog.pointing.planning.observable import Candidates, Limits
 from obslog.pointing.planning.run_plan import FEWEST_CHECKS, MOST_CHECKS, Pace, plan_run, settling_pair
 from obslog.pointing.planning.star_choice import TooFewStars
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.pointing.joint_fit.pointing_clubs import offsets_after_one_sync_arcmin, random_stars, some_of
 
 GERMAN = Machine(MountType.GERMAN)

@@ -25,7 +25,7 @@ from obslog.pointing.planning.observable import (
     typical_refraction_arcmin,
 )
 from obslog.pointing.planning.star_choice import TooFewStars, choose_sync_stars
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 from seed_demo.mount_model import (
     RADIANS_PER_ARCMIN,
     Head,

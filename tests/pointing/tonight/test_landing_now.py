@@ -11,7 +11,7 @@ from obslog.pointing.tonight.landing_now import KnownNow, known_now, landing_now
 from obslog.pointing.tonight.mount_record import nothing_known
 from obslog.pointing.tonight.setup_fit import fit_setup
 from obslog.pointing.tonight.setup_rows import some_stars
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 from tests.pointing.joint_fit.pointing_clubs import offsets_after_one_sync_arcmin, random_stars, simulate
 
 GERMAN = Machine(MountType.GERMAN, corrects_refraction=True)

@@ -6,7 +6,7 @@ from numpy.testing import assert_allclose
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.tonight.mount_record import nothing_known, record_of
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.pointing.joint_fit.pointing_clubs import simulate
 
 GERMAN = Machine(MountType.GERMAN)

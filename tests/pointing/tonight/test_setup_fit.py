@@ -9,7 +9,7 @@ from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.tonight.mount_record import MountRecord, nothing_known, record_of
 from obslog.pointing.tonight.setup_fit import SetupFit, fit_setup
 from obslog.pointing.tonight.setup_rows import some_stars
-from obslog.vocabulary import Controller, MountType
+from obslog.vocabulary.mounts import Controller, MountType
 from tests.pointing.joint_fit.pointing_clubs import Club, simulate
 from tests.pointing.joint_fit.pointing_sheets import NAMES, read_sheet
 

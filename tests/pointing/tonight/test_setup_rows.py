@@ -6,7 +6,7 @@ from numpy.testing import assert_allclose
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.model.geometry import AxisErrors, predicted_offsets_arcmin
 from obslog.pointing.tonight.setup_rows import setup_rows
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.pointing.joint_fit.pointing_clubs import simulate
 
 GERMAN = Machine(MountType.GERMAN)

@@ -10,6 +10,7 @@ import pytest
 from sqlalchemy import text
 
 from obslog.errors import ObslogError
+from obslog.files import atomic_file
 from obslog.records.care.copy_looked_at import EmptyCopy, NoSuchCopy
 from obslog.records.care.copying import back_up
 from obslog.records.care.going_back import CopyIsTheDatabase, go_back, look_back
@@ -143,6 +144,20 @@ def test_where_no_database_is_the_copy_comes_and_a_log_that_was_left_goes(
     assert (done.kept, done.apart, done.unreadable) == (None, None, None)
     assert member_names(database) == ["Ines"]
     assert names_in(database.parent) == [f"{KEPT}-wal", "club.db", "copy.db"]
+
+
+def test_on_windows_a_log_that_a_scanner_has_open_for_a_moment_goes_all_the_same(
+    copied: tuple[Path, Path], later: datetime, windows_files: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    database, copy = copied
+    database.unlink()
+    log = database.with_name("club.db-wal")
+    log.write_bytes(b"left over")
+    scanner = log.open("rb")
+    monkeypatch.setattr(atomic_file, "_wait", lambda _seconds: scanner.close())
+    go_back(database, copy, later)
+    assert windows_files == [str(log)]
+    assert member_names(database) == ["Ines"]
 
 
 def test_a_file_that_is_open_and_a_copy_that_is_none_change_nothing(

@@ -1,5 +1,6 @@
 """Copies in which words still stand are found by their bytes, in unused pages too, and are only read."""
 
+import shutil
 import sqlite3
 from contextlib import closing
 from datetime import datetime
@@ -9,7 +10,7 @@ import pytest
 
 from obslog.records.care.copying import back_up
 from obslog.records.database import Database
-from obslog.records.files.copies import copies_holding
+from obslog.records.files.copies import copies_beside, copies_holding
 
 
 @pytest.fixture
@@ -48,3 +49,10 @@ def test_a_word_in_an_unused_page_is_found(sqlite_database: Database, copy: Path
 
 def test_a_server_has_no_copies_beside_it(postgres_database: Database, now: datetime) -> None:
     assert copies_holding(postgres_database.engine, ["Quagmire"]) == []
+
+
+def test_copies_are_known_by_what_is_in_them(sqlite_path: Path) -> None:
+    shutil.copy(sqlite_path, sqlite_path.with_name("b.sqlite"))
+    sqlite_path.with_name("a.db").write_text("SQLite format, says a text")
+    sqlite_path.with_name("c.db").mkdir()
+    assert [path.name for path in copies_beside(sqlite_path)] == ["b.sqlite"]

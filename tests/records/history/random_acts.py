@@ -10,13 +10,13 @@ from sqlalchemy import select
 from obslog.club.bring_in.bring_in import bring_in
 from obslog.club.checklist.step_ticks import tick_step
 from obslog.club.night.arrival_corrections import edit_arrival, remove_arrival
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import end_night, note_night, start_night
 from obslog.club.night.observation_corrections import edit_observation
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice, SetupChoice
 from obslog.club.night.setups import start_setup
-from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.snags import add_snag
 from obslog.club.office.joining import join_members
 from obslog.club.register.contacts import set_contact
@@ -36,10 +36,12 @@ from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_rows import SheetRow
+from obslog.grammar.sky_readings import read_sky
 from obslog.records.database import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Act
-from obslog.vocabulary import Role, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.steps import Step
 
 MEMBERS = ("Ines", "Bram Ostler", "Cleo Marsh", "Dov Levin")
 ITEMS = ("Long tube", "Stop 20", "Evening kit", "Spare 1")

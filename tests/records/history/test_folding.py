@@ -5,7 +5,7 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from obslog.records.history.folding import LogChange, fold, representatives
+from obslog.records.history.folding import LogChange, fold
 
 FIELDS = ("name", "note", "zone")
 
@@ -170,24 +170,3 @@ def test_of_two_records_of_one_meaning_the_second_adds_what_the_first_does_not_k
     assert fold(log, as_one=True).fields == image(note="wet", zone="Europe/Oslo")
     (lost,) = fold([log[0], change(2, None, image(note="dry"))], as_one=True).overwritten
     assert (lost.field, lost.lost, lost.stands) == ("note", "wet", "dry")
-
-
-pairs = st.lists(st.tuples(st.sampled_from("abcdefg"), st.sampled_from("abcdefg")))
-
-
-@given(pairs, st.data())
-def test_names_of_one_record_all_lead_to_the_one_that_stands(
-    joined: list[tuple[str, str]], data: st.DataObject
-) -> None:
-    standing = representatives(joined)
-    assert not set(standing.values()) & standing.keys()
-    for gone, kept in joined:
-        assert standing.get(gone, gone) == standing.get(kept, kept)
-    assert representatives(data.draw(st.permutations(joined + joined))) == standing
-
-
-def test_in_a_circle_the_smallest_stands_and_elsewhere_the_one_that_never_went() -> None:
-    assert representatives([("b", "c"), ("c", "a"), ("a", "b")]) == {"b": "a", "c": "a"}
-    assert representatives([("a", "b"), ("b", "c")]) == {"a": "c", "b": "c"}
-    assert representatives([("a", "b"), ("a", "c")]) == {"a": "b", "c": "b"}
-    assert representatives([]) == {}

@@ -10,7 +10,7 @@ from obslog.records.tables.lending import Reservation
 from obslog.records.tables.logbook_tables import Change, Service
 from obslog.records.tables.officer import Reminder
 from obslog.records.tables.storeroom import MendedSnag, ServiceBill, ServiceTask
-from obslog.vocabulary import ReminderLevel
+from obslog.vocabulary.storeroom import ReminderLevel
 
 
 def count(database: Database, kind: type) -> int:

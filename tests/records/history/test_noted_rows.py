@@ -13,7 +13,8 @@ from obslog.records.tables.equipment import Mount, Service
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.storeroom import Paper
 from obslog.records.undoing.undoing import redo_next, undo_last
-from obslog.vocabulary import Acquired, MountType
+from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.storeroom import Acquired
 
 
 def mount_of(name: str) -> dict[str, Any]:

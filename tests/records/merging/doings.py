@@ -26,7 +26,10 @@ from obslog.records.tables.logbook_tables import (
 )
 from obslog.records.tables.officer import NotFound, NotOnRecord, Stocktake, StocktakeTick
 from obslog.records.tables.storeroom import ClubRule, Paper
-from obslog.vocabulary import PierSide, Role, SkyScale, Step
+from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import PierSide
+from obslog.vocabulary.sky_scales import SkyScale
+from obslog.vocabulary.steps import Step
 
 BEGUN = datetime(2026, 3, 2, 20, 0, tzinfo=UTC)
 NAMES = ["Hut", "Ridge", "hut"]

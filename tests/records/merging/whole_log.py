@@ -12,8 +12,9 @@ from sqlalchemy import Text, cast, select
 from sqlalchemy.orm import Session
 
 from obslog.records.history.batches import unpacked_keys
-from obslog.records.history.folding import LogChange, RecordState, fold, representatives
+from obslog.records.history.folding import LogChange, RecordState, fold
 from obslog.records.history.images import SEARCHED_BY
+from obslog.records.history.representatives import representatives
 from obslog.records.merging.check_probe import CheckProbe
 from obslog.records.merging.checks import defaults
 from obslog.records.merging.kinds import Kind, Once, kinds

@@ -13,7 +13,7 @@ from sqlalchemy.exc import StatementError
 
 from obslog.records.database import Database
 from obslog.records.tables.column_types import Key, LocalDate, Real, UtcTime, Word, YesNo
-from obslog.vocabulary import Landing
+from obslog.vocabulary.arrivals import Landing
 
 SAMPLES = Table(
     "samples",

@@ -11,7 +11,7 @@ from obslog.club.storeroom import retirement
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Site
 from obslog.records.undoing.undo_errors import CannotUndo
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 
 
 def members(database: Database) -> list[str]:

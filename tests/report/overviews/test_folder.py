@@ -3,6 +3,7 @@
 import pytest
 
 from obslog.club.overviews.folder_facts import folder_facts
+from obslog.club.register import named_records
 from obslog.club.shelves.counting import start
 from obslog.records.database import Database
 from obslog.report.overviews.folder import INDEX, PRIVATE, FilePage, folder_pages
@@ -42,6 +43,14 @@ def test_the_index_tells_nothing_of_what_is_private_to_a_member(pages: list[File
     members = {one.file for one in pages if one.page.kind == "member"}
     assert members
     assert {words for _, file, words in links_of(pages[-1].page) if file in members} == {""}
+
+
+def test_a_mount_and_a_member_of_one_name_have_pages_of_two_titles(club: Database) -> None:
+    named_records.add(club, "member", "Heron", {}, NOW)
+    facts = folder_facts(club, NOW, most_nights=1, with_members=True, with_names=False)
+    titles = [one.page.title for one in folder_pages(facts)]
+    assert {"The mount Heron", "The member Heron"} <= set(titles)
+    assert len(titles) == len(set(titles))
 
 
 def test_the_stocktake_stands_beside_the_store_room(pages: list[FilePage]) -> None:

@@ -10,7 +10,7 @@ from obslog.club.pages.basis import Basis
 from obslog.report.overviews.member_page import NEWEST_NIGHTS, beside_club_words, lead_words, member_page
 from obslog.report.pages.content import Paragraph, Table
 from obslog.values import Interval
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 from tests.report.overviews.test_lists_picture import progress_with
 
 DAY = date(2026, 3, 2)

@@ -17,7 +17,7 @@ from obslog.report.pictures.drawing import inline_svg
 from obslog.report.pictures.ink import LIGHT
 from obslog.report.pictures.polar_sky import axes_picture
 from obslog.report.pictures.snag_steps import snags_picture
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.club.pages.axes import axis
 from tests.report.pages.browser import (
     WIDTHS,

@@ -14,7 +14,7 @@ from obslog.report.pages.mount_page import MOST_LISTED, mount_page
 from obslog.report.pictures.picture import Picture
 from obslog.trends.series.theil_sen import Verdict
 from obslog.values import Estimate
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.club.pages.axes import axis
 from tests.club.pages.test_next_steps import budget, cause, reviewed
 from tests.report.pictures.test_landings import FIRST, history_of

@@ -11,7 +11,8 @@ from obslog.club.pages.night_facts import NightFacts
 from obslog.club.pages.night_story import Happening
 from obslog.report.pages.content import Page, Paragraph, Section, Table
 from obslog.report.pages.night_page import night_page
-from obslog.vocabulary import Sighting, SkyScale
+from obslog.vocabulary.observations import Sighting
+from obslog.vocabulary.sky_scales import SkyScale
 from tests.report.pictures.test_sky_chart import VEGA
 
 AT = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)

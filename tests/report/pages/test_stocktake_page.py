@@ -19,7 +19,7 @@ from obslog.report.pages.content import Bullets, Page, Paragraph, Table
 from obslog.report.pages.stocktake_page import NO_NAMES, stocktake_page
 from obslog.report.pages.writing import page_html
 from obslog.report.pictures.picture import Picture
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 DAY = date(2026, 3, 2)
 EARLIER = date(2025, 3, 1)

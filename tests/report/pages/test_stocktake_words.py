@@ -10,7 +10,7 @@ from obslog.club.shelves.count_records import CountedItem, Standing, changes_of
 from obslog.club.shelves.losses import Losses
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.report.pages.stocktake_words import lead_words
-from obslog.vocabulary import Found
+from obslog.vocabulary.storeroom import Found
 
 DAY = date(2026, 3, 2)
 

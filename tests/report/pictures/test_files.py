@@ -9,7 +9,7 @@ import pytest
 from matplotlib.figure import Figure
 
 from obslog.errors import ObslogError
-from obslog.records.files.output_files import (
+from obslog.files.output_files import (
     NoFolderThere,
     NoRoomForOutput,
     OutputNotWritable,

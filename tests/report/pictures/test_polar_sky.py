@@ -9,7 +9,7 @@ import pytest
 from obslog.club.pages.axes_on_sky import AxisOnSky
 from obslog.report.pictures.drawing import inline_svg
 from obslog.report.pictures.polar_sky import axes_picture
-from obslog.vocabulary import MountType
+from obslog.vocabulary.mounts import MountType
 from tests.club.pages.axes import axis
 
 NEAR = axis(date(2026, 1, 10), 3.0, 4.0)

@@ -9,7 +9,7 @@ import pytest
 from obslog.club.pages.arrival_places import ArrivalPlace
 from obslog.report.pictures.drawing import inline_svg
 from obslog.report.pictures.sky_chart import direction_words, sky_chart
-from obslog.vocabulary import Role
+from obslog.vocabulary.arrivals import Role
 
 SVG = "{http://www.w3.org/2000/svg}"
 VEGA = ArrivalPlace(

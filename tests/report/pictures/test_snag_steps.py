@@ -8,7 +8,7 @@ import pytest
 from obslog.club.pages.step_snags import StepSnags
 from obslog.report.pictures.drawing import inline_svg
 from obslog.report.pictures.snag_steps import snags_picture
-from obslog.vocabulary import Step
+from obslog.vocabulary.steps import Step
 
 
 def snags_at(step: Step, count: int, not_mended: int) -> StepSnags:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from obslog.records.files.output_files import FileThere
+from obslog.files.output_files import FileThere
 from obslog.report.reminding.club_template import ClubTemplate, LetterKind, NoTemplate, source_of
 from obslog.report.reminding.club_template import write_club_template as write_template
 from obslog.report.reminding.template_rules import TemplateFault, Vocabulary

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from obslog.club.reminding.escalation import LoanToSeeTo, ToSeeTo
-from obslog.records.files.output_files import FileThere
+from obslog.files.output_files import FileThere
 from obslog.report.reminding.club_template import Letter
 from obslog.report.reminding.escalation_letter import (
     ESCALATION,

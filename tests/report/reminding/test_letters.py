@@ -8,7 +8,7 @@ from time import process_time
 import pytest
 
 from obslog.club.reminding.stages import Stage
-from obslog.records.files.output_files import FileThere
+from obslog.files.output_files import FileThere
 from obslog.report.reminding.club_template import LONGEST_LETTER, MOST_TURNS, NoTemplate
 from obslog.report.reminding.letters import REMINDERS, LetterTemplate, read_template, write_template
 from obslog.report.reminding.template_rules import LONGEST_TEMPLATE, TemplateFault

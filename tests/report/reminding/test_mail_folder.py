@@ -9,7 +9,7 @@ from uuid import UUID
 import pytest
 
 from obslog.club.reminding.reminders import Reminder
-from obslog.records.files.output_files import OutputNotWritable
+from obslog.files.output_files import OutputNotWritable
 from obslog.report.reminding.club_template import Letter
 from obslog.report.reminding.mail_files import NotAnAddress
 from obslog.report.reminding.mail_folder import MailThere, NotAFolder, mails_made

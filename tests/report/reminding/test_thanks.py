@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from obslog.club.office.gifts import Gift
-from obslog.records.files.output_files import FileThere
+from obslog.files.output_files import FileThere
 from obslog.report.reminding.club_template import Letter
 from obslog.report.reminding.template_rules import TemplateFault
 from obslog.report.reminding.thanks import thanks, write_letter, write_thanks_template
-from obslog.vocabulary import Condition
+from obslog.vocabulary.storeroom import Condition
 
 TODAY = date(2026, 3, 2)
 GIFT = Gift(

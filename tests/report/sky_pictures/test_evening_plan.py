@@ -12,7 +12,7 @@ from obslog.report.pictures.ink import LIGHT
 from obslog.report.pictures.picture import Picture
 from obslog.report.sky_pictures.evening_plan import evening_picture
 from obslog.report.sky_pictures.hours_axis import hour_number
-from obslog.vocabulary import PierSide
+from obslog.vocabulary.mounts import PierSide
 from tests.cli.checklist.briefings import ZONE, at
 from tests.cli.targets.test_targets_shown import a_plan, a_target
 from tests.report.pictures.drawn_on import figure_of, texts_of, xs

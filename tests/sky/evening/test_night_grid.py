@@ -5,7 +5,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.sky.evening.night_grid import NightTooLong, night_grid
-from obslog.sky.names.stars import all_stars
+from obslog.sky.names.star_tables import all_stars
 from obslog.sky.places.apparent_places import Directions, apparent_places, directions_of
 from obslog.sky.places.refraction import usual_air
 from obslog.sky.places.sphere import separation_deg

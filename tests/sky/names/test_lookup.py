@@ -6,7 +6,7 @@ from obslog.sky.names.coordinates import SkyPoint
 from obslog.sky.names.deepsky import AmbiguousObject, DeepSkyObject
 from obslog.sky.names.lookup import KindNotKnown, UnknownInSky, find_in_sky, found_or_none, nearest_in_sky
 from obslog.sky.names.solar_system import Body
-from obslog.sky.names.stars import Star
+from obslog.sky.names.star_tables import Star
 
 
 @pytest.mark.parametrize(

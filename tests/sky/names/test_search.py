@@ -8,7 +8,8 @@ from obslog.sky.names.constellations import all_constellations
 from obslog.sky.names.search import search_sky
 from obslog.sky.names.solar_system import Body, body_or_none
 from obslog.sky.names.spelling import folded
-from obslog.sky.names.stars import all_stars, also_called, search_stars
+from obslog.sky.names.star_tables import all_stars
+from obslog.sky.names.stars import also_called, search_stars
 
 
 def test_a_part_of_a_name_finds_stars_that_begin_with_it_first() -> None:

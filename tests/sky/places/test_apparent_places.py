@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose, assert_array_equal
 
-from obslog.sky.names.stars import all_stars, find_star
+from obslog.sky.names.star_tables import all_stars
+from obslog.sky.names.stars import find_star
 from obslog.sky.places.apparent_places import (
     Directions,
     ShapesDiffer,

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from obslog.errors import WrongInput, nearest_names
-from obslog.fields import NumberField
-from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
+from obslog.fields import sky_reading
+from obslog.vocabulary.sky_scales import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
 
 _SCALELESS = ("", "seeing", "transparency")
 _WEATHER = (SkyScale.TEMPERATURE_C, SkyScale.HUMIDITY_PERCENT, SkyScale.WIND_BEAUFORT)
@@ -51,13 +51,8 @@ def read_sky(text: str) -> ScaleReading:
         scale, value = SkyScale(word.strip().lower().replace(" ", "-")), float(number)
     except ValueError as error:
         raise UnreadableSky(text) from error
-    scale_field(scale).check(value, shown=number)
+    sky_reading(scale).check(value, shown=number)
     return ScaleReading(scale, value)
-
-
-def scale_field(scale: SkyScale) -> NumberField:
-    """What a number on that scale may be."""
-    return NumberField(f"The {scale} reading", *SKY_SCALE_RANGE[scale])
 
 
 def _number(text: str) -> float | None:

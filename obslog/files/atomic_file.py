@@ -10,7 +10,7 @@ from pathlib import Path
 from secrets import token_hex
 from tempfile import mkdtemp
 
-from obslog.records.files.private_files import FOLDER, make_private
+from obslog.files.private_files import FOLDER, make_private
 
 ON_WINDOWS = sys.platform == "win32"
 _PAUSES_S = (0.05, 0.1, 0.2, 0.4, 0.8)
@@ -39,7 +39,7 @@ def whole_file(place: Path, *, private: bool = False, lasting: bool = False) -> 
         except OSError:  # some file systems, such as those of memory sticks, know no second name for a file
             if place.exists():
                 raise FileExistsError(place) from None
-            _moved(draft, place, Path.rename)
+            moved(draft, place, Path.rename)
         if lasting:
             onto_the_disk(place.parent)
 
@@ -57,7 +57,7 @@ def replaced_file(place: Path, *, private: bool = False, lasting: bool = False) 
             make_private(draft)
         if lasting:
             onto_the_disk(draft)
-        _moved(draft, place, Path.replace)
+        moved(draft, place, Path.replace)
         if lasting:
             onto_the_disk(place.parent)
 
@@ -74,7 +74,7 @@ def whole_folder(place: Path) -> Iterator[Path]:
         yield draft
         if place.exists():  # or an empty folder would give way
             raise FileExistsError(place)
-        _moved(draft, place, Path.rename)
+        moved(draft, place, Path.rename)
 
 
 @contextmanager
@@ -106,15 +106,15 @@ def _open_folder(beside: Path) -> Path:
             return folder
 
 
-def _moved(draft: Path, place: Path, move: Callable[[Path, Path], object]) -> None:
-    """Move a draft to its place; on Windows a few times, for a scanner may have either open for a moment."""
+def moved(old: Path, new: Path, move: Callable[[Path, Path], object]) -> None:
+    """Move a file or folder; on Windows it is tried a few times, for a scanner may have either open for a moment."""
     for pause in _PAUSES_S if ON_WINDOWS else ():
         try:
-            move(draft, place)
+            move(old, new)
             return
         except PermissionError:
             _wait(pause)
-    move(draft, place)
+    move(old, new)
 
 
 def onto_the_disk(path: Path) -> None:

@@ -2,9 +2,9 @@
 
 import pytest
 
-from obslog.club.night.sky_readings import NumberWithoutScale, ScaleReading, UnreadableSky, read_sky
 from obslog.errors import OutOfRange
-from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
+from obslog.grammar.sky_readings import NumberWithoutScale, ScaleReading, UnreadableSky, read_sky
+from obslog.vocabulary.sky_scales import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
 
 
 @pytest.mark.parametrize("scale", SkyScale)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.vocabulary import enumerated
+from obslog.english import enumerated
 
 
 @pytest.mark.parametrize(

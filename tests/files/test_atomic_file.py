@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from obslog.records.files import atomic_file
-from obslog.records.files.atomic_file import onto_the_disk, replaced_file, whole_file, whole_folder
+from obslog.files import atomic_file
+from obslog.files.atomic_file import onto_the_disk, replaced_file, whole_file, whole_folder
 
 
 def no_links(*_: object, **__: object) -> None:

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from obslog.errors import ObslogError
-from obslog.records.files.atomic_file import replaced_file
-from obslog.records.files.output_files import (
+from obslog.files.atomic_file import replaced_file
+from obslog.files.output_files import (
     FileThere,
     NoFolderThere,
     NoRoomForOutput,

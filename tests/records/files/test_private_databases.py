@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from obslog.records.care.copying import back_up
-from obslog.records.files.private_files import copies_beside, make_private, tighten
+from obslog.records.files.private_databases import tighten
 from obslog.records.opening import open_database
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="rights of files are POSIX's")
@@ -89,20 +89,4 @@ def test_a_file_that_may_not_be_changed_is_left_without_a_word(
         raise PermissionError("Operation not permitted")
 
     monkeypatch.setattr(Path, "chmod", refuse)
-    assert make_private(path) is False
     assert tighten(path) == []
-
-
-def test_copies_are_known_by_what_is_in_them(sqlite_path: Path) -> None:
-    shutil.copy(sqlite_path, sqlite_path.with_name("b.sqlite"))
-    sqlite_path.with_name("a.db").write_text("SQLite format, says a text")
-    sqlite_path.with_name("c.db").mkdir()
-    assert [path.name for path in copies_beside(sqlite_path)] == ["b.sqlite"]
-
-
-def test_a_file_that_is_write_protected_stays_so(tmp_path: Path) -> None:
-    path = tmp_path / "club.db"
-    path.write_bytes(b"")
-    path.chmod(0o444)
-    assert make_private(path)
-    assert mode(path) == 0o400

@@ -5,9 +5,9 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from obslog.club.night import altitudes
-from obslog.club.night.altitudes import Look, altitudes_deg
 from obslog.club.night.plausibility import altitude_deg
+from obslog.club.sky import altitudes
+from obslog.club.sky.altitudes import Look, altitudes_deg
 from obslog.grammar.target_names import Target, target_as_written
 from obslog.records.tables.logbook_tables import Site
 from obslog.sky.names.solar_system import Body

@@ -1,0 +1,1 @@
+"""The words that are stored and typed, a file a subject: one word per thing, everywhere."""
