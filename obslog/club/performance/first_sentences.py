@@ -162,7 +162,8 @@ def _at_work(fitted: Fitted) -> str:
     for finding in fitted.findings:
         if finding.kind is MisfitKind.SCATTER and finding.size_arcmin is not None:
             way = "grew" if finding.size_arcmin > 0 else "fell"
-            return f"; its scatter {way} by {arcmin_words(abs(finding.size_arcmin))} about {finding.since}"
+            when = "bit by bit since" if finding.bit_by_bit else "about"
+            return f"; its scatter {way} by {arcmin_words(abs(finding.size_arcmin))} {when} {finding.since}"
         if finding.kind in AT_WORK:
             size = "" if finding.size_arcmin is None else arcmin_words(abs(finding.size_arcmin))
             return f"; {AT_WORK[finding.kind].format(size=size)}"

@@ -211,7 +211,7 @@ def _left_out(fits: MountFits, name: str, serviced_on: date | None) -> list[Left
     return [
         LeftOut(kind=one.kind, words=f"{tube}{one.words}", size_arcmin=one.size_arcmin, since=one.since)
         for one in found.findings
-        if one.since is None or serviced_on is None or one.since > serviced_on
+        if one.since is None or serviced_on is None or one.since >= serviced_on
     ]
 
 
