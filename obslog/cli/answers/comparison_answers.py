@@ -57,10 +57,14 @@ class ShareDetermined(TypedDict):
 
 
 class SourceEffect(TypedDict):
-    """What one mount, observer or site does to the landing error: a factor beside the club's average."""
+    """What one mount, observer or site does to the landing error: a factor beside the club's average.
+
+    A mount that had several tubes is told with each of them, which stands in its name too.
+    """
 
     kind: Literal["mount", "observer", "site"]
     name: str
+    tube: str | None
     ratio: float
     low: float | None
     high: float | None
@@ -79,12 +83,13 @@ class SourcesAnswer(TypedDict):
 
 
 class ReviewEffect(TypedDict):
-    """The landing error beside the club's average, from so many set-ups."""
+    """The landing error beside the club's average, from so many set-ups; where it had several tubes, with that one."""
 
     ratio: float
     low: float | None
     high: float | None
     setups: int
+    tube: str | None
 
 
 class ReviewedItem(TypedDict):

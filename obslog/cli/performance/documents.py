@@ -98,7 +98,7 @@ def sources_document(found: "ErrorSources") -> Document:
         },
         "effects": [_effect(effect) for effect in found.effects],
         "cannot_tell": found.cannot_tell,
-        "sentence": sources_sentence(found.shares),
+        "sentence": sources_sentence(found.shares, tubes_apart=found.tubes_apart),
     }
 
 
@@ -140,9 +140,11 @@ def _changed(change: "MechanicalChange") -> Document:
 
 
 def _effect(effect: "Effect") -> Document:
-    ratio = effect.ratio
+    from obslog.club.performance.error_sources import tube_of
+
+    ratio, level = effect.ratio, tube_of(effect)
     return (
-        {"kind": effect.factor, "name": effect.name}
+        {"kind": effect.factor, "name": effect.name, "tube": level.tube if level else None}
         | interval_document(ratio, "ratio")
         | {"worse": effect.worse, "setups": ratio.count}
     )

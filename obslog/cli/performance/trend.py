@@ -153,7 +153,7 @@ def _service_words(service: "Serviced") -> str:
 def show_sources(screen: Screen, found: "ErrorSources", most: int) -> None:
     from obslog.club.performance.first_sentences import sources_sentence
 
-    screen.line(sources_sentence(found.shares), style="bold")
+    screen.line(sources_sentence(found.shares, tubes_apart=found.tubes_apart), style="bold")
     screen.line(f"Landing errors of {counted(found.setups, 'set-up')}")
     screen.table(["source", "share"], [[source, _share(part)] for source, part in found.shares.items()])
     screen.line()

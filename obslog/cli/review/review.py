@@ -85,8 +85,14 @@ def _item(item: "Reviewed") -> dict[str, Any]:
         "kind": item.kind,
         "status": item.status,
         "reasons": [reason.words for reason in item.reasons],
-        "effect": interval_document(item.effect, "ratio", count="setups") if item.effect else None,
+        "effect": _effect(item),
     }
+
+
+def _effect(item: "Reviewed") -> dict[str, Any] | None:
+    if item.effect is None:
+        return None
+    return interval_document(item.effect, "ratio", count="setups") | {"tube": item.tube}
 
 
 def _document_of(item: "Reviewed") -> dict[str, Any]:
@@ -125,7 +131,11 @@ def _lands(item: "Reviewed") -> str:
 
 
 def _lands_in_full(item: "Reviewed") -> str:
-    return f", landing error {item.effect.value:.2f} times the club's average" if item.effect else ""
+    return (
+        f", landing error{item.with_tube} {item.effect.value:.2f} times the club's average"
+        if item.effect
+        else ""
+    )
 
 
 def _show_one(screen: Screen, item: "Reviewed") -> None:
@@ -136,7 +146,8 @@ def _show_one(screen: Screen, item: "Reviewed") -> None:
         screen.line("no problems found", indent=2)
     if item.effect is not None:
         screen.line(
-            f"landing error: {times_words(item.effect)} over {counted(item.effect.count, 'set-up')}", indent=2
+            f"landing error{item.with_tube}: {times_words(item.effect)} over {counted(item.effect.count, 'set-up')}",
+            indent=2,
         )
     if item.setups_last_year:
         screen.line(f"{counted(item.setups_last_year, 'set-up')} in the last year", indent=2)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import NamedTuple
+from uuid import UUID
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -17,7 +18,7 @@ from obslog.club.checklist.past_nights import PastNights, read_past_nights
 from obslog.club.checklist.step_values import scale_value
 from obslog.club.landing.night_forecast import NightForecast, night_forecast
 from obslog.club.night.snags import SnagLine, open_snags_of
-from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController
+from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController, most_used_tube
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.club.sky.pole import PoleNow, pole_now
@@ -218,7 +219,9 @@ def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:
         stars=plan.stars if plan else [],
         expected_landing_arcmin=expected,
         after_each=plan.after_each if plan else [],
-        forecast=night_forecast(past.fits.snapshot, mount.id, evening.view.site, evening.member),
+        forecast=night_forecast(
+            past.fits.snapshot, mount.id, _tube_of(past, mount, plan), evening.view.site, evening.member
+        ),
         eyepiece=eyepiece_for(session, plan.tube, expected.half) if plan and plan.tube and expected else None,
         basis=plan.basis if plan else [],
         not_planned=why_not,
@@ -227,6 +230,14 @@ def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:
         last_service=services[0] if services else None,
         notices=evening.notices.about(mount.id, plan.tube if plan else None),
     )
+
+
+def _tube_of(past: PastNights, mount: Mount, plan: StarPlan | None) -> UUID | None:
+    """The key of the tube that stars are planned with; where none are planned, of the one used most of late."""
+    snapshot = past.fits.snapshot
+    if plan is None:
+        return most_used_tube(snapshot.arrivals(mount.id))
+    return snapshot.tube_named(plan.tube) if plan.tube else None
 
 
 def _plan(evening: _Evening, mount: Mount) -> tuple[StarPlan | None, str | None]:

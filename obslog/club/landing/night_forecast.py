@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from obslog.club.performance.landing_errors import Landings
-from obslog.club.performance.mechanical_services import era_of
+from obslog.club.performance.mount_levels import MountLevel, mount_levels
 from obslog.club.performance.snapshot import Snapshot
 from obslog.estimate_words import arcmin_words
 from obslog.records.kept_results import Result
@@ -20,21 +20,23 @@ FEWEST_OF_MOUNT = 3
 class NightForecast:
     """The radius in which half of a coming night's go-tos land: its middle, and between which it lies on half of such
     nights and on nine of ten, arcminutes; of how many set-ups of the mount.
+
+    Of a mount that had several tubes it is by those with `tube` alone.
     """
 
     half_arcmin: float
     half_of_nights_arcmin: tuple[float, float]
     nine_of_ten_arcmin: tuple[float, float]
     setups: int
+    tube: str | None = None
 
     @property
     def words(self) -> str:
         low, high = (arcmin_words(end) for end in self.half_of_nights_arcmin)
         least, most = (arcmin_words(end) for end in self.nine_of_ten_arcmin)
-        return (
-            f"By past nights half of the go-tos land within {arcmin_words(self.half_arcmin)} ({low} to {high} on half "
-            f"of such nights, {least} to {most} on nine of ten)."
-        )
+        nights = f"By past nights with {self.tube}" if self.tube else "By past nights"
+        usual = f"{low} to {high} on half of such nights, {least} to {most} on nine of ten"
+        return f"{nights} half of the go-tos land within {arcmin_words(self.half_arcmin)} ({usual})."
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,16 +47,19 @@ class Learnt:
 
 
 def night_forecast(
-    snapshot: Snapshot, mount: UUID, site: str | None, observer: str | None
+    snapshot: Snapshot, mount: UUID, tube: UUID | None, site: str | None, observer: str | None
 ) -> NightForecast | None:
-    """The forecast for a mount as it is since its last mechanical service; None where nights are too few.
+    """The forecast for a mount as it is since its last mechanical service, with a tube; None where nights are too few.
 
-    A person or site that is not known is anybody's.
+    Where the mount had only one tube since, it is with that one. A person or site that is not known is anybody's.
     """
     learnt = learnt_from(snapshot).forecaster
     if learnt is None:
         return None
-    era = _era_words(mount, None)
+    era = _level_words(mount, None)
+    had_one = learnt.count("mount", era) > 0
+    if not had_one:
+        era = _level_words(mount, None, (tube,))
     setups = learnt.count("mount", era)
     if setups < FEWEST_OF_MOUNT:
         return None
@@ -64,6 +69,7 @@ def night_forecast(
         half_of_nights_arcmin=ahead.within(HALF_OF_NIGHTS),
         nine_of_ten_arcmin=ahead.within(NINE_OF_TEN),
         setups=setups,
+        tube=None if had_one or tube is None else snapshot.tubes[tube],
     )
 
 
@@ -73,13 +79,10 @@ def learnt_from(snapshot: Snapshot) -> Learnt:
 
 
 def factors_of(snapshot: Snapshot, landings: Landings) -> dict[str, list[str | None]]:
-    """What landings are forecast from: the era of the mount, the observer and the site of each set-up."""
-    eras = [
-        _era_words(mount, era_of(mount, "", setup.night, snapshot.services.get(mount, ())).until)
-        for mount, setup in zip(landings.mounts, landings.setups, strict=True)
-    ]
+    """What landings are forecast from: the mount in its era and with its tube, the observer and the site of each."""
+    levels = [_words_of(level) for level in mount_levels(landings, snapshot.services, snapshot.tubes)]
     sites = [setup.site for setup in landings.setups]
-    return {"mount": [*eras], "observer": landings.observers, "site": [*sites]}
+    return {"mount": [*levels], "observer": landings.observers, "site": [*sites]}
 
 
 def _learn(snapshot: Snapshot) -> Learnt:
@@ -90,5 +93,12 @@ def _learn(snapshot: Snapshot) -> Learnt:
         return Learnt(None)
 
 
-def _era_words(mount: UUID, until: object) -> str:
-    return f"{mount}" if until is None else f"{mount} until {until}"
+def _words_of(level: MountLevel) -> str:
+    return _level_words(level.era.key, level.era.until, (level.tube_key,) if level.one_of_several else ())
+
+
+def _level_words(mount: UUID, until: object, tube: tuple[UUID | None, ...] = ()) -> str:
+    """What a level is known by: keys, for names may be given anew. `tube` is one of several, or nothing."""
+    return " ".join(
+        [f"{mount}", *(f"with {key}" for key in tube), *([] if until is None else [f"until {until}"])]
+    )

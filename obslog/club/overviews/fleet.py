@@ -1,14 +1,13 @@
 """The fleet side by side: where each mount's go-tos land since its last mechanical service, the worst first."""
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
-from numpy.typing import NDArray
 
-from obslog.club.performance.error_sources import ErrorSources, sources_of
-from obslog.club.performance.landing_errors import Landings
+from obslog.club.performance.error_sources import sources_of
+from obslog.club.performance.mount_levels import MountLevel, mount_levels
 from obslog.club.performance.snapshot import Snapshot
 from obslog.trends.attribution.attribution import NothingToAttribute
 from obslog.trends.series.geometric_mean import geometric_mean
@@ -19,6 +18,9 @@ from obslog.values import Interval
 class FleetLine:
     """A mount: how many set-ups have a landing since `since` (None: ever since), and the mean of their radii.
 
+    Of one that had several tubes since then each has a line; `name` is that of the mount, with its tube where it had
+    several.
+
     A radius is that inside which half of a set-up's go-tos landed; their mean is a geometric one. `own` is what the
     mount itself does beside the club's average of 1, with observers and sites allowed for; None where nothing tells.
     """
@@ -28,6 +30,7 @@ class FleetLine:
     setups: int
     half_arcmin: Interval
     own: Interval | None
+    name: str
 
     @property
     def worse_itself(self) -> bool:
@@ -46,43 +49,39 @@ class Fleet:
 
 def fleet_of(snapshot: Snapshot) -> Fleet:
     """The mounts as they land now, with what is on record since each was last mended."""
-    landings, sources = snapshot.all_landings(), _sources(snapshot)
-    lines, silent, logs = [], [], []
-    for key, mount in snapshot.mounts.items():
-        services = snapshot.services.get(key, ())
-        since = services[-1] if services else None
-        log_error = _since(landings, [one == key for one in landings.mounts], since)
-        half = geometric_mean(log_error)
-        if half is None:
-            silent.append(mount.name)
-            continue
-        effect = sources.of_mount(key) if sources else None
-        lines.append(
-            FleetLine(
-                mount=mount.name,
-                since=since,
-                setups=half.count,
-                half_arcmin=half,
-                own=effect.ratio if effect else None,
-            )
+    landings = snapshot.all_landings()
+    levels = mount_levels(landings, snapshot.services, snapshot.tubes)
+    tells = np.isfinite(landings.log_error)
+    of_level: dict[MountLevel, list[int]] = {}
+    for place, level in enumerate(levels):
+        if level.era.until is None and tells[place]:
+            of_level.setdefault(level, []).append(place)
+    own = _own_of(snapshot)
+    lines = [
+        FleetLine(
+            mount=level.era.mount,
+            since=services[-1] if (services := snapshot.services.get(level.era.key, ())) else None,
+            setups=len(places),
+            half_arcmin=half,
+            own=own.get(level),
+            name=f"{level.era.mount}{level.with_tube}",
         )
-        logs.append(log_error)
+        for level, places in of_level.items()
+        if (half := geometric_mean(landings.log_error[places])) is not None
+    ]
+    known = {level.era.key for level in of_level}
+    every = [place for places in of_level.values() for place in places]
     return Fleet(
         lines=sorted(lines, key=lambda line: -line.half_arcmin.value),
-        silent=silent,
-        all_setups=geometric_mean(np.concatenate(logs)) if logs else None,
+        silent=[mount.name for key, mount in snapshot.mounts.items() if key not in known],
+        all_setups=geometric_mean(landings.log_error[every]) if every else None,
     )
 
 
-def _sources(snapshot: Snapshot) -> ErrorSources | None:
+def _own_of(snapshot: Snapshot) -> Mapping[Hashable, Interval]:
+    """What each mount does by itself beside the club's average, by its level; nothing where that cannot be told."""
     try:
-        return sources_of(snapshot)
+        effects = sources_of(snapshot).effects
     except NothingToAttribute:
-        return None
-
-
-def _since(landings: Landings, mine: Sequence[bool], since: date | None) -> NDArray[np.float64]:
-    """The logarithms of the radii of one mount's set-ups from a day on; what is not known is left out."""
-    late = [since is None or setup.night >= since for setup in landings.setups]
-    known = np.asarray(mine, bool) & np.asarray(late, bool) & np.isfinite(landings.log_error)
-    return np.asarray(landings.log_error[known])
+        return {}
+    return {effect.level: effect.ratio for effect in effects if effect.factor == "mount"}

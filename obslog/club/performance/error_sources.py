@@ -1,6 +1,8 @@
 """Whose error it is: the club's landing errors split among mounts, observers and sites.
 
-A mount counts anew from each mechanical service: what was mended is not laid to the mount that stands there today.
+A mount counts anew from each mechanical service: what was mended is not laid to the mount that stands there today. One
+that had several tubes counts with each of them by itself: a crooked one is laid neither to the mount with its others,
+nor to who brought it, nor to the night.
 """
 
 from collections.abc import Hashable, Mapping, Sequence
@@ -10,7 +12,7 @@ from typing import Any
 from uuid import UUID
 
 from obslog.club.performance.landing_errors import Landings
-from obslog.club.performance.mechanical_services import MountEra, era_of
+from obslog.club.performance.mount_levels import MountLevel, mount_levels
 from obslog.club.performance.snapshot import Snapshot, snapshot_of
 from obslog.packing import packed, unpacked
 from obslog.records.database import Database
@@ -27,7 +29,7 @@ FACTORS = ("mount", "observer", "site")
 class ErrorSources:
     """How much of the variance of log landing error is whose, the effects with the worst first, what cannot be told.
 
-    A share that the data say nothing of has the sd nan. The level of a mount's effect is one of its eras.
+    A share that the data say nothing of has the sd nan. The level of a mount's effect is a `MountLevel`.
     """
 
     setups: int
@@ -35,12 +37,28 @@ class ErrorSources:
     effects: list[Effect]
     cannot_tell: list[str]
 
-    def of_mount(self, key: UUID) -> Effect | None:
-        """The effect of a mount since its last mechanical service; None where no set-up since then tells of it."""
-        for effect in self.effects:
-            if isinstance(effect.level, MountEra) and (effect.level.key, effect.level.until) == (key, None):
-                return effect
-        return None
+    @property
+    def tubes_apart(self) -> bool:
+        """Whether any mount counts with each of its tubes by itself."""
+        return any(tube_of(effect) is not None for effect in self.effects)
+
+    def of_mount(self, key: UUID) -> list[Effect]:
+        """The effects of a mount since its last mechanical service: of each of its tubes, where it had several.
+
+        None where no set-up since then tells of it.
+        """
+        return [
+            effect
+            for effect in self.effects
+            if isinstance(level := effect.level, MountLevel)
+            and (level.era.key, level.era.until) == (key, None)
+        ]
+
+
+def tube_of(effect: Effect) -> MountLevel | None:
+    """The level of a mount that is known with one of several tubes; None of whatever else an effect is."""
+    level = effect.level
+    return level if isinstance(level, MountLevel) and level.one_of_several else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,26 +91,22 @@ def sources_of(snapshot: Snapshot) -> ErrorSources:
 
 def _split(snapshot: Snapshot) -> Split:
     try:
-        return Split(error_sources(snapshot.all_landings(), snapshot.services), 0)
+        return Split(error_sources(snapshot.all_landings(), snapshot.services, snapshot.tubes), 0)
     except NothingToAttribute as error:
         return Split(None, error.setups)
 
 
 def _level(written: Any) -> Hashable:
-    """A level of an effect: an era of a mount, or the name of an observer or a site."""
-    return unpacked(packed(written), MountEra) if isinstance(written, dict) else str(written)
+    """A level of an effect: that of a mount, or the name of an observer or a site."""
+    return unpacked(packed(written), MountLevel) if isinstance(written, dict) else str(written)
 
 
-def error_sources(landings: Landings, services: Mapping[UUID, Sequence[date]]) -> ErrorSources:
-    """Split the landing errors among the eras of mounts, observers and sites. Raises NothingToAttribute.
-
-    Neglects: that a mount's eras have more in common than two mounts have; each is taken as a mount of its own.
-    """
+def error_sources(
+    landings: Landings, services: Mapping[UUID, Sequence[date]], tubes: Mapping[UUID, str]
+) -> ErrorSources:
+    """Split the landing errors among mounts, observers and sites. Raises NothingToAttribute."""
     levels: dict[str, Sequence[Hashable | None]] = {
-        "mount": [
-            era_of(mount, setup.mount, setup.night, services.get(mount, ()))
-            for mount, setup in zip(landings.mounts, landings.setups, strict=True)
-        ],
+        "mount": mount_levels(landings, services, tubes),
         "observer": landings.observers,
         "site": [setup.site for setup in landings.setups],
     }

@@ -38,6 +38,7 @@ AT_WORK = {
     MisfitKind.TEMPERATURE: "it bends with the temperature",
 }
 MAKES = {"mount": "the mount", "observer": "who set it up", "site": "the site", REST: "the night itself"}
+WITH_ITS_TUBE = "the mount with its tube"
 
 
 def fit_sentence(fitted: Fitted) -> str:
@@ -163,30 +164,34 @@ def _at_work(fitted: Fitted) -> str:
     for finding in fitted.findings:
         if finding.kind is MisfitKind.SCATTER and finding.size_arcmin is not None:
             way = "grew" if finding.size_arcmin > 0 else "fell"
-            return f"; its scatter {way} by {arcmin_words(abs(finding.size_arcmin))} about {finding.since}"
+            when = "bit by bit since" if finding.bit_by_bit else "about"
+            return f"; its scatter {way} by {arcmin_words(abs(finding.size_arcmin))} {when} {finding.since}"
         if finding.kind in AT_WORK:
             size = "" if finding.size_arcmin is None else arcmin_words(abs(finding.size_arcmin))
             return f"; {AT_WORK[finding.kind].format(size=size)}"
     return ""
 
 
-def sources_sentence(shares: Mapping[str, Estimate]) -> str:
+def sources_sentence(shares: Mapping[str, Estimate], *, tubes_apart: bool = False) -> str:
     """What makes most of the difference between one set-up's landing error and another's.
+
+    With `tubes_apart` a mount that had several tubes counts with each of them: what is its own may be its tube's.
 
     What overlaps the largest share, each with its standard deviation, is named with it; without any mount, person or
     site of which it is known what they do, nothing is.
     """
-    told = sorted((source for source in MAKES if source in shares), key=lambda one: -shares[one].value)
+    makes = MAKES | ({"mount": WITH_ITS_TUBE} if tubes_apart else {})
+    told = sorted((source for source in makes if source in shares), key=lambda one: -shares[one].value)
     known = [source for source in told if source == REST or shares[source].determined]
     if known in ([], [REST]):
         return "What makes one set-up land farther off than another cannot be told yet."
     largest = shares[known[0]]
     leading = [one for one in known if _an_sd_away(shares[one], 1) >= _an_sd_away(largest, -1)]
     others = [one for one in known if one not in leading]
-    unknown = [MAKES[source] for source in told if source not in known]
+    unknown = [makes[source] for source in told if source not in known]
     mostly = "mostly" if len(leading) == 1 and _an_sd_away(largest, -1) >= MOST else "above all"
-    said = f"What makes one set-up land farther off than another is {mostly} {_parts(leading, shares)}"
-    rest = f", then {_parts(others, shares)}" if others else ""
+    said = f"What makes one set-up land farther off than another is {mostly} {_parts(leading, shares, makes)}"
+    rest = f", then {_parts(others, shares, makes)}" if others else ""
     silent = f"; of {enumerated(unknown)} it cannot be told" if unknown else ""
     return f"{said}{rest}{silent}."
 
@@ -195,8 +200,8 @@ def _an_sd_away(share: Estimate, side: int) -> float:
     return share.value + side * (share.sd if np.isfinite(share.sd) else 0.0)
 
 
-def _parts(sources: Sequence[str], shares: Mapping[str, Estimate]) -> str:
-    return enumerated([f"{MAKES[source]} ({percent_words(shares[source].value)})" for source in sources])
+def _parts(sources: Sequence[str], shares: Mapping[str, Estimate], makes: Mapping[str, str]) -> str:
+    return enumerated([f"{makes[source]} ({percent_words(shares[source].value)})" for source in sources])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

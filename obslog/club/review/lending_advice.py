@@ -121,6 +121,7 @@ def _kit(
         weight_kg=kit.weight_kg,
         waiting=waiting,
         effect=found.effect,
+        with_tube=found.with_tube,
         judged=found.judged,
         days_lent=days_lent,
     )

@@ -35,7 +35,8 @@ class KitToLend:
     """A kit as it stands: the review's status and gravest reason, what it is, who waits in order, and its use.
 
     `aperture_mm` is of its largest tube, `judged` whether its mount had set-ups enough for a verdict (True without a
-    mount), `days_lent` those of the last year.
+    mount), `days_lent` those of the last year. The effect is with the tube that `with_tube` tells, where
+    its mount had several.
     """
 
     name: str
@@ -45,6 +46,7 @@ class KitToLend:
     weight_kg: float | None
     waiting: Sequence[str] = ()
     effect: Interval | None = None
+    with_tube: str = ""
     judged: bool = True
     days_lent: int = 0
 
@@ -134,7 +136,7 @@ def _for(borrower: Borrower, kit: KitToLend, rules: Rules) -> Iterator[str]:
         yield "the borrower is first in its waiting list"
     if is_beginner(borrower, rules):
         if kit.effect is not None and kit.effect.high is not None and kit.effect.high < 1.0:
-            yield f"kind to beginners: it misses by {kit.effect.value:.2f} times the club's average"
+            yield f"kind to beginners:{kit.with_tube} it misses by {kit.effect.value:.2f} times the club's average"
     else:
         yield from _watch(kit)  # of a beginner it is told as a reason for help
         if not kit.judged:

@@ -3,12 +3,10 @@
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
-from math import exp, nan
-from typing import Self
+from math import nan
 from uuid import UUID
 
 import numpy as np
-from numpy.typing import NDArray
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
@@ -21,12 +19,12 @@ from obslog.club.over_time.landing_history import (
 from obslog.club.over_time.own_trends import own_of_club
 from obslog.club.performance.error_sources import ErrorSources, sources_of
 from obslog.club.performance.fit_summary import FitSummary
-from obslog.club.performance.landing_errors import Landings
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountOnRecord, MountTypeUnknown, NothingPlaced
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.rule_book import Rules
 from obslog.club.review.exchanged import exchanged
+from obslog.club.review.landed_with import ClubLandings, landed_with
 from obslog.club.review.verdicts import Growth, LeftOut, MountEvidence, OpenSnags, OwnErrors
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.pointing.joint_fit.answer import NothingMeasured
@@ -61,29 +59,6 @@ class Evidence:
     mounts: Mapping[UUID, MountEvidence]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClubLandings:
-    """The landings of all mounts, the logarithms of their errors and the average of these.
-
-    `places` are those of each mount's set-ups that have a landing.
-    """
-
-    landings: Landings
-    log_error: NDArray[np.float64]
-    average: float
-    places: Mapping[UUID, list[int]]
-
-    @classmethod
-    def of(cls, landings: Landings) -> Self:
-        log_error = landings.log_error
-        places: dict[UUID, list[int]] = {}
-        known = np.flatnonzero(np.isfinite(log_error))
-        for place in known.tolist():
-            places.setdefault(landings.mounts[place], []).append(place)
-        average = float(log_error[known].mean()) if known.size else nan
-        return cls(landings=landings, log_error=log_error, average=average, places=places)
-
-
 def read_nights(
     session: Session, rules: Rules, today: date, snapshot: Snapshot | None = None
 ) -> NightsOnRecord:
@@ -110,12 +85,10 @@ def gather(nights: NightsOnRecord) -> Evidence:
     for key, mount in snapshot.mounts.items():
         told = _of_landings(mount, nights, club)
         if told.setups:
-            told = _with_fits(told, fits, mount.name, nights.fewest_setups)
-        effect = sources.of_mount(key) if sources else None
+            told = _with_each_tube(told, fits, key, nights, club, sources)
         history = histories.get(key)
         evidence[key] = replace(
             told,
-            effect=effect.ratio if effect else None,
             exchanged=tuple(
                 one
                 for one in swapped.get(mount.name, ())
@@ -130,19 +103,15 @@ def _of_landings(mount: MountOnRecord, nights: NightsOnRecord, club: ClubLanding
     """What a mount's landings since its last service say, and what is on record beside them."""
     services, landings = nights.snapshot.services.get(mount.key, ()), club.landings
     serviced_on = services[-1] if services else None
-    mine = [
-        place
-        for place in club.places.get(mount.key, ())
-        if serviced_on is None or landings.setups[place].night >= serviced_on
-    ]
+    mine = club.since(mount.key, serviced_on)
     sites = [landings.setups[place].site for place in mine]
     return MountEvidence(
         setups=len(mine),
-        observers=len({landings.observers[place] for place in mine} - {None}),
+        observers=club.observers(mine),
         usual_site=max(sorted(set(sites)), key=sites.count) if sites else None,
         setups_last_year=nights.setups_last_year.get(mount.key, 0),
         serviced_on=serviced_on,
-        raw_ratio=exp(float(club.log_error[mine].mean()) - club.average) if mine else None,
+        raw_ratio=club.raw_ratio(mine),
         snags=nights.snags.get(mount.key, []),
         goes_to=mount.goes_to,
         people_do=nights.people_do,
@@ -171,20 +140,41 @@ def _histories(snapshot: Snapshot) -> dict[UUID, MountHistory]:
     )
 
 
-def _with_fits(told: MountEvidence, fits: MountFits, name: str, fewest: int) -> MountEvidence:
-    """Add what the joint fits find with the tube used most, and with each other that has set-ups enough."""
-    found = _summary(fits, name)
-    if found is None:
-        return told
-    enough = [other for other in found.others if other.name is not None and other.setups >= fewest]
-    with_others = (_summary(fits, name, other.name) for other in enough)
+def _with_each_tube(
+    told: MountEvidence,
+    fits: MountFits,
+    key: UUID,
+    nights: NightsOnRecord,
+    club: ClubLandings,
+    sources: ErrorSources | None,
+) -> MountEvidence:
+    """Add the landings and the fit with the tube that it has now, and with each other that has set-ups enough."""
+    snapshot = nights.snapshot
+    mine = club.since(key, told.serviced_on)
+    effects = sources.of_mount(key) if sources else []
+    found = _summary(fits, snapshot.mounts[key].name)
+    looked_at = _looked_at(fits, found, snapshot.mounts[key].name, nights.fewest_setups) if found else []
+    now, *others = landed_with(mine, club, snapshot.tubes, effects, looked_at)
     return replace(
         told,
-        own=_own(found),
-        own_with_others=[own for its in with_others if its is not None and (own := _own(its)) is not None],
-        not_looked_at=sum(other.setups for other in found.others if other not in enough),
-        left_out=_left_out(found, told.serviced_on),
+        effect=now.effect,
+        raw_ratio=now.raw_ratio,
+        own=now.own,
+        tube=now.tube,
+        with_tube=now.with_tube,
+        tube_observers=now.observers,
+        with_others=others,
+        left_out=_left_out(found, told.serviced_on) if found else (),
     )
+
+
+def _looked_at(
+    fits: MountFits, found: FitSummary, name: str, fewest: int
+) -> list[tuple[str | None, OwnErrors | None]]:
+    """What the joint fits find, by tube, that used most first."""
+    enough = [other.name for other in found.others if other.name is not None and other.setups >= fewest]
+    others = [(other, _summary(fits, name, other)) for other in enough]
+    return [(found.tube, _own(found)), *((other, _own(its) if its else None) for other, its in others)]
 
 
 def _summary(fits: MountFits, name: str, tube: str | None = None) -> FitSummary | None:
@@ -223,7 +213,7 @@ def _left_out(found: FitSummary, serviced_on: date | None) -> list[LeftOut]:
     return [
         LeftOut(kind=one.kind, words=f"{tube}{one.words}", size_arcmin=one.size_arcmin, since=one.since)
         for one in found.findings
-        if one.since is None or serviced_on is None or one.since > serviced_on
+        if one.since is None or serviced_on is None or one.since >= serviced_on
     ]
 
 

@@ -9,6 +9,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.kit_contents import items_of_kits
+from obslog.club.performance.mount_levels import with_tube_words
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.register.things import kind_word, lendable
@@ -30,6 +31,7 @@ ORDER = {"mount": 0, "tube": 1, "eyepiece": 2, "item": 3}
 class Reviewed:
     """One item: its status, reasons with the gravest first, effect (mounts, and kits by theirs), and use.
 
+    The effect of a mount that had several tubes is with that of today, `tube`.
     `judged`: whether its mount, if it has one, had set-ups and observers enough for a verdict.
     """
 
@@ -40,6 +42,12 @@ class Reviewed:
     effect: Interval | None
     setups_last_year: int
     judged: bool
+    tube: str | None = None
+
+    @property
+    def with_tube(self) -> str:
+        """With which tube its effect is, where the mount had several: ` with Long tube`."""
+        return with_tube_words(self.tube) if self.tube else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +149,7 @@ def _thing(thing: Equipment, record: ClubRecord, evidence: Evidence, today: date
         effect=nights.effect,
         setups_last_year=nights.setups_last_year,
         judged=thing.kind != "mount" or enough_to_judge(nights, rules),
+        tube=nights.tube,
     )
 
 
@@ -164,4 +173,5 @@ def _kit(kit: Kit, record: ClubRecord, judged: Mapping[UUID, Reviewed], today: d
         effect=mount.effect if mount else None,
         setups_last_year=mount.setups_last_year if mount else 0,
         judged=mount.judged if mount else True,
+        tube=mount.tube if mount else None,
     )

@@ -11,6 +11,7 @@ from obslog.club.register.rule_book import Rules
 from obslog.club.review.exchanged import Exchanged
 from obslog.club.review.verdicts import (
     Growth,
+    LandedWith,
     LeftOut,
     MountEvidence,
     OwnErrors,
@@ -35,8 +36,6 @@ from obslog.vocabulary.mistakes import MisfitKind
 
 ARCMIN = "'"
 NOT_THE_MOUNTS = (MisfitKind.OBSERVER, MisfitKind.MISFIT)
-NOT_LOOKED_AT = 0.1
-"""Of the set-ups: where more were with a tube that nobody looked at, nothing clears the mount; judged."""
 SURE = 1.96  # standard deviations: the ends of a 95 % interval
 
 
@@ -79,12 +78,13 @@ def mount_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Rea
         return
     if mount.growth is not None:
         yield from _growth_reasons(mount.growth, rules)
-    for own in (mount.own, *mount.own_with_others):
-        if own is not None:
-            yield from _own_reasons(own, rules)
+    for landed in mount.landed:
+        if landed.own is not None:
+            yield from _own_reasons(landed.own, rules)
     yield from _left_out_reasons(mount.left_out)
     yield from _exchanged_reasons(mount.exchanged)
-    yield from _landing_reasons(name, mount, rules)
+    for landed in mount.landed:
+        yield from _landing_reasons(landed, _since(mount), rules)
 
 
 def enough_to_judge(mount: MountEvidence, rules: Rules) -> bool:
@@ -183,45 +183,42 @@ def _exchanged_reasons(found: Sequence[Exchanged]) -> Iterator[Reason]:
         yield Reason(Status.WATCH, 1.3, words, {"other": one.other, "since": one.change.since})
 
 
-def _landing_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
+def _landing_reasons(landed: LandedWith, since: str, rules: Rules) -> Iterator[Reason]:
     """Whose the landing error is, where the split says that it is more than the club's, or its name is bad."""
-    effect, own = mount.effect, mount.own
+    effect, own = landed.effect, landed.own
     if effect is None:
         return
+    numbers = _landing_numbers(landed, effect)
     worse = effect.low is not None and effect.low > rules["effect-watch"]
     if own is not None and _surely_sound(own, rules):
-        if not _all_sound(mount, rules):
-            if worse:
-                yield Reason(
-                    Status.WATCH, 2, _other_tubes(name, mount, effect, own), _landing_numbers(mount, effect)
-                )
-        elif worse or max(effect.value, mount.raw_ratio or 0.0) >= rules["bad-name"]:
-            yield Reason(
-                Status.READY, 2.5, _cleared(mount, effect, own, rules), _landing_numbers(mount, effect)
-            )
+        if worse or max(effect.value, landed.raw_ratio or 0.0) >= rules["bad-name"]:
+            yield Reason(Status.READY, 2.5, _cleared(landed, effect, own, since, rules), numbers)
     elif worse and own is None:
-        words = f"{_lands(mount, effect)}; the fit cannot tell why"
-        yield Reason(Status.WATCH, 2, words, _landing_numbers(mount, effect))
+        yield Reason(Status.WATCH, 2, f"{_lands(landed, effect, since)}; the fit cannot tell why", numbers)
     elif worse and own is not None and _surely_more(own.scatter_arcmin, rules["scatter-watch"]):
-        words = f"{_lands(mount, effect)}, and its own scatter says the same{_hidden(mount, effect)}"
-        yield Reason(Status.SERVICE, 2.5, words, _landing_numbers(mount, effect))
+        words = f"{_lands(landed, effect, since)}, and its own scatter says the same{_hidden(landed, effect)}"
+        yield Reason(Status.SERVICE, 2.5, words, numbers)
     elif worse:
-        yield Reason(Status.WATCH, 2, _lands(mount, effect), _landing_numbers(mount, effect))
+        yield Reason(Status.WATCH, 2, _lands(landed, effect, since), numbers)
 
 
-def _lands(mount: MountEvidence, effect: Interval) -> str:
+def _lands(landed: LandedWith, effect: Interval, since: str) -> str:
     return (
-        f"it misses by {times_words(effect)} over {counted(effect.count, 'set-up')}{_since(mount)} "
-        f"by {counted(mount.observers, 'observer')}"
+        f"{_with_tube(landed)}it misses by {times_words(effect)} over {counted(effect.count, 'set-up')}{since} "
+        f"by {counted(landed.observers, 'observer')}"
     )
 
 
-def _cleared(mount: MountEvidence, effect: Interval, own: OwnErrors, rules: Rules) -> str:
-    lands = f"{_lands(mount, effect)}, but"
-    if mount.raw_ratio is not None and effect.value < rules["bad-name"] <= mount.raw_ratio:
+def _with_tube(landed: LandedWith) -> str:
+    return f"{landed.with_tube.lstrip()} " if landed.with_tube else ""
+
+
+def _cleared(landed: LandedWith, effect: Interval, own: OwnErrors, since: str, rules: Rules) -> str:
+    lands = f"{_lands(landed, effect, since)}, but"
+    if landed.raw_ratio is not None and effect.value < rules["bad-name"] <= landed.raw_ratio:
         lands = (
-            f"as used it misses by {mount.raw_ratio:.2f} times the club's average, but allowing for who set it up and "
-            f"where, {_lands(mount, effect)}:"
+            f"as used{landed.with_tube} it misses by {landed.raw_ratio:.2f} times the club's average, but allowing for "
+            f"who set it up and where, {_lands(landed, effect, since)}:"
         )
     return (
         f"{lands} the mount is not at fault: its scatter is "
@@ -230,32 +227,19 @@ def _cleared(mount: MountEvidence, effect: Interval, own: OwnErrors, rules: Rule
     )
 
 
-def _all_sound(mount: MountEvidence, rules: Rules) -> bool:
-    """Whether its other tubes are as square as the one used most: what is not looked at clears nobody."""
-    others = all(_surely_sound(own, rules) for own in mount.own_with_others)
-    return others and mount.not_looked_at <= NOT_LOOKED_AT * mount.setups
-
-
-def _other_tubes(name: str, mount: MountEvidence, effect: Interval, own: OwnErrors) -> str:
-    return (
-        f"{_lands(mount, effect)};{own.with_tube} its scatter is small and its axes are true, with its other tubes "
-        f"that is not so or not known: obslog pointing fit {quoted(name)} --tube TUBE"
-    )
-
-
-def _hidden(mount: MountEvidence, effect: Interval) -> str:
+def _hidden(landed: LandedWith, effect: Interval) -> str:
     """What careful people hide of a bad mount."""
-    if mount.raw_ratio is None or mount.raw_ratio >= effect.value:
+    if landed.raw_ratio is None or landed.raw_ratio >= effect.value:
         return ""
-    return f"; careful users mask part of the fault: with them it is {mount.raw_ratio:.2f} times"
+    return f"; careful users mask part of the fault: with them it is {landed.raw_ratio:.2f} times"
 
 
-def _landing_numbers(mount: MountEvidence, effect: Interval) -> dict[str, object]:
-    own = mount.own
+def _landing_numbers(landed: LandedWith, effect: Interval) -> dict[str, object]:
+    own = landed.own
     return {
         **interval_document(effect, "ratio", count="setups"),
-        "observers": mount.observers,
-        "raw_ratio": mount.raw_ratio,
+        "observers": landed.observers,
+        "raw_ratio": landed.raw_ratio,
         "scatter_arcmin": own.scatter_arcmin.value if own else None,
         "polar_axis_off_arcmin": own.polar_axis_off_arcmin if own else None,
     }

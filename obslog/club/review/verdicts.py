@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from obslog.club.performance.mount_levels import with_tube_words
 from obslog.club.review.exchanged import Exchanged
 from obslog.english import counted
 from obslog.values import Estimate, Interval
@@ -57,9 +58,22 @@ class OwnErrors:
     @property
     def with_tube(self) -> str:
         """With which tube that is, where there were several: ` with Long tube`."""
-        if not self.one_of_several:
-            return ""
-        return f" with {self.tube}" if self.tube else " with no tube on record"
+        return with_tube_words(self.tube) if self.one_of_several else ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LandedWith:
+    """How a mount landed with one of several tubes, and what the fit finds with it; None where nothing tells.
+
+    `with_tube` is that tube in a sentence, ` with Long tube`; nothing of a mount that had one.
+    """
+
+    tube: str | None
+    with_tube: str
+    observers: int
+    effect: Interval | None
+    raw_ratio: float | None
+    own: OwnErrors | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,8 +111,10 @@ class MountEvidence:
     """What the records say of a mount since its last mechanical service; None where they say nothing.
 
     `effect` is its landing error beside the club's average, as a factor, with observers and sites taken out, and the
-    number of set-ups from which that comes; `raw_ratio` the same before they are taken out. `own` is with the tube
-    used most, `own_with_others` with others that have set-ups enough; `not_looked_at` set-ups are with none of these.
+    number of set-ups from which that comes; `raw_ratio` the same before they are taken out; `own` what the fit finds.
+    All three are with the tube that it has now, `tube`, `with_tube` in a sentence, where it had several;
+    `tube_observers` are those who set it up with that one. `with_others` says the same of others that have set-ups
+    enough.
     `exchanged` are mounts that took its errors, as it took theirs. A mount without a controller `goes_to` nothing, and
     nothing is said of its pointing. `people_do` are steps that speak of people.
     """
@@ -111,14 +127,30 @@ class MountEvidence:
     effect: Interval | None = None
     raw_ratio: float | None = None
     own: OwnErrors | None = None
-    own_with_others: Sequence[OwnErrors] = ()
-    not_looked_at: int = 0
+    tube: str | None = None
+    with_tube: str = ""
+    tube_observers: int | None = None
+    with_others: Sequence[LandedWith] = ()
     exchanged: Sequence[Exchanged] = ()
     left_out: Sequence[LeftOut] = ()
     growth: Growth | None = None
     snags: Sequence[OpenSnags] = ()
     goes_to: bool = True
     people_do: Collection[StepKey] = frozenset(PEOPLE_DO)
+
+    @property
+    def landed(self) -> list[LandedWith]:
+        """With each of the tubes that is looked at, the one that it has now first."""
+        observers = self.observers if self.tube_observers is None else self.tube_observers
+        now = LandedWith(
+            tube=self.tube,
+            with_tube=self.with_tube,
+            observers=observers,
+            effect=self.effect,
+            raw_ratio=self.raw_ratio,
+            own=self.own,
+        )
+        return [now, *self.with_others]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -25,13 +25,17 @@ SAID_FROM = 1.2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """One thing that the model leaves out; sizes in arcminutes, None where it is not a size; `since` of a change."""
+    """One thing that the model leaves out; sizes in arcminutes, None where it is not a size; `since` of a change.
+
+    `bit_by_bit` of a scatter that has gone steadily to what it is now: then `since` is the first night looked at.
+    """
 
     kind: MisfitKind
     words: str
     size_arcmin: float | None
     sd_arcmin: float | None
     since: date | None
+    bit_by_bit: bool = False
 
 
 def findings_of(
@@ -104,23 +108,31 @@ _CAUSES = {
 
 
 def _scatters(setups: Sequence[SetupId], change: "ScatterChange", before: Estimate, now: Estimate) -> Finding:
-    grew, since = now.value > before.value, setups[change.setup].night
+    """A day is named only where a step explains it better than a steady growth does."""
+    course, since = change.course, setups[change.setup].night
+    if course.bit_by_bit:
+        before, now, since = course.first, course.last, setups[change.first].night
+    grew, sizes = now.value > before.value, f"from {size_words(before, ARCMIN)} to {size_words(now, ARCMIN)}"
+    chance = chance_of_words(change.chance)
+    between = f"between the nights of {setups[change.setup - 1].night} and {since}"
+    if course.bit_by_bit:
+        said = f"{'grew' if grew else 'fell'} bit by bit {sizes} since {since} ({chance})"
+    elif course.at_once:
+        said = f"{'grew' if grew else 'fell'} {sizes} {between} ({chance})"
+    else:
+        said = f"{'grew' if grew else 'fell'} {sizes} {between}, or bit by bit about then ({chance})"
     what = (
         "look for slack in the gears and clutches, and whether offsets are read in another way"
         if grew
         else "was it worked on, or are offsets read in another way?"
     )
-    words = (
-        f"scatter of arrivals per axis {'grew' if grew else 'fell'} from {size_words(before, ARCMIN)} to "
-        f"{size_words(now, ARCMIN)} between the nights of {setups[change.setup - 1].night} and {since}, or bit by bit "
-        f"about then ({chance_of_words(change.chance)}): {what}"
-    )
     return Finding(
         kind=MisfitKind.SCATTER,
-        words=words,
+        words=f"scatter of arrivals per axis {said}: {what}",
         size_arcmin=now.value - before.value,
         sd_arcmin=float(np.hypot(now.sd, before.sd)),
         since=since,
+        bit_by_bit=course.bit_by_bit,
     )
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from obslog.pointing.joint_fit.estimates import Solution
+from obslog.pointing.misfit.scatter_growth import Course, course_of
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
 
 LEAST_BESIDE = 3
@@ -26,13 +27,18 @@ LEAST_FACTOR = 1.25
 """A change by less is seen by nobody; judged."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ScatterChange:
-    """From which set-up on arrivals scatter by what factor more, and how often chance alone gives as much."""
+    """From which set-up on arrivals scatter by what factor more, and how often chance alone gives as much.
+
+    `course` says whether they came to it bit by bit, from the set-up `first` on.
+    """
 
     setup: int
     factor: float
     chance: float
+    first: int
+    course: Course
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +53,7 @@ def scatter_change(solution: Solution, eras: IntArray, observers: list[str | Non
     """The change in the newest era that chance explains least, where that is hardly.
 
     Source: M. S. Bartlett, D. G. Kendall, Suppl. J. R. Stat. Soc. 8 (1946) 128, for comparing logarithms of variances.
-    Neglects: that the scatter may grow bit by bit; a step tells most of that too.
+    It is looked for as a step, which tells most of a growth too; which of the two it was is asked of what is found.
     """
     setups, square, degrees = setup_squares(solution)
     known = (eras[setups] == eras[-1]) & (degrees >= LEAST_DEGREES)
@@ -68,7 +74,11 @@ def scatter_change(solution: Solution, eras: IntArray, observers: list[str | Non
         without = _steps(value, sd, who, np.arange(setups.size) != one, range(place, place + 1))
         if float(without.chance[0]) * len(places) > LEAST_WITHOUT_ONE:
             return None
-    return ScatterChange(int(setups[place]), factor, chance)
+    noise = float(solution.scatter.era_noise_arcmin[-1])
+    course = course_of(value, sd, _levels(who), place, noise)
+    return ScatterChange(
+        setup=int(setups[place]), factor=factor, chance=chance, first=int(setups[0]), course=course
+    )
 
 
 def setup_squares(solution: Solution) -> tuple[IntArray, FloatArray, FloatArray]:
@@ -105,8 +115,7 @@ def _steps(
     """
     from scipy.special import stdtr
 
-    people = sorted({str(name) for name in who})
-    levels = np.array([[str(name) == one for one in people] for name in who], float) / sd[:, None]
+    levels = _levels(who) / sd[:, None]
     levels, told = levels[heard], (value / sd)[heard]
     size, chance = np.zeros(len(places)), np.ones(len(places))
     freedom = int(heard.sum()) - np.linalg.matrix_rank(levels) - 1
@@ -124,3 +133,9 @@ def _steps(
         score = abs(size[number]) * np.sqrt(information / max(rest, 1.0))
         chance[number] = 2.0 * float(stdtr(freedom, -score))
     return _Step(size, chance)
+
+
+def _levels(who: list[str | None]) -> FloatArray:
+    """A column for each person, (k, people)."""
+    people = sorted({str(name) for name in who})
+    return np.array([[str(name) == one for one in people] for name in who], float)

@@ -39,10 +39,11 @@ def _description(fleet: Fleet) -> str:
     if not fleet.lines or fleet.all_setups is None:
         return "Nothing is on record yet."
     worst, best = fleet.lines[0], fleet.lines[-1]
-    worse = [line.mount for line in fleet.lines if line.worse_itself]
+    mounts = counted(len({line.mount for line in fleet.lines}), "mount")
+    worse = [line.name for line in fleet.lines if line.worse_itself]
     said = (
-        f"{counted(len(fleet.lines), 'mount')}. The farthest out is {worst.mount}: {radius_words(worst.half_arcmin)}; "
-        f"the nearest {best.mount}: {radius_words(best.half_arcmin)}. The mean of all set-ups: "
+        f"{mounts}. The farthest out is {worst.name}: {radius_words(worst.half_arcmin)}; "
+        f"the nearest {best.name}: {radius_words(best.half_arcmin)}. The mean of all set-ups: "
         f"{radius_words(fleet.all_setups)}."
     )
     return (
@@ -53,7 +54,7 @@ def _description(fleet: Fleet) -> str:
 def _cells(line: FleetLine) -> tuple[str, ...]:
     since = str(line.since) if line.since else "ever"
     own = interval_cells(line.own, "", 2)
-    return (line.mount, str(line.setups), since, *interval_cells(line.half_arcmin), *own)
+    return (line.name, str(line.setups), since, *interval_cells(line.half_arcmin), *own)
 
 
 def _draw(figure: "Figure", ink: Ink, fleet: Fleet) -> None:
@@ -63,7 +64,7 @@ def _draw(figure: "Figure", ink: Ink, fleet: Fleet) -> None:
     axes = figure.add_subplot()
     rows = [
         IntervalRow(
-            name=line.mount,
+            name=line.name,
             interval=line.half_arcmin,
             words=f"{radius_words(line.half_arcmin)} of {line.setups}",
             alarming=line.worse_itself,

@@ -100,7 +100,7 @@ def _fleet(facts: StoreFacts) -> Iterator[Part]:
     if not fleet.lines:
         yield Paragraph("Where the go-tos of a mount land is not on record yet.")
         return
-    worse = [line.mount for line in fleet.lines if line.worse_itself]
+    worse = [line.name for line in fleet.lines if line.worse_itself]
     yield Paragraph(
         "The picture shows what users met with. With those who set up, and the sites, allowed for, "
         f"{enumerated(worse) or 'no mount'} {'land' if len(worse) > 1 else 'lands'} farther out than the club's average"

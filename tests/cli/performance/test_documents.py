@@ -93,6 +93,7 @@ def test_the_split_has_shares_and_effects_with_their_uncertainty() -> None:
             {
                 "kind": "mount",
                 "name": "Heron",
+                "tube": None,
                 "ratio": 1.5,
                 "low": 1.1,
                 "high": 2.0,

@@ -47,7 +47,7 @@ def test_the_published_keys_stand(mended: Program) -> None:
     assert all(set(share) == {"share", "sd"} for share in document["attribution"].values())
     assert all(set(item) == {"name", "kind", "status", "reasons", "effect"} for item in document["items"])
     effect = next(item["effect"] for item in document["items"] if item["name"] == "Alder")
-    assert set(effect) == {"ratio", "low", "high", "setups"}
+    assert set(effect) == {"ratio", "low", "high", "setups", "tube"}
     assert effect["setups"] == 40
 
 

@@ -43,7 +43,7 @@ def club(sqlite_database: Database) -> Database:
 
 def forecast(database: Database, mount: str, observer: str | None) -> NightForecast | None:
     with snapshot_of(database) as snapshot:
-        return night_forecast(snapshot, snapshot.mount_named(mount), "Mill Field", observer)
+        return night_forecast(snapshot, snapshot.mount_named(mount), None, "Mill Field", observer)
 
 
 def test_the_mount_and_the_person_both_count(club: Database) -> None:

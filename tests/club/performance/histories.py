@@ -20,7 +20,7 @@ NOW = datetime(2028, 1, 1, tzinfo=UTC)
 class Evening:
     """A set-up: one sync, then checks so many arcminutes east of the field, or told in a word (with a field of 60').
 
-    Without an observer, `""`, nobody wrote down who it was.
+    Without an observer or a tube, `""`, nobody wrote down which.
     """
 
     night: date
@@ -29,6 +29,7 @@ class Evening:
     mount: str = "Heron"
     observer: str = "Ines"
     site: str = "Mill Field"
+    tube: str = ""
 
 
 def put_on_record(database: Database, evenings: Iterable[Evening]) -> None:
@@ -43,6 +44,8 @@ def put_on_record(database: Database, evenings: Iterable[Evening]) -> None:
         }  # fmt: skip
         if evening.observer:
             common["observer"] = evening.observer
+        if evening.tube:
+            common["tube"] = evening.tube
         said: list[dict[str, Any]] = [{"role": "sync"}]
         for east in evening.east_arcmin:
             said.append({"role": "check", "offset_east_arcmin": float(east), "offset_north_arcmin": 0.0})

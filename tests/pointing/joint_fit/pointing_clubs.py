@@ -85,6 +85,7 @@ def simulate(
     jump_west_arcmin: tuple[float, float] = (0.0, 0.0),
     eras: int = 1,
     tail_degrees: float | None = None,
+    noise_by_setup_arcmin: FloatArray | None = None,
 ) -> Club:
     """Nights of `syncs` syncs and then checks; set-ups are shared out evenly over mechanical eras.
 
@@ -112,6 +113,8 @@ def simulate(
     noise = np.full(count, noise_arcmin)
     if noise_of_last_era_arcmin is not None:
         noise[era[setup] == eras - 1] = noise_of_last_era_arcmin
+    if noise_by_setup_arcmin is not None:
+        noise = noise_by_setup_arcmin[setup]
     if tail_degrees is not None:
         noise *= np.sqrt(tail_degrees / rng.chisquare(tail_degrees, count))
     offsets += rng.normal(0, np.hypot(noise, reading_share * np.hypot(*offsets)), offsets.shape)

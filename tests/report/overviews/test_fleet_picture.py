@@ -9,12 +9,24 @@ from obslog.values import Interval
 from tests.report.pictures.drawn_on import figure_of, texts_of
 
 GRUMBLE = FleetLine(
-    mount="Grumble", since=None, setups=9, half_arcmin=Interval(30, 24, 38, 9), own=Interval(1.1, 0.8, 1.5, 9)
+    mount="Grumble",
+    name="Grumble",
+    since=None,
+    setups=9,
+    half_arcmin=Interval(30, 24, 38, 9),
+    own=Interval(1.1, 0.8, 1.5, 9),
 )
 HERON = FleetLine(
-    mount="Heron", since=None, setups=8, half_arcmin=Interval(20, 18, 24, 8), own=Interval(1.6, 1.1, 2.4, 8)
+    mount="Heron",
+    name="Heron",
+    since=None,
+    setups=8,
+    half_arcmin=Interval(20, 18, 24, 8),
+    own=Interval(1.6, 1.1, 2.4, 8),
 )
-ALONE = FleetLine(mount="Kelp", since=None, setups=1, half_arcmin=Interval(9, None, None, 1), own=None)
+ALONE = FleetLine(
+    mount="Kelp", name="Kelp", since=None, setups=1, half_arcmin=Interval(9, None, None, 1), own=None
+)
 FLEET = Fleet([GRUMBLE, HERON, ALONE], [], Interval(18, 15, 21, 18))
 
 

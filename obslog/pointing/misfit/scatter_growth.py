@@ -1,0 +1,93 @@
+"""Whether a scatter that changed did so at once, as after a knock, or bit by bit, as gears wear."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from obslog.pointing.model.frames import FloatArray
+from obslog.values import Estimate
+
+SURE_OVER_GROWTH = 6.0
+"""Chi-square by which a step beats a steady growth where it surely came at once; as of a term of the mechanics."""
+MOST_LOG = 3.0
+"""Of the last scatter over the first: a factor of twenty."""
+TRIED = 121
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """A steady growth, or fall, from the first set-up to the last beside a step, of the same set-ups.
+
+    `over_growth` is by how much the step explains more, as a chi-square; `first` and `last` are the scatter at the
+    ends of the growth.
+    """
+
+    over_growth: float
+    first: Estimate
+    last: Estimate
+
+    @property
+    def at_once(self) -> bool:
+        return self.over_growth >= SURE_OVER_GROWTH
+
+    @property
+    def bit_by_bit(self) -> bool:
+        """Whether a growth explains it as well as a step: then no day is to be named."""
+        return self.over_growth <= 0.0
+
+
+def course_of(
+    value: FloatArray, sd: FloatArray, levels: FloatArray, place: int, scatter_arcmin: float
+) -> Course:
+    """The course of logarithms of variances (k,), known to `sd`, beside a step at `place`; `levels` (k, people).
+
+    Variances are in units of `scatter_arcmin` squared. A growth has a standard deviation that rises by as much from
+    each set-up to the next. Both are fitted by weighted least squares with a level for each person; set-ups that
+    differ by more than their sd are allowed for. Neglects: how long it was from one set-up to the next.
+    """
+    freedom = value.size - levels.shape[1] - 1
+    later = (np.arange(value.size) >= place).astype(float)
+    step_rest = _rest(value, sd, np.column_stack([levels, later]))
+    growths = np.linspace(-MOST_LOG, MOST_LOG, TRIED)
+    rests = [_rest(value - 2.0 * _log_growth(one, value.size), sd, levels) for one in growths]
+    rest, growth = min(rests), float(growths[int(np.argmin(rests))])
+    scale = max(min(step_rest, rest) / freedom, 1.0)
+    ends = _ends(value, sd, levels, growth, max(rest / freedom, 1.0))
+    first, last = (
+        Estimate(
+            scatter_arcmin * float(np.exp(log)), scatter_arcmin * float(np.exp(log)) * own, value.size, True
+        )
+        for log, own in ends
+    )
+    return Course((rest - step_rest) / scale, first, last)
+
+
+def _log_growth(growth: float, count: int) -> FloatArray:
+    """The logarithm of a scatter that goes steadily from 1 to exp(growth)."""
+    log: FloatArray = np.log1p((np.exp(growth) - 1.0) * np.linspace(0.0, 1.0, count))
+    return log
+
+
+def _rest(value: FloatArray, sd: FloatArray, columns: FloatArray) -> float:
+    basis = np.linalg.qr(columns / sd[:, None])[0]
+    told = value / sd
+    return float(((told - basis @ (basis.T @ told)) ** 2).sum())
+
+
+def _ends(
+    value: FloatArray, sd: FloatArray, levels: FloatArray, growth: float, scale: float
+) -> list[tuple[float, float]]:
+    """Logarithms of the scatter at the first and the last set-up, with their sd, as all people together read it."""
+    log = _log_growth(growth, value.size)
+    share = np.linspace(0.0, 1.0, value.size)
+    slope = 2.0 * np.exp(growth) * share / np.exp(log)
+    columns = np.column_stack([levels, slope]) / sd[:, None]
+    covariance = np.linalg.inv(columns.T @ columns) * scale
+    of_people = np.linalg.lstsq(levels / sd[:, None], (value - 2.0 * log) / sd, rcond=None)[0]
+    weight = sd**-2.0 @ levels / float((sd**-2.0).sum())
+    first, towards = np.append(weight / 2.0, 0.0), np.append(weight / 2.0, 1.0)
+    middle = float(weight @ of_people) / 2.0
+    return [
+        (middle, float(np.sqrt(first @ covariance @ first))),
+        (middle + growth, float(np.sqrt(towards @ covariance @ towards))),
+    ]
