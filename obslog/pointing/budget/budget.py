@@ -36,6 +36,15 @@ class NothingVisited(ObslogError):
         )
 
 
+class NothingOff(NothingVisited):
+    def __init__(self) -> None:
+        ObslogError.__init__(
+            self,
+            "Every go-to of this mount as it is now is on record as 0 east and 0 north: there is no error to split up.",
+            "Where nobody measured how far off a star was, leave its offset out; 0 says that it was in the centre.",
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
     """What one cause adds: its part of the mean square, arcminutes squared, and half's radius without it."""
@@ -67,7 +76,7 @@ class Budget:
 def budget(
     machine: Machine, arrivals: Arrivals, examined: Examined, setups: BoolArray | None = None
 ) -> Budget:
-    """The budget of those set-ups (k,), or of all in the newest era. Raises NothingVisited.
+    """The budget of those set-ups (k,), or of all in the newest era. Raises NothingVisited, NothingOff.
 
     Every draw from what the fit knows splits each go-to as it was observed into what its causes did, without a rest:
     what errors and syncs do not explain is scatter, or a wrong arrival. So the parts of every draw add up to what was
@@ -77,6 +86,8 @@ def budget(
     there = visited(machine, arrivals, examined, eras == eras.max() if setups is None else setups)
     if not there.row.size:
         raise NothingVisited
+    if not there.observed.any():
+        raise NothingOff
     rng = np.random.default_rng(SEED)
     setup = examined.solution.rows.tree.setup_of_row[there.row]
     half = float(half_within(there.observed))

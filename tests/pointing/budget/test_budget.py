@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from obslog.pointing.budget.budget import Budget, NothingVisited, Part, budget
+from obslog.pointing.budget.budget import Budget, NothingOff, NothingVisited, Part, budget
 from obslog.pointing.budget.causes import BudgetCause, Named
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.misfit.circumstances import Circumstances
@@ -155,6 +155,14 @@ def test_without_a_sync_there_is_nothing_to_split() -> None:
     arrivals = replace(club.arrivals, offset_east_arcmin=measured, offset_north_arcmin=measured)
     with pytest.raises(NothingVisited):
         of(GERMAN, arrivals)
+
+
+def test_where_every_go_to_is_in_the_centre_there_is_no_error_to_split() -> None:
+    """Its shares would be parts of nothing: a single check that arrived at 0 east and 0 north is enough for that."""
+    club = simulate(np.random.default_rng(5), GERMAN, setups=4, syncs=1, checks=1)
+    centred = np.where(club.arrivals.is_sync, np.nan, 0.0)
+    with pytest.raises(NothingOff, match="no error to split up"):
+        of(GERMAN, replace(club.arrivals, offset_east_arcmin=centred, offset_north_arcmin=centred))
 
 
 def test_the_same_arrivals_get_the_same_answer() -> None:
