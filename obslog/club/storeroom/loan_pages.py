@@ -33,9 +33,9 @@ class NoSuchLoan(ObslogError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoanLine:
-    """A loan in a list. `days_left` is negative when overdue, None when back; `waiting` counts who waits for it.
+    """A loan in a list. `days_left` is negative when overdue, None when back.
 
-    `member` is None where it is not told who has it.
+    `member` is None where it is not told who has it. `waiting` counts who waits for what is out, or comes back now.
     """
 
     reference: str
@@ -233,6 +233,13 @@ def _waiting(session: Session) -> dict[UUID | None, int]:
     what = func.coalesce(Reservation.kit_id, Reservation.equipment_id)
     query = select(what, func.count()).where(Reservation.closed_on.is_(None)).group_by(what)
     return dict(session.execute(query).all())
+
+
+def page_when_back(session: Session, loan: Loan, today: date) -> LoanPage:
+    """The loan that ends now, with how many wait for what came back: the next of them is to be told."""
+    page = loan_page(session, loan, today)
+    waiting = _waiting(session).get(loan.kit_id or loan.equipment_id, 0)
+    return replace(page, loan=replace(page.loan, waiting=waiting))
 
 
 def _part_line(part: LoanPart, out_on: date, early_days: float) -> LoanPartLine:
