@@ -15,6 +15,7 @@ TESTED_ELSEWHERE = {
     "cli/prompt/plain_lines.py": "cli/prompt/test_line_editor.py",
     "cli/prompt/shown.py": "cli/prompt/test_prompt.py",
     "cli/prompt/warming.py": "cli/prompt/test_line_editor.py",
+    "cli/register/own_name.py": "cli/register/test_member.py",
     "cli/sheets.py": "cli/night/test_first_night.py",
     "cli/storeroom/loan_options.py": "cli/storeroom/test_loan.py",
     "cli/storeroom/loan_show.py": "cli/storeroom/test_loan.py",

@@ -25,7 +25,7 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import At, NewTime
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
-from obslog.errors import WrongInput
+from obslog.errors import WrongInput, quoted
 from obslog.vocabulary.observations import Sighting
 
 if TYPE_CHECKING:
@@ -79,7 +79,11 @@ def show_entry(screen: Screen, page: "ObservationPage") -> None:
 
 def show_found(screen: Screen, found: "Sequence[FoundText]", words: list[str]) -> None:
     if not found:
-        screen.note(f"{' '.join(words)!r} was not found on record.")
+        said = " ".join(words)
+        screen.note(
+            f"{said!r} is in no note of a night, set-up or arrival, and in no observation, snag or service."
+        )
+        screen.note(f"Is it an item or a kit? Then: obslog store show {quoted(said)}")
         return
     screen.table(
         ["day", "record", "about", "who", "site", "text"],

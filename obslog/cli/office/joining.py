@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli.register.own_name import follow_the_name
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.questions import ask_first
 from obslog.cli.terminal.screen import Screen
@@ -67,23 +68,10 @@ def same(
         ask_first(state.screen, "Joining two members", "Join them?", can_be_undone=True)
     joined = join_members(database, name, other, now, sure=sure, only_look=only_look)
     if joined.done:
-        _follow(state, joined)
+        follow_the_name(state, was=joined.other, now=joined.kept)
     return joined
 
 
 def _counts(joined: "Joined") -> str:
     told = ", ".join(f"{table} {count}" for table, count in joined.moved.items())
     return f"to be moved: {told}" if told else "nothing is recorded under that name"
-
-
-def _follow(state: State, joined: "Joined") -> None:
-    """Whoever this machine took for the other is the one who stays."""
-    from obslog.records.driver_errors import files_in_sentences
-    from obslog.records.tables.base import name_key
-    from obslog.settings import keep_person, person_here, settings_path
-
-    me = person_here(state.environment)
-    if me is not None and not me.from_environment and name_key(me.name) == name_key(joined.other):
-        with files_in_sentences(str(settings_path(state.environment))):
-            keep_person(state.environment, joined.kept)
-        state.screen.note(f"You are {joined.kept} on this machine now.")

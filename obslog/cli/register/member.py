@@ -9,6 +9,7 @@ from obslog.cli.office.joining import join_spellings
 from obslog.cli.privacy.leaving import leave_member
 from obslog.cli.privacy.telling import tell_members
 from obslog.cli.register.named_records import Record, add_retire, given, show_record, show_records
+from obslog.cli.register.own_name import follow_the_name
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Name, Note, Officer, Rename, WithRetired
 from obslog.cli.terminal.screen import Screen
@@ -68,7 +69,12 @@ def add_member(database: "Database", now: datetime, name: Name, note: Note = Non
 
 @command(app, "edit", show=show_record)
 def edit_member(
-    database: "Database", now: datetime, name: Name, rename: Rename = None, note: Note = None
+    database: "Database",
+    now: datetime,
+    state: State,
+    name: Name,
+    rename: Rename = None,
+    note: Note = None,
 ) -> Record:
     """Change what is on record of a member.
 
@@ -76,7 +82,10 @@ def edit_member(
     """
     from obslog.club.register.named_records import edit
 
-    return edit(database, "member", name, given({"note": note}), now, rename=rename)
+    edited = edit(database, "member", name, given({"note": note}), now, rename=rename)
+    if rename is not None:
+        follow_the_name(state, was=name, now=str(edited["name"]))
+    return edited
 
 
 def show_contact(screen: Screen, known: "ContactOnRecord") -> None:

@@ -20,6 +20,7 @@ from obslog.cli.storeroom.loan_options import (
 from obslog.cli.storeroom.loan_terms import terms_agreed
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import SHIPPED_AND_OWN, KindOption, Officer, On, day
+from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.vocabulary.steps import Step
 
@@ -60,7 +61,13 @@ def lend_out(
     return with_names_told(page, False, but=page.loan.member)
 
 
-@command(app, "back", show=show_loan_page)
+def show_taken_back(screen: Screen, page: "LoanPage") -> None:
+    show_loan_page(screen, page)
+    if page.loan.waiting:
+        screen.note("Who is next, and a letter to write to them: obslog loan remind --officer")
+
+
+@command(app, "back", show=show_taken_back)
 def take_loan_back(
     database: "Database",
     now: datetime,

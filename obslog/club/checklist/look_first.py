@@ -66,8 +66,11 @@ class LookFirst:
 
 
 def look_first_words(one: LookFirst) -> str:
-    """The line of a step to look at first; a remedy with its night, for it may be the wrong one tonight."""
-    remedy = f" (remedy on {one.last_night}: {one.last_remedy})" if one.last_remedy else ""
+    """The line of a step to look at first; a remedy with the night of its trouble, for it may be the wrong one tonight.
+
+    The night is not that of the remedy, which may have come weeks later.
+    """
+    remedy = f" (last on {one.last_night}; remedy: {one.last_remedy})" if one.last_remedy else ""
     return f"{one.title}: {one.evidence}{remedy}"
 
 

@@ -1,14 +1,13 @@
 """Which star to sync on next and what that buys, where go-tos land now, and the eyepiece that holds them."""
 
 import numpy as np
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.aligning.star_candidates import stars_now, usual_limits
 from obslog.club.aligning.usual_limits import LOWEST_ALT_DEG
 from obslog.club.live.answers import LiveAnswer, LiveKind
 from obslog.club.live.situation import LiveMemory, Situation, no_arrivals, tube_in_use
-from obslog.club.register.true_field import true_field_arcmin
+from obslog.club.register.true_field import fields_to_choose_from
 from obslog.estimate_words import chance_words
 from obslog.pointing.model.geometry import StarPlaces
 from obslog.pointing.planning.expected_landing import Landing
@@ -16,7 +15,6 @@ from obslog.pointing.planning.observable import admissible, even_sky
 from obslog.pointing.tonight.landing_now import KnownNow, NextSync, known_now, landing_now, next_sync
 from obslog.pointing.tonight.setup_fit import SetupFit
 from obslog.pointing.tonight.setup_rows import some_stars
-from obslog.records.tables.logbook_tables import Eyepiece
 
 MOST_SYNCS = 3
 WORTH_IT = 0.8
@@ -88,7 +86,8 @@ def _landing_words(
 ) -> LiveAnswer:
     half, most = landing.half_arcmin, landing.ninety_five_percent_arcmin
     words = f"go-tos now land within {_size(half)} (half of them), {_size(most)} (95 %)"
-    fields = _fields(session, at)
+    tube = tube_in_use(session, at.where)
+    fields = fields_to_choose_from(session, tube) if tube else []
     holding = next(((field, name) for field, name in fields if field >= 2.0 * most), None)
     if holding is not None:
         words += f": {holding[1]} holds them"
@@ -103,19 +102,6 @@ def _landing_words(
         size_arcmin=most,
         steady_arcmin=CHANGED * most,
         probability=0.95,
-    )
-
-
-def _fields(session: Session, at: Situation) -> list[tuple[float, str]]:
-    """The true fields of the eyepieces in use with the set-up's tube, the narrowest first."""
-    tube = tube_in_use(session, at.where)
-    if tube is None:
-        return []
-    eyepieces = session.scalars(select(Eyepiece).where(Eyepiece.retired_on.is_(None)))
-    return sorted(
-        (field, eyepiece.name)
-        for eyepiece in eyepieces
-        if (field := true_field_arcmin(tube, eyepiece)) is not None
     )
 
 

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import func, select
+from sqlalchemy import func, select, union
 from sqlalchemy.orm import Session, aliased
 
 from obslog.club.night.observation_lines import ObservationLine, observation_lines
@@ -23,6 +23,7 @@ from obslog.records.tables.logbook_tables import (
     Member,
     Mount,
     Night,
+    Observation,
     Setup,
     Site,
     SkyReading,
@@ -155,11 +156,16 @@ def whole_night_of(session: Session, night: Night, site: Site) -> WholeNight:
 
 
 def present_on(session: Session, nights: Sequence[UUID]) -> dict[UUID, list[str]]:
-    """Who was there on each of the nights, by name."""
+    """Who was there on each of the nights, by name: who was noted, and whoever set up or observed."""
+    there = union(
+        *(
+            select(table.night_id, table.member_id).where(table.night_id.in_(nights))
+            for table in (Attendance, Setup, Observation)
+        )
+    ).subquery()
     query = (
-        select(Attendance.night_id, Member.name)
-        .join(Member, Attendance.member_id == Member.id)
-        .where(Attendance.night_id.in_(nights))
+        select(there.c.night_id, Member.name)
+        .join(Member, there.c.member_id == Member.id)
         .order_by(Member.name_key)
     )
     people: dict[UUID, list[str]] = {}

@@ -30,7 +30,12 @@ def next_steps(
     look_first: Sequence[LookFirst],
     snags: Sequence[StepSnags],
 ) -> list[NextStep]:
-    """First the review's verdict, the remedy that gains most and the step to look at first; then what else there is."""
+    """First the review's verdict, the remedy that gains most and the step to look at first; then what else there is.
+
+    Nobody is asked to do anything about a mount that is retired.
+    """
+    if reviewed.status is Status.RETIRED:
+        return []
     sources = [_of_review(reviewed), _of_budget(budget), _of_steps(look_first), _of_snags(snags)]
     first = [step for source in sources[:MOST] for step in islice(source, 1)]
     rest = [step for source in (sources[3], *sources[:MOST]) for step in islice(source, 1)]

@@ -41,11 +41,15 @@ class IsOut(ObslogError):
 
 @dataclass(frozen=True, slots=True)
 class Holder:
-    """By which loan a member has it; `member` is None where borrowers are not to be named."""
+    """By which loan a member has it; `member` is None where borrowers are not to be named.
+
+    Of a kit `labels` are the keys of its parts that are labels alone and went with it: others stayed behind.
+    """
 
     loan_id: UUID
     member: str | None
     due_on: date
+    labels: frozenset[UUID] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,12 +117,29 @@ def holders(session: Session, *, with_names: bool = False) -> dict[UUID, Holder]
         .join(Member, Loan.member_id == Member.id)
         .where(Loan.back_on.is_(None), Loan.kit_id.is_not(None))
     )
+    went_along = _labels_out(session)
     return {
-        key: Holder(loan, name_told(member, with_names=with_names), due)
+        key: Holder(
+            loan, name_told(member, with_names=with_names), due, went_along.get((key, loan), frozenset())
+        )
         for query in (items, kits)
         for key, loan, member, due in session.execute(query)
         if key is not None
     }
+
+
+def _labels_out(session: Session) -> dict[tuple[UUID, UUID], frozenset[UUID]]:
+    """The parts that are labels alone and are out, by the keys of their kit and of its loan."""
+    query = (
+        select(Loan.kit_id, Loan.id, LoanPart.kit_part_id)
+        .join(Loan, LoanPart.loan_id == Loan.id)
+        .where(LoanPart.back_on.is_(None), LoanPart.equipment_id.is_(None), Loan.kit_id.is_not(None))
+    )
+    found: dict[tuple[UUID, UUID], set[UUID]] = {}
+    for kit, loan, part in session.execute(query):
+        if kit is not None and part is not None:
+            found.setdefault((kit, loan), set()).add(part)
+    return {key: frozenset(parts) for key, parts in found.items()}
 
 
 def state_of(session: Session, *, with_names: bool = False) -> dict[UUID, Custody]:
@@ -163,12 +184,13 @@ def custody_of(session: Session, item: Equipment) -> Custody:
 
 
 def state_of_part(part: KitPart, state: Mapping[UUID, Custody]) -> Custody:
-    """Where a part of a kit is; a label is wherever its kit is, unless it is missing."""
+    """Where a part of a kit is; a label is out where it went with its kit, else in the store or missing."""
     if part.equipment_id is not None:
         return state[part.equipment_id]
     if part.missing_since is not None:
         return Custody(missing_since=part.missing_since)
-    return Custody(holder=state[part.kit_id].holder)
+    holder = state[part.kit_id].holder
+    return Custody(holder=holder if holder is not None and part.id in holder.labels else None)
 
 
 def open_loan(session: Session, what: Lendable) -> Loan | None:

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session, aliased
 
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import lendable
-from obslog.club.storeroom.custody import name_told, open_loan
+from obslog.club.storeroom.custody import holders, name_told, open_loan
 from obslog.errors import ObslogError, UnknownName
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
@@ -33,9 +33,9 @@ class NoSuchLoan(ObslogError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoanLine:
-    """A loan in a list. `days_left` is negative when overdue, None when back; `waiting` counts who waits for it.
+    """A loan in a list. `days_left` is negative when overdue, None when back.
 
-    `member` is None where it is not told who has it.
+    `member` is None where it is not told who has it. `waiting` counts who waits for what is out, or comes back now.
     """
 
     reference: str
@@ -125,7 +125,7 @@ def loans_for_calendar(database: Database, today: date) -> list[tuple[UUID, Loan
 
 
 def show_loan(database: Database, handle: str, today: date, kind: str | None = None) -> LoanPage:
-    """The open loan of a kit or item, or the loan of that reference. Raises NoSuchLoan."""
+    """The open loan by which a kit or item is out, or the loan of that reference. Raises NoSuchLoan."""
     with database.read() as session:
         return loan_page(session, loan_of(session, handle, kind), today)
 
@@ -141,7 +141,10 @@ def page_without_names(page: LoanPage, but: str | None = None) -> LoanPage:
 
 
 def loan_of(session: Session, handle: str, kind: str | None = None) -> Loan:
-    """The open loan of what has that whole name; else the loan of that reference; else of what the name begins."""
+    """The open loan of what has that whole name; else the loan of that reference; else of what the name begins.
+
+    What went out within a kit is out by the loan of the kit.
+    """
     loan = _open_loan_of(session, handle, kind, whole=True)
     if loan is not None:
         return loan
@@ -154,9 +157,11 @@ def loan_of(session: Session, handle: str, kind: str | None = None) -> Loan:
 
 def _open_loan_of(session: Session, name: str, kind: str | None, *, whole: bool = False) -> Loan | None:
     try:
-        return open_loan(session, lendable(session, name, kind, whole=whole))
+        what = lendable(session, name, kind, whole=whole)
     except UnknownName:
         return None
+    holder = holders(session).get(what.id)
+    return open_loan(session, what) or (session.get(Loan, holder.loan_id) if holder else None)
 
 
 def loan_page(session: Session, loan: Loan, today: date) -> LoanPage:
@@ -228,6 +233,13 @@ def _waiting(session: Session) -> dict[UUID | None, int]:
     what = func.coalesce(Reservation.kit_id, Reservation.equipment_id)
     query = select(what, func.count()).where(Reservation.closed_on.is_(None)).group_by(what)
     return dict(session.execute(query).all())
+
+
+def page_when_back(session: Session, loan: Loan, today: date) -> LoanPage:
+    """The loan that ends now, with how many wait for what came back: the next of them is to be told."""
+    page = loan_page(session, loan, today)
+    waiting = _waiting(session).get(loan.kit_id or loan.equipment_id, 0)
+    return replace(page, loan=replace(page.loan, waiting=waiting))
 
 
 def _part_line(part: LoanPart, out_on: date, early_days: float) -> LoanPartLine:

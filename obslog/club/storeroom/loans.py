@@ -6,7 +6,7 @@ from typing import Any, TypedDict, Unpack
 from obslog.club.register.club_day import day_in, day_meant
 from obslog.club.register.things import lendable
 from obslog.club.routine.part_conditions import Conditions
-from obslog.club.storeroom.loan_pages import LoanPage, loan_page
+from obslog.club.storeroom.loan_pages import LoanPage, loan_page, page_when_back
 from obslog.club.storeroom.loan_records import (
     Going,
     Papers,
@@ -84,7 +84,7 @@ def take_back(
         end_loan(session, loan, day, conditions or {}, all_good=all_good)
         loan.received_by_id, loan.deposit_returned = key_of_member(session, by), deposit_returned
         session.flush()
-        return loan_page(session, loan, day_in(session, now))
+        return page_when_back(session, loan, day_in(session, now))
 
 
 def renew(

@@ -8,6 +8,7 @@ from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOver
 from obslog.club.pages.mount_facts import MountFacts, Pointing
 from obslog.club.performance.mount_fit import MountFit
 from obslog.english import counted
+from obslog.club.review.verdicts import Status
 from obslog.estimate_words import estimate_words, radius_words
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
@@ -36,10 +37,16 @@ def mount_page(facts: MountFacts, up: tuple[str, str] | None = None) -> Page:
 
 
 def lead_words(facts: MountFacts) -> str:
-    """The one sentence that matters most."""
+    """The one sentence that matters most; of a mount that is retired that one before."""
+    retired = _retired_words(facts)
+    before = f"{sentence(f'{facts.mount} was {retired}')} " if retired else ""
     if facts.history is None:
-        return f"Where {facts.mount}'s go-tos land is not on record yet."
-    return sentence(facts.history.words)
+        return f"{before}Where {facts.mount}'s go-tos land is not on record yet."
+    return before + sentence(facts.history.words)
+
+
+def _retired_words(facts: MountFacts) -> str | None:
+    return next((why.words for why in facts.reviewed.reasons if why.status is Status.RETIRED), None)
 
 
 def _sections(facts: MountFacts) -> Iterator[Section]:
@@ -54,6 +61,8 @@ def _sections(facts: MountFacts) -> Iterator[Section]:
 
 
 def _to_do(facts: MountFacts) -> Part:
+    if _retired_words(facts):
+        return Paragraph("Nothing: it is not in use any more.")
     if not facts.next_steps:
         return Paragraph("Nothing on record asks for anything to be done.")
     return Bullets([f"{step.what}. {sentence(step.why)}" for step in facts.next_steps])

@@ -40,7 +40,7 @@ def test_the_evening_stands_in_its_order_with_its_numbers() -> None:
             "Heron with Long tube",
             "set the altitude scale to 51.4°",
             "Look first:",
-            "!! Check power: power wrong often (remedy on 2026-02-20: tighten)",
+            "!! Check power: power wrong often (last on 2026-02-20; remedy: tighten)",
             "Sync at 21:00, in this order:",
             "1. Capella: 71° up, azimuth 280°, tube east",
             "2. Regulus: 36° up, azimuth 122°, tube west",

@@ -99,7 +99,7 @@ def test_what_is_due_and_where_to_look_first_stand_above_the_steps() -> None:
         for shown in made_shown(made, short=short):
             assert shown.in_order(
                 "! The finder is out ! Heron is due Look first:",
-                "!! Check power: power wrong often (remedy on 2026-02-20: tighten)",
+                "!! Check power: power wrong often (last on 2026-02-20; remedy: tighten)",
                 "!! Check level: level wrong often 1. Title 1",
             )
             assert [line[:4] for line in shown.lines if "!!" in line] == ["  !!"] * 2

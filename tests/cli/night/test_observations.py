@@ -137,6 +137,16 @@ def test_words_are_found_whatever_their_case_and_accents(outside: Run) -> None:
     assert outside("find", "glow", "--json").document == []
 
 
+def test_what_is_not_found_is_said_of_what_was_looked_through_and_not_of_all_that_is_on_record(
+    outside: Run,
+) -> None:
+    """Long tube is on record; that it "was not found on record" sent a caller away."""
+    assert outside("find", "Long", "tube").err.splitlines() == [
+        "'Long tube' is in no note of a night, set-up or arrival, and in no observation, snag or service.",
+        'Is it an item or a kit? Then: obslog store show "Long tube"',
+    ]
+
+
 def test_progress_tells_what_is_done_and_what_an_entry_lacks(outside: Run) -> None:
     for words in (
         ("saw", "M", "81", "-n", "oval glow"),

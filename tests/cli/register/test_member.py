@@ -69,3 +69,14 @@ def test_which_ways_are_on_record_is_said_and_not_what_they_are(kept: Program) -
     assert kept.document("member", "list")[1] == {
         "name": "Noor El", "note": "n", "retired_on": None, "retired_why": None
     }  # fmt: skip
+
+
+def test_whoever_renames_themselves_is_known_by_the_new_name_on_this_machine(kept: Program) -> None:
+    """A slip in start put 52 on record as whom one is; when it was corrected the program knew nobody any more."""
+    kept.must("member", "add", "52")
+    kept.must("member", "me", "52")
+    renamed = kept.must("member", "edit", "52", "--rename", "Runa")
+    assert "You are Runa on this machine now." in renamed.err
+    assert kept.document("member", "me") == {"me": "Runa", "on_record": True, "from_environment": False}
+    kept.must("member", "edit", "Noor", "--rename", "Noor El")
+    assert kept.document("member", "me")["me"] == "Runa"

@@ -171,6 +171,17 @@ def test_the_waiting_list(lending: Program) -> None:
     assert "Nobody" in lending.must("loan", "waiting").err
 
 
+def test_what_comes_back_and_is_waited_for_says_so_and_where_the_next_one_is_told(lending: Program) -> None:
+    lending.must("loan", "out", "Evening kit", "Ines")
+    lending.must("loan", "reserve", "Evening kit", "Tomasz")
+    back = lending.must("loan", "back", "Evening kit", "--all-good")
+    assert "waiting\t1" in back.out.splitlines()
+    assert back.err.endswith("obslog loan remind --officer\n")
+    assert "next is Tomasz" in lending.must("loan", "remind", "--officer").out
+    lending.must("loan", "out", "Evening kit", "Tomasz")
+    assert "remind" not in lending.must("loan", "back", "Evening kit", "--all-good").err
+
+
 @pytest.mark.parametrize("text", ["Wide 25", "Wide 25=shiny", "=good", "Wide 25=good:"])
 def test_an_unreadable_condition_is_wrong_input(lending: Program, text: str) -> None:
     assert lending("loan", "out", "Evening kit", "Ines", "--part", text).code == 2

@@ -11,6 +11,7 @@ from obslog.club.night.setups import start_setup
 from obslog.club.night.snags import add_snag
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import observing_site
+from obslog.club.storeroom.missing import be_found, go_missing
 from obslog.club.targets.eyepiece_choice import eyepiece_for
 from obslog.errors import UnknownName
 from obslog.records.database import Database
@@ -127,6 +128,21 @@ def test_the_eyepiece_is_the_narrowest_that_holds_nine_of_ten(
     assert advice.eyepiece == eyepiece
     assert_allclose(advice.field_arcmin, field_arcmin, atol=0.01)
     assert_allclose(advice.chance, 1 - 2 ** -((field_arcmin / 2 / half_arcmin) ** 2), rtol=1e-4)
+
+
+def test_an_eyepiece_that_is_missing_is_not_told_to_be_used(sqlite_club: Database, now: datetime) -> None:
+    """Stop 20 holds half within 10' best; where it was lost, the next wider is told, until it is found."""
+
+    def advised() -> str:
+        with sqlite_club.read() as session:
+            advice = eyepiece_for(session, "Long tube", 10.0)
+        assert advice is not None
+        return advice.eyepiece
+
+    go_missing(sqlite_club, "Stop 20", now)
+    assert advised() == "Wide 25"
+    be_found(sqlite_club, "Stop 20", now)
+    assert advised() == "Stop 20"
 
 
 def test_the_tube_and_eyepiece_in_use_lead_to_advice(sqlite_club: Database, now: datetime) -> None:

@@ -54,6 +54,11 @@ def test_a_mount_in_order_asks_for_nothing() -> None:
     assert next_steps(reviewed(), budget(cause("sag", 19.5)), [], [POWER, LEVEL]) == []
 
 
+def test_nothing_is_asked_of_a_mount_that_is_retired() -> None:
+    retired = reviewed((Status.RETIRED, "retired on 2026-02-20"))
+    assert next_steps(retired, budget(cause("cone error", 12.0)), [], [POWER, LEVEL]) == []
+
+
 def test_the_review_comes_before_the_remedy_and_both_say_why() -> None:
     steps = next_steps(reviewed((Status.SERVICE, "it is worn")), budget(cause("cone error", 12.0)), [], [])
     assert [(step.what, step.why) for step in steps] == [

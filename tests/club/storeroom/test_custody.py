@@ -24,9 +24,9 @@ from obslog.club.storeroom.custody import (
     state_of,
     who_has_it,
 )
-from obslog.club.storeroom.kits import add_kit, list_kits
+from obslog.club.storeroom.kits import add_kit, list_kits, show_kit
 from obslog.club.storeroom.loans import lend, take_back
-from obslog.club.storeroom.missing import go_missing, part_goes_missing
+from obslog.club.storeroom.missing import go_missing, part_goes_missing, part_is_found
 from obslog.club.storeroom.retirement import retire, write_off
 from obslog.club.storeroom.store_list import store_list
 from obslog.records.database import Database
@@ -59,6 +59,21 @@ def stocked(club: Database, now: datetime) -> Database:
     retire(club, "eyepiece", "Old", None, now.date(), now)
     write_off(club, "Broken", "cracked", now)
     return club
+
+
+def test_a_label_is_with_the_borrower_only_where_it_went_with_its_kit(
+    stocked: Database, now: datetime
+) -> None:
+    """The cap stayed behind and turns up in the store; the kit told that it is on loan."""
+    part_is_found(stocked, "Evening kit", "cap", now)
+    assert {part.part: part.where for part in show_kit(stocked, "Evening kit").parts} == {
+        "In the kit": "on loan",
+        "Gone": "missing since 2026-03-02",
+        "cap": "in the store",
+        "case": "on loan",
+    }
+    take_back(stocked, "Evening kit", now)
+    assert show_kit(stocked, "Evening kit").parts[-1].where == "in the store"
 
 
 def test_everything_is_in_one_state_and_nobody_is_named_unless_asked(

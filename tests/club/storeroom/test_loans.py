@@ -11,7 +11,7 @@ from obslog.club.register.rule_book import set_rule
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.custody import IsOut, LostWhileOut
 from obslog.club.storeroom.kits import InAnotherKit, add_kit, replace_part, show_kit
-from obslog.club.storeroom.loan_pages import list_loans, show_loan
+from obslog.club.storeroom.loan_pages import NoSuchLoan, list_loans, show_loan
 from obslog.club.storeroom.loan_parts import NotToBeLent
 from obslog.club.storeroom.loan_records import BadDate, NotOut, WithItsKit
 from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
@@ -54,6 +54,15 @@ def test_the_months_rule_comes_before_the_clubs_and_the_kits_own_before_both(
         set_rule(kit, "loan-days", 0, now)
     with pytest.raises(UnknownName, match="rule"):
         set_rule(kit, "loan-weeks", 4, now)
+
+
+def test_a_part_is_asked_after_by_its_own_name(kit: Database, now: datetime) -> None:
+    """On the telephone it is the tube that is asked for; it is out by the loan of its kit, and by no other."""
+    lent = lend(kit, "Evening kit", ADA, now)
+    assert show_loan(kit, "Long tube", now.date()) == lent
+    take_back(kit, "Evening kit", now, all_good=True)
+    with pytest.raises(NoSuchLoan, match="No loan of 'Long tube' is open"):
+        show_loan(kit, "Long tube", now.date())
 
 
 def test_what_is_out_cannot_be_lent_in_any_way(kit: Database, now: datetime) -> None:

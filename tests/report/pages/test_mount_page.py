@@ -9,6 +9,7 @@ from obslog.club.pages.mount_facts import MountFacts, Pointing
 from obslog.club.pages.next_steps import NextStep
 from obslog.club.pages.setters import SetUpBy
 from obslog.club.performance.mount_fit import MechanicalTerm, Residual
+from obslog.club.review.verdicts import Status
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Table
 from obslog.report.pages.mount_page import MOST_LISTED, mount_page
 from obslog.report.pictures.picture import Picture
@@ -56,6 +57,14 @@ def test_of_a_new_mount_it_says_that_nothing_is_known_and_why() -> None:
 def test_it_begins_with_the_verdict_as_a_sentence() -> None:
     history = replace(history_of([FIRST]), words="1 set-up; a verdict needs 8")
     assert mount_page(replace(NEW, history=history)).lead == "1 set-up; a verdict needs 8."
+
+
+def test_a_retired_mount_is_told_to_be_one_and_asks_for_nothing() -> None:
+    page = mount_page(replace(NEW, reviewed=reviewed((Status.RETIRED, "retired on 2026-02-20: worn out"))))
+    assert page.lead == (
+        "Heron was retired on 2026-02-20: worn out. Where Heron's go-tos land is not on record yet."
+    )
+    assert paragraphs(page)[0] == "Nothing: it is not in use any more."
 
 
 def test_what_to_do_stands_first_each_with_its_reason() -> None:
