@@ -87,28 +87,46 @@ def losses(room: Storeroom, period: Period) -> LossYear:
         if item.now.written_off_on and period.holds(item.now.written_off_on)
     ]
     missing = [
-        Lost(name=item.name, kind=item.kind, since=since, found_on=found_on, value=item.value)
+        Lost(
+            name=item.name,
+            kind=item.kind,
+            since=since,
+            found_on=found_on,
+            given_up_on=None if found_on else _given_up_on(item),
+            value=item.value,
+        )
         for item in room.items
         if not period.holds(item.now.written_off_on)
         for since, found_on in item.life.absences
         if period.holds(since)
     ]
     labels = [
-        Lost(name=label, kind="label", since=since)
-        for label, since in room.missing_labels
-        if period.holds(since)
+        Lost(name=label.name, kind="label", since=label.since, given_up_on=label.given_up_on)
+        for label in room.missing_labels
+        if period.holds(label.since)
     ]
     before = sum(
         _missing_at(item, period.first) and not period.holds(item.now.written_off_on) for item in room.items
     )
+    labels_before = sum(
+        label.since < period.first and not (label.given_up_on and label.given_up_on < period.first)
+        for label in room.missing_labels
+    )
+    went_missing = sorted([*missing, *labels], key=lambda lost: lost.since)
     return LossYear(
-        missing=sorted([*missing, *labels], key=lambda lost: lost.since),
-        missing_value=money(lost.value for lost in (*missing, *labels) if lost.found_on is None),
+        missing=went_missing,
+        missing_value=money(lost.value for lost in went_missing if lost.still),
         found=sum(lost.found_on is not None for lost in missing),
+        given_up=sum(lost.given_up_on is not None for lost in went_missing),
         written_off=written_off,
         written_off_value=money(left.value for left in written_off),
-        missing_from_before=before + sum(since < period.first for _, since in room.missing_labels),
+        missing_from_before=before + labels_before,
     )
+
+
+def _given_up_on(item: Owned) -> date | None:
+    """When it was retired or written off, where it is."""
+    return min(filter(None, (item.now.retired_on, item.now.written_off_on)), default=None)
 
 
 def _missing_at(item: Owned, day: date) -> bool:
