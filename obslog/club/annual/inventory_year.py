@@ -1,6 +1,6 @@
 """The annual report on items and kits: how much each was used, what was lost, came and went, and what is with whom."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 from obslog.club.annual.report_records import (
@@ -18,6 +18,7 @@ from obslog.club.annual.report_records import (
 from obslog.club.annual.storeroom_year import Owned, Storeroom
 from obslog.club.storeroom.custody import Custody, StoreStatus, name_told
 from obslog.club.upkeep.utilisation import DayCount, day_count, together
+from obslog.records.tables.base import spelt_once
 from obslog.vocabulary import Acquired
 
 IN_STORE, WITH_MEMBERS, MISSING = "store", "members", "missing"
@@ -168,13 +169,14 @@ def retirements(room: Storeroom, period: Period) -> list[Left]:
 def holdings(room: Storeroom, *, with_names: bool) -> list[Holding]:
     """Items, and what they are worth, by where they are now: in the store, with members, missing.
 
-    Without names the members are one line, and so are the store's places. What is retired or written off is left out.
+    Without names the members are one line, and so are the store's places, whose capitals do not matter. What is retired
+    or written off is left out.
     """
     places: dict[tuple[str, str | None], list[Owned]] = {}
+    spelt = spelt_once(item.now.place for item in room.items if item.now.place)
     for item in room.items:
         if item.in_use:
-            where, told = _where(item.now, with_names=with_names)
-            places.setdefault((where, told), []).append(item)
+            places.setdefault(_where(item.now, spelt, with_names=with_names), []).append(item)
     order = (IN_STORE, WITH_MEMBERS, MISSING)
     return [
         Holding(
@@ -190,10 +192,10 @@ def holdings(room: Storeroom, *, with_names: bool) -> list[Holding]:
     ]
 
 
-def _where(now: Custody, *, with_names: bool) -> tuple[str, str | None]:
-    """Where it is, and with names the member or the place in the store."""
+def _where(now: Custody, spelt: Mapping[str, str], *, with_names: bool) -> tuple[str, str | None]:
+    """Where it is, and with names the member or the place in the store, as that is spelt for all that lies there."""
     if now.holder is not None:
         return WITH_MEMBERS, name_told(now.holder.member, with_names=with_names)
     if now.status is StoreStatus.MISSING:
         return MISSING, None
-    return IN_STORE, now.place if with_names else None
+    return IN_STORE, spelt[now.place] if with_names and now.place else None

@@ -267,6 +267,15 @@ class Pencil:
         absent = [row for row in self.absences if row["equipment_id"] == item["id"] and not row["found_on"]]
         return "missing" if absent else "store"
 
+    def places(self) -> list[tuple[str, int]]:
+        """How many items are in the store at each place, which is one place in any capitals; "" where none is told."""
+        there = [
+            (self.paper(item, "place") or "").casefold()
+            for item in self.in_use()
+            if self.where_now(item) == "store"
+        ]
+        return sorted((place, there.count(place)) for place in set(there))
+
     def worth_by_holder(self) -> dict[str, tuple[int, tuple[float | None, int, int]]]:
         held: dict[str, list[float | None]] = {}
         for item in self.in_use():

@@ -78,6 +78,8 @@ def filled(path: Path) -> Path:
     for kind, names in GEAR.items():
         for name in names:
             add(database, kind, name, {}, FIRST)
+    for name, place in (("Heron", "loft"), ("Crane", "Loft"), ("Wide", "shed"), ("Stop", "LOFT")):
+        write_paper(database, name, {"place": place, "value": 20.5}, FIRST)
     for kit, parts in KITS.items():
         add_kit(database, kit, parts, FIRST)
     for site, zone in zip(SITES, (FIRST_ZONE, OTHER_ZONE), strict=True):

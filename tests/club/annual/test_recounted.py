@@ -1,5 +1,6 @@
 """Every figure of the year's report, the insurer's list and the store-room, beside one counted with a pencil."""
 
+import re
 import shutil
 from collections.abc import Sequence
 from datetime import date
@@ -11,13 +12,19 @@ from hypothesis import strategies as st
 
 from obslog.club.annual.report import annual_report
 from obslog.club.annual.report_records import AnnualReport, Money, Period
+from obslog.club.forms.blocks import Heading
+from obslog.club.forms.stocktake_sheet import stocktake_sheet
 from obslog.club.office.insurance import insurance_list
+from obslog.club.overviews.store_facts import places_of
+from obslog.club.shelves.count_records import place_counts
+from obslog.club.shelves.counting import start as start_stocktake
+from obslog.club.shelves.standing import standing
 from obslog.club.storeroom.store_list import store_list, worth
 from tests.club.annual.pencil import Pencil, summed
 from tests.club.annual.random_clubs import Act, RandomClub, club_after, filled, years_of_acts
 
 few = settings(
-    max_examples=5, deadline=None, phases=[Phase.generate], suppress_health_check=[HealthCheck.too_slow]
+    max_examples=4, deadline=None, phases=[Phase.generate], suppress_health_check=[HealthCheck.too_slow]
 )  # an example takes half a second, and to make it smaller minutes
 YEARS = (
     (date(2023, 1, 1), date(2023, 12, 31)),
@@ -56,6 +63,7 @@ def test_a_pencil_counts_the_same(template: Path, acts: Sequence[Act], period: t
             hold_losses(report, pencil)
             assert vars_of(report.nights, pencil.night_figures()) == pencil.night_figures()
         hold_insurance(club, pencil)
+        hold_places(club, report, pencil)
 
 
 def vars_of(told: object, figures: dict[str, object] | dict[str, int]) -> dict[str, object]:
@@ -121,6 +129,32 @@ def hold_losses(report: AnnualReport, pencil: Pencil) -> None:
         known = sum(value.total or 0 for value in values)
         total, *_ = pencil.worth_by_holder()[where][1]
         assert known == pytest.approx(total or 0), where
+
+
+def hold_places(club: RandomClub, report: AnnualReport, pencil: Pencil) -> None:
+    """Five lists of what lies where: none has a place twice, in other capitals."""
+    start_stocktake(club.database, club.now)
+    insured, lines = insurance_list(club.database, club.today), store_list(club.database)
+    sheet = stocktake_sheet(club.database, club.today).blocks
+    headings = [re.fullmatch("(.*): ([0-9]+) items?", one.words) for one in sheet if isinstance(one, Heading)]
+    lists = {
+        "report": [(one.holder, one.things) for one in report.holdings if one.where == "store"],
+        "insurer": [(one.name, one.items) for one in insured.by_place],
+        "store": [(one.place, one.items) for one in places_of(lines)],
+        "stocktake": [(one.place, one.items) for one in place_counts(standing(club.database).items)],
+        "sheet": [(one[1], int(one[2])) for one in headings if one],
+    }
+    for name, told in lists.items():
+        there = [
+            (called(place), items) for place, items in told if called(place) not in ("on loan", "missing")
+        ]
+        assert sorted(there) == pencil.places(), name
+
+
+def called(place: str | None) -> str:
+    """A place in small letters; "" where none is on record."""
+    unknown = ("no place on record", "in the store, place not noted")
+    return "" if place is None or place.casefold() in unknown else place.casefold()
 
 
 def hold_insurance(club: RandomClub, pencil: Pencil) -> None:
