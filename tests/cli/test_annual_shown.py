@@ -67,12 +67,13 @@ EMPTY: dict[str, Any] = {
     ),
     "loans": NO_LOANS,
     "waiting": WaitingYear(
-        waiting=0, longest_days=None, queues=[], served=0, served_median_days=None, served_longest_days=None,
+        waiting=0, members=0, longest_days=None, queues=[], served=0, served_median_days=None, served_longest_days=None,
         withdrawn=0,
     ),
     "services": ServiceYear(services=0, mechanical=0, cost=NOTHING, things=[]),
     "losses": LossYear(
-        missing=[], missing_value=NOTHING, found=0, written_off=[], written_off_value=NOTHING, missing_from_before=0
+        missing=[], missing_value=NOTHING, found=0, given_up=0, written_off=[], written_off_value=NOTHING,
+        missing_from_before=0,
     ),
     "acquisitions": Acquisitions(things=[], cost=NOTHING, gifts=0, unknown_date=0), "retired": [], "holdings": [],
 }  # fmt: skip
@@ -95,9 +96,9 @@ FULL: dict[str, Any] = {
         borrower_names=["Noor 1", "Noor 2"],
     ),
     "waiting": WaitingYear(
-        waiting=3, longest_days=60,
+        waiting=4, members=3, longest_days=60,
         queues=[Queue(what="Box 1", kind="kit", waiting=2, longest_days=60, members=["Jun", "Amara"]),
-                Queue(what="Scope", kind="tube", waiting=1, longest_days=12, members=["Idris"])],
+                Queue(what="Scope", kind="tube", waiting=2, longest_days=12, members=["Idris", "Jun"])],
         served=2, served_median_days=8.5, served_longest_days=10, withdrawn=1,
     ),
     "services": ServiceYear(
@@ -107,8 +108,9 @@ FULL: dict[str, Any] = {
     ),
     "losses": LossYear(
         missing=[Lost(name="Cap", kind="item", since=date(2026, 2, 3), found_on=date(2026, 2, 9), value=None),
-                 Lost(name="Wide 25", kind="eyepiece", since=date(2026, 3, 4), value=45)],
-        missing_value=Money(45, 1, 0), found=1,
+                 Lost(name="Wide 25", kind="eyepiece", since=date(2026, 3, 4), value=45),
+                 Lost(name="Box 1: cap", kind="label", since=date(2026, 3, 5), given_up_on=date(2026, 3, 6))],
+        missing_value=Money(45, 1, 0), found=1, given_up=1,
         written_off=[Left(name="Bag", kind="item", on=date(2026, 4, 5), why="torn", value=15.25)],
         written_off_value=Money(15.25, 1, 0), missing_from_before=6,
     ),
@@ -188,7 +190,8 @@ def test_use_in_days_of_days_and_percent_without_what_was_not_used() -> None:
     for shown in reports(a_report("utilisation")):
         use = section(shown, "USE: DAYS OUT OF DAYS AVAILABLE")
         assert use.in_order(
-            "All kits: 30 of 90 days (33 %), 1 loan.", "All items: 1,234 of 13,146 days (9.4 %), 7 loans.",
+            "All kits: 30 of 90 days (33 %), lent 1 time.",
+            "All items: 1,234 of 13,146 days (9.4 %), lent 7 times.",
             "Neither lent nor used: 2 (Torch, Rag).", "not known since when the club has them: 4.",
         )  # fmt: skip
         assert cells(use, *columns) == [
@@ -197,7 +200,7 @@ def test_use_in_days_of_days_and_percent_without_what_was_not_used() -> None:
         ]  # fmt: skip
     for shown in reports(a_report()):
         use = section(shown, "USE: DAYS OUT OF DAYS AVAILABLE")
-        assert use.words.endswith("All items: 0 of 5 days (0.0 %), 0 loans. Neither lent nor used: 0.")
+        assert use.words.endswith("All items: 0 of 5 days (0.0 %), lent 0 times. Neither lent nor used: 0.")
         assert "All kits" not in use.words
 
 
@@ -229,15 +232,16 @@ def test_waiting_lists_on_the_last_day(with_names: bool) -> None:
     for shown in reports(a_report("waiting", with_names=with_names)):
         told = section(shown, "WAITING LISTS")
         assert told.in_order(
-            "3 members waiting on 2026-06-30, the longest for 60 days.",
+            "3 members waiting on 2026-06-30, in 4 places, the longest for 60 days.",
             "In the period 2 got what they waited for after 8.5 days (median; at most 10); 1 withdrew.",
         )
         rows = cells(told, *columns)
-        assert [row[:4] for row in rows] == [["Box 1", "kit", "2", "60"], ["Scope", "tube", "1", "12"]]
+        assert [row[:4] for row in rows] == [["Box 1", "kit", "2", "60"], ["Scope", "tube", "2", "12"]]
         if with_names:
-            assert [row[4] for row in rows] == ["Jun, Amara", "Idris"]
+            assert [row[4] for row in rows] == ["Jun, Amara", "Idris, Jun"]
     nobody = WaitingYear(
-        waiting=0, longest_days=None, queues=[], served=1, served_median_days=1.0, served_longest_days=1, withdrawn=0
+        waiting=0, members=0, longest_days=None, queues=[], served=1, served_median_days=1.0, served_longest_days=1,
+        withdrawn=0,
     )  # fmt: skip
     for shown in reports(a_report(waiting=nobody)):
         assert section(shown, "WAITING LISTS").words == (
@@ -267,13 +271,14 @@ def test_losses_with_what_was_found_again_and_what_is_written_off() -> None:
     for shown in reports(a_report("losses")):
         told = section(shown, "LOSSES")
         assert told.in_order(
-            "2 went missing; 1 found again; 1 still missing, value EUR 45.00.",
+            "3 went missing; 1 found again; 1 given up since; 1 still missing, value EUR 45.00.",
             "1 written off, value EUR 15.25. Missing from before: 6.",
         )
         rows = cells(told, "name", "kind", "event", "since", "found", "value")
         assert rows == [
             ["Cap", "item", "missing", "2026-02-03", "2026-02-09", "?"],
             ["Wide 25", "eyepiece", "missing", "2026-03-04", "no", "EUR 45.00"],
+            ["Box 1: cap", "label", "missing", "2026-03-05", "given up", "?"],
             ["Bag", "item", "written off", "2026-04-05", "", "EUR 15.25"],
         ]  # fmt: skip
     for shown in reports(a_report()):

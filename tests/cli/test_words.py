@@ -73,7 +73,6 @@ ALLOWED = {
     ("obslog/angles.py", "deg"): "the name of a group in a pattern",
     ("obslog/offsets.py", "deg"): "a unit as people type it",
     ("obslog/club/aligning/drift_alignment.py", "+-"): "the two characters before a number",
-    ("obslog/club/annual/storeroom_year.py", "thing"): "a name within a query",
     ("obslog/exchange/open_log/leftovers.py", "deg"): "a unit of the open schema",
     ("obslog/exchange/open_log/writing.py", 'unit="deg"'): "a unit of the open schema",
     ("obslog/exchange/open_log/reading.py", "equipment"): "an element of the open schema",

@@ -33,10 +33,12 @@ def _show_left(screen: Screen, now: "Standing") -> None:
     """How many were seen, and by place what is left to be seen."""
     from obslog.cli.shelves.stocktake_show import head_words
     from obslog.club.shelves.count_records import NO_PLACE
+    from obslog.records.tables.base import spelt_once
     from obslog.vocabulary.storeroom import Found
 
     screen.line(head_words(now), hang=2)
-    for place, group in groupby(now.those(Found.NOT_SEEN), key=lambda item: item.place or NO_PLACE):
+    places = spelt_once(item.place or NO_PLACE for item in now.items)
+    for place, group in groupby(now.those(Found.NOT_SEEN), key=lambda item: places[item.place or NO_PLACE]):
         names = [f"{item.name} ({item.tag})" if item.tag else item.name for item in group]
         screen.line(f"{place}, not seen: {', '.join(names)}", hang=2)
     missing = [part.words for part in now.parts_that(Found.NOT_SEEN)]

@@ -1,6 +1,6 @@
 """The annual report on items and kits: how much each was used, what was lost, came and went, and what is with whom."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 from obslog.club.annual.report_records import (
@@ -18,6 +18,7 @@ from obslog.club.annual.report_records import (
 from obslog.club.annual.storeroom_year import Owned, Storeroom
 from obslog.club.storeroom.custody import Custody, StoreStatus, name_told
 from obslog.club.upkeep.utilisation import DayCount, day_count, together
+from obslog.records.tables.base import spelt_once
 from obslog.vocabulary.storeroom import Acquired
 
 IN_STORE, WITH_MEMBERS, MISSING = "store", "members", "missing"
@@ -87,28 +88,46 @@ def losses(room: Storeroom, period: Period) -> LossYear:
         if item.now.written_off_on and period.holds(item.now.written_off_on)
     ]
     missing = [
-        Lost(name=item.name, kind=item.kind, since=since, found_on=found_on, value=item.value)
+        Lost(
+            name=item.name,
+            kind=item.kind,
+            since=since,
+            found_on=found_on,
+            given_up_on=None if found_on else _given_up_on(item),
+            value=item.value,
+        )
         for item in room.items
         if not period.holds(item.now.written_off_on)
         for since, found_on in item.life.absences
         if period.holds(since)
     ]
     labels = [
-        Lost(name=label, kind="label", since=since)
-        for label, since in room.missing_labels
-        if period.holds(since)
+        Lost(name=label.name, kind="label", since=label.since, given_up_on=label.given_up_on)
+        for label in room.missing_labels
+        if period.holds(label.since)
     ]
     before = sum(
         _missing_at(item, period.first) and not period.holds(item.now.written_off_on) for item in room.items
     )
+    labels_before = sum(
+        label.since < period.first and not (label.given_up_on and label.given_up_on < period.first)
+        for label in room.missing_labels
+    )
+    went_missing = sorted([*missing, *labels], key=lambda lost: lost.since)
     return LossYear(
-        missing=sorted([*missing, *labels], key=lambda lost: lost.since),
-        missing_value=money(lost.value for lost in (*missing, *labels) if lost.found_on is None),
+        missing=went_missing,
+        missing_value=money(lost.value for lost in went_missing if lost.still),
         found=sum(lost.found_on is not None for lost in missing),
+        given_up=sum(lost.given_up_on is not None for lost in went_missing),
         written_off=written_off,
         written_off_value=money(left.value for left in written_off),
-        missing_from_before=before + sum(since < period.first for _, since in room.missing_labels),
+        missing_from_before=before + labels_before,
     )
+
+
+def _given_up_on(item: Owned) -> date | None:
+    """When it was retired or written off, where it is."""
+    return min(filter(None, (item.now.retired_on, item.now.written_off_on)), default=None)
 
 
 def _missing_at(item: Owned, day: date) -> bool:
@@ -150,13 +169,14 @@ def retirements(room: Storeroom, period: Period) -> list[Left]:
 def holdings(room: Storeroom, *, with_names: bool) -> list[Holding]:
     """Items, and what they are worth, by where they are now: in the store, with members, missing.
 
-    Without names the members are one line, and so are the store's places. What is retired or written off is left out.
+    Without names the members are one line, and so are the store's places, whose capitals do not matter. What is retired
+    or written off is left out.
     """
     places: dict[tuple[str, str | None], list[Owned]] = {}
+    spelt = spelt_once(item.now.place for item in room.items if item.now.place)
     for item in room.items:
         if item.in_use:
-            where, told = _where(item.now, with_names=with_names)
-            places.setdefault((where, told), []).append(item)
+            places.setdefault(_where(item.now, spelt, with_names=with_names), []).append(item)
     order = (IN_STORE, WITH_MEMBERS, MISSING)
     return [
         Holding(
@@ -172,10 +192,10 @@ def holdings(room: Storeroom, *, with_names: bool) -> list[Holding]:
     ]
 
 
-def _where(now: Custody, *, with_names: bool) -> tuple[str, str | None]:
-    """Where it is, and with names the member or the place in the store."""
+def _where(now: Custody, spelt: Mapping[str, str], *, with_names: bool) -> tuple[str, str | None]:
+    """Where it is, and with names the member or the place in the store, as that is spelt for all that lies there."""
     if now.holder is not None:
         return WITH_MEMBERS, name_told(now.holder.member, with_names=with_names)
     if now.status is StoreStatus.MISSING:
         return MISSING, None
-    return IN_STORE, now.place if with_names else None
+    return IN_STORE, spelt[now.place] if with_names and now.place else None

@@ -42,6 +42,10 @@ class _Asked:
     closed_on: date | None
     served: bool | None
 
+    def days_until(self, day: date) -> int:
+        """For how many days; none where it was noted late, with a day before it was asked for."""
+        return max(0, (day - self.on).days)
+
 
 def loan_year(session: Session, period: Period, today: date, rules: Rules, *, with_names: bool) -> LoanYear:
     """The loans of the period, and those that are overdue today."""
@@ -108,9 +112,10 @@ def waiting_year(session: Session, period: Period, *, with_names: bool) -> Waiti
         if place.on <= period.last and (place.closed_on is None or place.closed_on > period.last)
     ]
     left = [place for place in asked if period.holds(place.closed_on)]
-    served = [(place.closed_on - place.on).days for place in left if place.served and place.closed_on]
+    served = [place.days_until(place.closed_on) for place in left if place.served and place.closed_on]
     return WaitingYear(
         waiting=len(waits),
+        members=len({place.member for place in waits}),
         longest_days=max(((period.last - place.on).days for place in waits), default=None),
         queues=_queues(waits, period.last, with_names=with_names),
         served=len(served),

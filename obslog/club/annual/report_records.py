@@ -123,9 +123,13 @@ class Queue:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaitingYear:
-    """The waiting lists on the last day, and those who left them in the period; medians None where nobody did."""
+    """The waiting lists on the last day, and those who left them in the period; medians None where nobody did.
+
+    `waiting` are places, one for each item that somebody waits for; `members` are those who wait, each once.
+    """
 
     waiting: int
+    members: int
     longest_days: int | None
     queues: list[Queue]
     served: int
@@ -154,22 +158,36 @@ class ServiceYear:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lost:
-    """An item, or the part of a kit that is only a label, that went missing; `found_on` None where it still is."""
+    """An item, or the part of a kit that is only a label, that went missing.
+
+    It is missing still where it was neither found since, nor given up: retired, written off, or as a label taken out of
+    its kit.
+    """
 
     name: str
     kind: str
     since: date
     found_on: date | None = None
+    given_up_on: date | None = None
     value: float | None = None
+
+    @property
+    def still(self) -> bool:
+        """Whether it is missing today."""
+        return self.found_on is None and self.given_up_on is None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LossYear:
-    """What went missing in the period and what was written off; an item that was both counts as written off."""
+    """What went missing in the period and what was written off; an item that was both counts as written off.
+
+    `found` and `given_up` are what became of what went missing up to today; the value is of what is missing still.
+    """
 
     missing: list[Lost]
     missing_value: Money
     found: int
+    given_up: int
     written_off: list["Left"]
     written_off_value: Money
     missing_from_before: int

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, time, timedelta
+from uuid import UUID
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -14,19 +15,20 @@ from obslog.records.tables.logbook_tables import Site, Snag, Tick
 from obslog.times import night_of
 from obslog.vocabulary.steps import StepKey
 
+_NightAt = tuple[date, UUID | None]
 _A_DAY = timedelta(days=1)  # more than any zone is ahead of universal time, or behind
 
 
 def steps_year(session: Session, period: Period) -> list[StepYear] | None:
     """Each step of the club's own, and each other of which anything is on record, in the order of the checklist.
 
-    A night counts once for a step, whatever the number of ticks. None where the checklist is the one that ships.
+    A night at a site counts once for a step, whatever the number of ticks. None where the checklist is the shipped one.
     """
     steps = steps_in_force(session)
     if not steps.own:
         return None
-    ticked: dict[StepKey, set[date]] = {}
-    not_well: dict[StepKey, set[date]] = {}
+    ticked: dict[StepKey, set[_NightAt]] = {}
+    not_well: dict[StepKey, set[_NightAt]] = {}
     for step, night, went_well in _ticks(session, period):
         ticked.setdefault(step, set()).add(night)
         if went_well is False:
@@ -47,16 +49,16 @@ def steps_year(session: Session, period: Period) -> list[StepYear] | None:
     ]
 
 
-def _ticks(session: Session, period: Period) -> Iterator[tuple[StepKey, date, bool | None]]:
+def _ticks(session: Session, period: Period) -> Iterator[tuple[StepKey, _NightAt, bool | None]]:
     query = (
-        select(Tick.step, Tick.at_utc, Site.zone, Tick.went_well)
+        select(Tick.step, Tick.at_utc, Tick.site_id, Site.zone, Tick.went_well)
         .outerjoin(Site, Tick.site_id == Site.id)
         .where(Tick.at_utc.between(*_ends(period)))
     )
-    for step, at_utc, zone, went_well in session.execute(query):
+    for step, at_utc, site, zone, went_well in session.execute(query):
         night = night_of(at_utc, zone_or_utc(zone))
         if period.holds(night):
-            yield step, night, went_well
+            yield step, (night, site), went_well
 
 
 def _snags(session: Session, period: Period) -> Iterator[StepKey]:

@@ -8,16 +8,17 @@ from dataclasses import dataclass, field
 from datetime import date
 from uuid import UUID
 
-from sqlalchemy import case, func, select, union
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from obslog.club.annual.report_records import Period
 from obslog.club.register.club_day import days_of
 from obslog.club.storeroom.custody import Custody, state_of
+from obslog.club.upkeep.nights_of_use import nights_of_use
 from obslog.club.upkeep.utilisation import Life, Span
 from obslog.records.history.reading import first_added
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart
-from obslog.records.tables.logbook_tables import Equipment, Night, Observation, Service, Setup
+from obslog.records.tables.logbook_tables import Equipment, Service
 from obslog.records.tables.storeroom import Paper, Retirement
 from obslog.vocabulary.storeroom import Acquired
 
@@ -47,35 +48,53 @@ class Owned:
 
 @dataclass(frozen=True, slots=True)
 class Storeroom:
-    """Items and kits by name, and the labels of kits that are missing: name of kit and label, since when."""
+    """Items and kits by name, and the parts of kits that are only labels and were not found."""
 
     items: list[Owned]
     kits: list[Owned]
-    missing_labels: list[tuple[str, date]] = field(default_factory=list)
+    missing_labels: list["MissingLabel"] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class MissingLabel:
+    """A label with the name of its kit; given up when it was taken out of that, or that was retired."""
+
+    name: str
+    since: date
+    given_up_on: date | None
 
 
 def read_storeroom(session: Session, period: Period) -> Storeroom:
     """Everything that the club has or had."""
-    labels = (
-        select(Kit.name, KitPart.label, KitPart.missing_since)
-        .join(Kit, KitPart.kit_id == Kit.id)
-        .where(KitPart.missing_since.is_not(None))
-        .order_by(Kit.name_key, KitPart.id)
-    )
     state = state_of(
         session, with_names=True
     )  # members are counted by their names, and named only where asked
     return Storeroom(
         _items(session, period, state),
         _kits(session, period, state),
-        [(f"{kit}: {label}", since) for kit, label, since in session.execute(labels) if since],
+        _missing_labels(session),
     )
+
+
+def _missing_labels(session: Session) -> list[MissingLabel]:
+    query = (
+        select(Kit.name, Kit.retired_on, KitPart.label, KitPart.missing_since, KitPart.left_on)
+        .join(Kit, KitPart.kit_id == Kit.id)
+        .where(KitPart.missing_since.is_not(None))
+        .order_by(Kit.name_key, KitPart.id)
+    )
+    return [
+        MissingLabel(f"{kit}: {label}", since, _earliest([left_on, retired_on]))
+        for kit, retired_on, label, since, left_on in session.execute(query)
+        if since is not None
+    ]
 
 
 def _items(session: Session, period: Period, state: Mapping[UUID, Custody]) -> list[Owned]:
     loans, absences, since = _loans_of_items(session), _absences(session), _first_mentions(session)
     retired_once = _times_retired(session)
-    nights = _nights(session, period, since)
+    nights = nights_of_use(session)
+    _keep_earliest(since, [(key, used[0]) for key, used in nights.items()])
     query = (
         select(Equipment.id, Equipment.name, Equipment.kind, Paper)
         .outerjoin(Paper, Paper.equipment_id == Equipment.id)
@@ -94,7 +113,7 @@ def _items(session: Session, period: Period, state: Mapping[UUID, Custody]) -> l
                 kind=kind,
                 life=Life(begun, spans, absences.get(key, []), retired),
                 loans_begun=sum(period.holds(out) for out, _ in spans),
-                nights=nights.get(key, 0),
+                nights=sum(map(period.holds, nights.get(key, ()))),
                 now=now,
                 acquired_on=known.acquired_on,
                 acquired=known.acquired,
@@ -183,25 +202,6 @@ def _added(session: Session, table: type[Equipment] | type[Kit]) -> list[tuple[U
     day_of = days_of(session)
     kinds = [mapped.__name__ for mapped in (table, *table.__subclasses__())]
     return [(key, day_of(at)) for key, at in first_added(session, kinds).items()]
-
-
-def _nights(session: Session, period: Period, since: Earliest) -> Mapping[UUID, int]:
-    """On how many nights of the period each item was used under the sky; its first night ever is kept in `since`."""
-    used = union(
-        select(Setup.mount_id.label("thing"), Setup.night_id.label("night")),
-        select(Setup.tube_id, Setup.night_id).where(Setup.tube_id.is_not(None)),
-        select(Setup.eyepiece_id, Setup.night_id).where(Setup.eyepiece_id.is_not(None)),
-        select(Observation.eyepiece_id, Observation.night_id).where(Observation.eyepiece_id.is_not(None)),
-    ).subquery()
-    in_period = case((Night.night_of.between(period.first, period.last), 1))
-    query = (
-        select(used.c.thing, func.min(Night.night_of), func.count(in_period))
-        .join(Night, used.c.night == Night.id)
-        .group_by(used.c.thing)
-    )
-    rows = session.execute(query).all()
-    _keep_earliest(since, [(key, first) for key, first, _ in rows])
-    return {key: nights for key, _, nights in rows}
 
 
 def _keep_earliest(found: Earliest, rows: Iterable[tuple[UUID | None, date | None]]) -> None:

@@ -13,6 +13,7 @@ from obslog.club.storeroom.custody import StoreStatus, state_of, state_of_part
 from obslog.club.storeroom.store_list import StoreLine, store_list
 from obslog.english import counted
 from obslog.records.database import Database
+from obslog.records.tables.base import spelt_once
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.vocabulary.storeroom import Condition
 
@@ -83,8 +84,10 @@ def _blocks(lines: list[StoreLine], loose: list[Row], words: tuple[str, ...]) ->
 def _by_place(lines: Iterable[StoreLine]) -> Iterator[tuple[str, list[Row]]]:
     """The places in order of their names, then what has no place, what is out and what is missed."""
     found: defaultdict[str, list[Row]] = defaultdict(list)
-    for line in lines:
-        found[_group(line)].append(_row(line))
+    groups = [(_group(line), _row(line)) for line in lines]
+    places_spelt = spelt_once(group for group, _ in groups)
+    for group, row in groups:
+        found[places_spelt[group]].append(row)
     last = (NO_PLACE, ON_LOAN, MISSING)
     places = sorted((place for place in found if place not in last), key=str.casefold)
     for place in (*places, *(place for place in last if place in found)):

@@ -15,6 +15,7 @@ from obslog.club.storeroom.store_list import StoreLine, StoreList, Worth, store_
 from obslog.club.storeroom.waiting_list import WaitingLine, waiting_list, without_names
 from obslog.club.upkeep.services_due import DueService, list_due
 from obslog.records.database import Database
+from obslog.records.tables.base import spelt_once
 
 DAYS_AHEAD = 60
 """So far ahead it is said what will be due for service."""
@@ -74,9 +75,11 @@ def _facts(database: Database, today: date, *, with_names: bool) -> StoreFacts:
 def places_of(lines: Sequence[StoreLine]) -> list[PlaceWorth]:
     """Items by where they are: places by their names, then what is out and what is missing. A kit is its parts."""
     groups: dict[tuple[int, str], list[StoreLine]] = {}
+    places = spelt_once(_place(line)[1] for line in lines)
     for line in lines:
         if line.kind != "kit":
-            groups.setdefault(_place(line), []).append(line)
+            order, place = _place(line)
+            groups.setdefault((order, places[place]), []).append(line)
     return [
         PlaceWorth(place=place, items=len(those), worth=worth(those))
         for (_, place), those in sorted(groups.items())

@@ -57,7 +57,9 @@ def _days(session: Session, which: ColumnElement[bool]) -> dict[UUID, list[date]
     for loan, place, day in session.execute(query):
         of_it = loan or place
         assert of_it is not None  # the table's own check: one of the two
-        found.setdefault(of_it, []).append(day)
+        days = found.setdefault(of_it, [])
+        if day not in days:  # two laptops may have written on one day
+            days.append(day)
     return found
 
 

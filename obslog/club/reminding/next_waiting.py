@@ -9,14 +9,16 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.club_day import days_of
 from obslog.club.reminding.history import days_written
-from obslog.club.storeroom.custody import Custody, StoreStatus, state_of
+from obslog.club.storeroom.custody import Holder, state_of
 from obslog.club.storeroom.loan_pages import named
+from obslog.club.storeroom.loan_parts import could_be_lent
 from obslog.records.tables.lending import Reservation
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NextWaiting:
-    """Who comes next for a kit or an item. `there`: it can be collected; else `due_on` says when it is to be back.
+    """Who comes next for a kit or an item. `there`: it can be collected, of a kit what is there of it; else `due_on`
+    says when it is to be back.
 
     `key` is that of the place in the list; `member` is None where it is not told who. `reminded_on` is the last day
     on which they were written to that it is there, None where they were not yet.
@@ -47,10 +49,12 @@ def next_for_each(session: Session) -> list[tuple[UUID, NextWaiting]]:
         assert thing is not None  # the table's own check: one of the two
         queues.setdefault(thing, []).append((reservation, member, what, kind))
     state = state_of(session, with_names=False) if queues else {}
+    there = could_be_lent(session, state) if queues else set()
     written = days_written(session) if queues else {}
     day_of = days_of(session)
     found = [
-        _first(queue, day_of(queue[0][0].asked_utc), state[thing], written) for thing, queue in queues.items()
+        _first(queue, day_of(queue[0][0].asked_utc), state[thing].holder, thing in there, written)
+        for thing, queue in queues.items()
     ]
     return sorted(found, key=lambda pair: (pair[1].what.casefold(), pair[1].kind))
 
@@ -58,7 +62,8 @@ def next_for_each(session: Session) -> list[tuple[UUID, NextWaiting]]:
 def _first(
     queue: list[tuple[Reservation, str, str, str]],
     asked_on: date,
-    now: Custody,
+    holder: Holder | None,
+    there: bool,
     written: Mapping[UUID, Sequence[date]],
 ) -> tuple[UUID, NextWaiting]:
     reservation, member, what, kind = queue[0]
@@ -70,8 +75,8 @@ def _first(
         member=member,
         asked_on=asked_on,
         waiting=len(queue),
-        there=now.status is StoreStatus.IN,
-        due_on=now.holder.due_on if now.holder else None,
+        there=there,
+        due_on=holder.due_on if holder else None,
         reminded_on=days[-1] if days else None,
         times_reminded=len(days),
     )

@@ -9,9 +9,9 @@ from sqlalchemy.orm import Session
 
 from obslog.club.review.verdicts import Standing
 from obslog.club.storeroom.custody import Custody, state_of, state_of_part
+from obslog.club.upkeep.nights_of_use import nights_of_use
 from obslog.club.upkeep.services_due import Basis, due_of
 from obslog.records.tables.lending import KitPart, Loan, LoanPart
-from obslog.records.tables.logbook_tables import Night, Setup
 from obslog.records.tables.storeroom import BatteryTest
 
 Missing = dict[str, date | None]
@@ -62,16 +62,12 @@ def _services_due(session: Session, today: date) -> dict[UUID, list[str]]:
 
 def _last_used(session: Session) -> dict[UUID, date]:
     """The last day on which each was used under the sky or was on loan; none where nobody ever noted a use."""
-    found: dict[UUID, date] = {}
-    for column in (Setup.mount_id, Setup.tube_id, Setup.eyepiece_id):
-        nights = (
-            select(column, func.max(Night.night_of)).join(Night, Setup.night_id == Night.id).group_by(column)
-        )
-        _keep_latest(found, session.execute(nights).all())
-    last_day = func.max(func.coalesce(Loan.back_on, Loan.out_on))
-    things = select(LoanPart.equipment_id, last_day).join(Loan, LoanPart.loan_id == Loan.id)
+    found = {item: nights[-1] for item, nights in nights_of_use(session).items()}
+    part_back = func.max(func.coalesce(LoanPart.back_on, Loan.out_on))
+    things = select(LoanPart.equipment_id, part_back).join(Loan, LoanPart.loan_id == Loan.id)
     _keep_latest(found, session.execute(things.group_by(LoanPart.equipment_id)).all())
-    _keep_latest(found, session.execute(select(Loan.kit_id, last_day).group_by(Loan.kit_id)).all())
+    back = func.max(func.coalesce(Loan.back_on, Loan.out_on))
+    _keep_latest(found, session.execute(select(Loan.kit_id, back).group_by(Loan.kit_id)).all())
     return found
 
 

@@ -6,7 +6,7 @@ from datetime import date
 from uuid import UUID
 
 from obslog.club.storeroom.custody import StoreStatus
-from obslog.records.tables.base import name_key
+from obslog.records.tables.base import name_key, spelt_once
 from obslog.vocabulary.storeroom import Found
 
 NO_PLACE = "No place on record"
@@ -147,11 +147,12 @@ class PlaceCount:
 
 
 def place_counts(items: Sequence[CountedItem]) -> list[PlaceCount]:
-    """Place by place what should be there, in the order of the items."""
+    """Place by place what should be there, in the order of the items; capitals do not matter."""
     found: dict[str, list[Found]] = {}
+    places = spelt_once(item.place or NO_PLACE for item in items)
     for item in items:
         if item.should_be_there:
-            found.setdefault(item.place or NO_PLACE, []).append(item.found)
+            found.setdefault(places[item.place or NO_PLACE], []).append(item.found)
     return [
         PlaceCount(
             place=place,

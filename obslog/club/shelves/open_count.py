@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 from obslog.club.register.club_day import days_of
 from obslog.club.shelves.count_records import CountedItem, CountedPart, elsewhere
 from obslog.club.storeroom.custody import Custody, StoreStatus, state_of, state_of_part
+from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit, KitPart, Loan
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.officer import Stocktake, StocktakePart, StocktakeTick
@@ -52,7 +53,7 @@ def items_now(session: Session, stocktake: Stocktake) -> list[CountedItem]:
 
 def by_place(items: list[CountedItem]) -> list[CountedItem]:
     """The items by their places, in their order within a place; those without one last."""
-    return sorted(items, key=lambda item: (item.place is None, (item.place or "").casefold()))
+    return sorted(items, key=lambda item: (item.place is None, name_key(item.place or "")))
 
 
 def _found(

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from uuid import UUID
 
+from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
@@ -47,6 +48,15 @@ def parts_to_lend(session: Session, what: Lendable, state: Mapping[UUID, Custody
     if not found:
         raise NotToBeLent(what.name, "none of its parts is there")
     return found
+
+
+def could_be_lent(session: Session, state: Mapping[UUID, Custody]) -> set[UUID]:
+    """What is in the store, by key: items, and kits of which a part at least is there."""
+    there = {key for key, now in state.items() if now.status is StoreStatus.IN}
+    kits = set(session.scalars(select(Kit.id)))
+    in_use = session.scalars(select(KitPart).where(KitPart.left_on.is_(None)))
+    with_a_part = {part.kit_id for part in in_use if state_of_part(part, state).status is StoreStatus.IN}
+    return there - (kits - with_a_part)
 
 
 def add_parts(

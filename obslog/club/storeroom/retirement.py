@@ -3,13 +3,14 @@
 from datetime import date, datetime
 from typing import Any
 
-from obslog.club.register.club_day import day_meant
+from obslog.club.register.club_day import day_in, day_meant
 from obslog.club.register.named_records import plain_record
 from obslog.club.register.things import kind_word, lendable, thing_named
 from obslog.club.register.typed_values import written
 from obslog.club.storeroom.absences import note_found
 from obslog.club.storeroom.custody import paper_of, paper_to_write, refuse_if_lost_out, refuse_if_out
 from obslog.club.storeroom.loan_records import lose_on_loan
+from obslog.club.storeroom.waiting_list import give_up_places
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
@@ -30,8 +31,9 @@ class AlreadyRetired(WrongInput):
 def retire(
     database: Database, kind: str, name: str, why: str | None, on: date, now: datetime
 ) -> dict[str, Any]:
-    """Take a kit or an item of that whole name out of use; its history stays, and its name stays taken.
+    """Take a kit, item, site or member of that whole name out of use; its history stays, and its name stays taken.
 
+    A member's places in waiting lists are given up.
     Raises UnknownName, HasLeft, AlreadyRetired, IsOut where it is lent, or FutureDate.
     """
     not_a_future_date(on, now)
@@ -44,6 +46,8 @@ def retire(
         if kind not in ("site", "member"):
             refuse_if_out(session, record)  # type: ignore[arg-type]
         record.retired_on, record.retired_why = on, why
+        if isinstance(record, Member):
+            give_up_places(session, record, day_in(session, now))
         return plain_record(record)
 
 

@@ -138,6 +138,13 @@ def serve(session: Session, what: Lendable, member: Member, on: date) -> None:
     session.flush()
 
 
+def give_up_places(session: Session, member: Member, on: date) -> None:
+    """Take somebody off all waiting lists, who else would stand in the way of those behind."""
+    query = select(Reservation).where(Reservation.member_id == member.id, Reservation.closed_on.is_(None))
+    for place in session.scalars(query):
+        _close(session, place, on, served=False)
+
+
 def _close(session: Session, place: Reservation, on: date, *, served: bool) -> None:
     """End a place in the list, and another of the same member that two laptops have given them."""
     place.closed_on, place.served = on, served

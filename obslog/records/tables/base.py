@@ -133,6 +133,12 @@ def name_key(name: str) -> str:
     return " ".join(folded.split())
 
 
+def spelt_once(names: Iterable[str]) -> dict[str, str]:
+    """Each name as the first was spelt of those that are one, so that they are counted as one: shelf 2 is Shelf 2."""
+    first: dict[str, str] = {}
+    return {name: first.setdefault(name_key(name), name) for name in names}
+
+
 def tag_order(tag: str) -> tuple[str | int, ...]:
     """What tags are put in order by: M-9 stands before M-10. Texts and numbers alternate, so any two compare."""
     return tuple(int(part) if place % 2 else part for place, part in enumerate(_NUMBERS.split(name_key(tag))))

@@ -34,9 +34,10 @@ def _service_table(report: AnnualReport) -> Table:
 
 def _losses(report: AnnualReport) -> Iterator[str]:
     lost = report.losses
-    still = len(lost.missing) - lost.found
+    still = len(lost.missing) - lost.found - lost.given_up
     value = f", value {money_words(lost.missing_value, 'value', report.currency)}" if still else ""
-    yield f"{len(lost.missing)} went missing; {lost.found} found again; {still} still missing{value}."
+    given_up = f"{lost.given_up} given up since; " if lost.given_up else ""
+    yield f"{len(lost.missing)} went missing; {lost.found} found again; {given_up}{still} still missing{value}."
     value = (
         f", value {money_words(lost.written_off_value, 'value', report.currency)}" if lost.written_off else ""
     )
@@ -52,7 +53,7 @@ def _loss_table(report: AnnualReport) -> Table:
 
 
 def _lost_row(lost: Lost, currency: str | None) -> list[Cell]:
-    found = f"{lost.found_on}" if lost.found_on else "no"
+    found = f"{lost.found_on}" if lost.found_on else "given up" if lost.given_up_on else "no"
     return [lost.name, lost.kind, "missing", f"{lost.since}", found, amount(lost.value, currency)]
 
 

@@ -48,7 +48,8 @@ def _late_row(loan: Late) -> list[Cell]:
 def _waiting(report: AnnualReport) -> Iterator[str]:
     w = report.waiting
     longest = "" if w.longest_days is None else f", the longest for {counted(w.longest_days, 'day')}"
-    yield f"{counted(w.waiting, 'member')} waiting on {report.last}{longest}."
+    places = f", in {counted(w.waiting, 'place')}" if w.waiting > w.members else ""
+    yield f"{counted(w.members, 'member')} waiting on {report.last}{places}{longest}."
     waited = (
         ""
         if w.served_median_days is None

@@ -82,7 +82,7 @@ def _use(report: AnnualReport) -> Iterator[str]:
         if one.days_available:
             yield (
                 f"{one.name.capitalize()}: {one.days_out:,} of {one.days_available:,} days "
-                f"({percent(one.utilisation)}), {counted(one.loans, 'loan')}."
+                f"({percent(one.utilisation)}), lent {counted(one.loans, 'time')}."
             )
     still = ", ".join(line.name for line in use.never_moved)
     yield f"Neither lent nor used: {len(use.never_moved)}" + (f" ({still})." if still else ".")

@@ -196,7 +196,7 @@ def _waiting(facts: StoreFacts) -> Iterator[Part]:
         return
     with_names = facts.with_names
     yield Table(
-        caption=f"{counted(len(facts.waiting), 'member')} waiting",
+        caption=f"{counted(len(facts.waiting), 'place')} in waiting lists",
         columns=["item", "kind", "place", *(["member"] if with_names else []), "asked on"],
         rows=[
             [

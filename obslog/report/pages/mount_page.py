@@ -7,8 +7,8 @@ from obslog.club.landing.error_budget import worth_mending
 from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOverTime
 from obslog.club.pages.mount_facts import MountFacts, Pointing
 from obslog.club.performance.mount_fit import MountFit
-from obslog.english import counted
 from obslog.club.review.verdicts import Status
+from obslog.english import counted
 from obslog.estimate_words import estimate_words, radius_words
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines

@@ -15,12 +15,14 @@ from sqlalchemy import event, select
 
 from obslog.club.annual.report import BadPeriod, annual_report, period_of
 from obslog.club.annual.report_records import AnnualReport, Money, Period, Use, money
+from obslog.club.night.nights import start_night
+from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.register.named_records import add
 from obslog.club.register.rule_book import set_rule
-from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.kits import add_kit, replace_part
 from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
 from obslog.club.storeroom.missing import part_goes_missing, part_is_found
-from obslog.club.storeroom.retirement import retire
+from obslog.club.storeroom.retirement import retire, write_off
 from obslog.club.storeroom.waiting_list import reserve, withdraw
 from obslog.club.upkeep.services import add_service
 from obslog.records.database import Database
@@ -159,13 +161,81 @@ def test_waiting_lists_on_the_last_day_and_those_who_left_them(report: AnnualRep
     assert (waiting.served, waiting.served_median_days, waiting.withdrawn) == (1, 8, 1)
 
 
+def test_a_member_who_waits_for_two_items_is_one_who_waits(year: Database) -> None:
+    reserve(year, "Evening kit", "Ines", noon(3, 20))  # who waits for Stop 20, as Cleo does
+    waiting = annual_report(year, PERIOD, TODAY, with_names=False).waiting
+    assert (waiting.members, waiting.waiting) == (2, 3)
+
+
+def test_nobody_waited_fewer_than_no_days(year: Database) -> None:
+    """Cleo asks on 20 March; on the 22nd the officer notes that she has had it since the 15th."""
+    reserve(year, "Long tube", "Cleo Marsh", noon(3, 20))
+    lend(year, "Long tube", "Cleo Marsh", noon(3, 22), on=date(2026, 3, 15))
+    march = Period(date(2026, 3, 1), date(2026, 3, 31))
+    waiting = annual_report(year, march, TODAY, with_names=False).waiting
+    assert (waiting.served, waiting.served_median_days, waiting.served_longest_days) == (1, 0, 0)
+
+
+def test_a_night_of_use_is_a_date_whatever_it_was_used_for(club: Database) -> None:
+    """Heron at two sites on one date; Wide 25 in no set-up, but Ines looks through it on the next evening."""
+    put_on_record(
+        club, [Evening(date(2026, 2, 1), [1.0], site=site) for site in ("Mill Field", "Kestrel Ridge")]
+    )
+    start_night(club, "Mill Field", datetime(2026, 2, 2, 21, tzinfo=UTC))
+    entry = ObservationEntry(eyepiece="Wide 25")
+    record_observations(
+        club, "M 42", entry, datetime(2026, 2, 2, 21, tzinfo=UTC), observers=["Ines"], mount="none", sure=True
+    )
+    report = annual_report(club, PERIOD, TODAY, with_names=False)
+    assert (used(report, "Heron").nights, used(report, "Wide 25").nights) == (1, 1)
+
+
 def test_what_was_lost_and_found(report: AnnualReport) -> None:
     lost = report.losses
     assert [(thing.name, thing.since, thing.found_on) for thing in lost.missing] == [
         ("Evening kit: dust cap", date(2026, 1, 30), None),
         ("Lead battery", date(2026, 2, 11), date(2026, 2, 21)),
     ]
-    assert (lost.found, lost.missing_value) == (1, Money(None, 0, 1))
+    assert (lost.found, lost.given_up, lost.missing_value) == (1, 0, Money(None, 0, 1))
+
+
+def test_a_label_that_was_replaced_is_missing_no_more(year: Database) -> None:
+    """The cap went missing on 30 January: it counts as from before in a later period until another took its place."""
+    february, march = Period(date(2026, 2, 1), date(2026, 2, 28)), Period(date(2026, 3, 3), date(2026, 3, 31))
+    before = [
+        annual_report(year, period, TODAY, with_names=False).losses.missing_from_before
+        for period in (february, march)
+    ]
+    replace_part(year, "Evening kit", "dust cap", "new cap", noon(3, 2))
+    after = [
+        annual_report(year, period, TODAY, with_names=False).losses.missing_from_before
+        for period in (february, march)
+    ]
+    assert (before, after) == ([1, 1], [1, 0])
+    lost = annual_report(year, PERIOD, TODAY, with_names=False).losses
+    assert [one.given_up_on for one in lost.missing] == [date(2026, 3, 2), None]
+    assert (lost.given_up, lost.missing_value) == (1, Money(0, 0, 0))
+
+
+def test_a_label_of_a_retired_kit_is_missing_no_more(year: Database) -> None:
+    retire(year, "kit", "Evening kit", None, date(2026, 2, 10), noon(2, 10))
+    later = Period(date(2026, 3, 1), date(2026, 3, 31))
+    assert annual_report(year, later, TODAY, with_names=False).losses.missing_from_before == 0
+    assert annual_report(year, PERIOD, TODAY, with_names=False).losses.given_up == 1
+
+
+def test_what_was_written_off_after_the_period_is_not_told_to_be_missing_still(year: Database) -> None:
+    part_goes_missing(year, "Evening kit", "Wide 25", noon(3, 20))
+    write_off(year, "Wide 25", "stolen", noon(4, 8))
+    lost = annual_report(year, PERIOD, TODAY, with_names=False).losses
+    assert [(one.name, one.given_up_on) for one in lost.missing if one.kind == "eyepiece"] == [
+        ("Wide 25", date(2026, 4, 8))
+    ]
+    assert (lost.given_up, lost.written_off, lost.missing_value) == (
+        1,
+        [],
+        Money(None, 0, 1),
+    )  # the cap is still
 
 
 def test_a_write_off_counts_once_and_with_its_value(year: Database) -> None:

@@ -53,6 +53,14 @@ def test_nights_count_once_a_step_and_snags_each(club: Database, now: datetime) 
     assert found[2].title.endswith("(left out of the club's checklist)")
 
 
+def test_a_night_at_two_sites_is_two_nights_as_in_the_report(club: Database, now: datetime) -> None:
+    load_routine(club, OWN, "routine.toml", now)
+    evening = datetime(2025, 5, 10, 22, tzinfo=UTC)
+    tick(club, "level", evening)
+    tick_step(club, "level", "Bracken", "Kestrel Ridge", evening, evening, went_well=False)
+    assert [(one.nights, one.nights_not_well) for one in of(club) or () if one.step == "level"] == [(2, 1)]
+
+
 def test_only_nights_of_the_year_count_also_after_midnight(club: Database, now: datetime) -> None:
     load_routine(club, OWN, "routine.toml", now)
     tick(club, "level", datetime(2025, 2, 28, 21, tzinfo=UTC))

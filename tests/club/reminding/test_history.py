@@ -1,11 +1,12 @@
 """What was written when: kept with the files or not at all, a day once, and taken back by one undo."""
 
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from sqlalchemy import select
 
 from obslog.club.register.undo import redo, undo
+from obslog.club.reminding.escalation import to_see_to
 from obslog.club.reminding.history import Written, days_told, days_written, note_told, note_written
 from obslog.club.reminding.reminders import reminders_due, written
 from obslog.club.reminding.stages import Stage
@@ -63,6 +64,25 @@ def test_a_day_counts_once_with_the_last_text(lending: Database, now: datetime) 
         kept = session.scalars(select(ReminderRow.text_sha256)).all()
     assert kept == ["ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"] * 2
     assert reminders_due(lending, now).reminders[0].loans[0].times_reminded == 1
+
+
+def test_a_day_counts_once_though_two_laptops_wrote_on_it(lending: Database, now: datetime) -> None:
+    """What another laptop noted on the same day comes as rows of its own."""
+    write(lending, now)
+    note_told(
+        lending, [reminders_due(lending, now).reminders[0].loans[0].key], ("a.eml", "text"), now, lambda: None
+    )
+    with lending.write(now) as session:
+        for row in session.scalars(select(ReminderRow)).all():
+            values = {
+                name: getattr(row, name)
+                for name in ("made_on", "level", "loan_id", "reservation_id", "file_name")
+            }
+            session.add(ReminderRow(**values))
+    (reminder,) = reminders_due(lending, now + timedelta(days=1)).reminders
+    assert (reminder.loans[0].times_reminded, reminder.ready[0].times_reminded) == (1, 1)
+    (loan,) = to_see_to(lending, datetime(2026, 4, 1, tzinfo=UTC)).loans
+    assert loan.times_told == 1
 
 
 def test_new_leaves_out_whom_nothing_new_is_to_be_told(lending: Database, now: datetime) -> None:

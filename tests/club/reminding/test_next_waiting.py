@@ -2,11 +2,14 @@
 
 from datetime import date, datetime, timedelta
 
+import pytest
+
 from obslog.club.register.named_records import add
 from obslog.club.reminding.next_waiting import NextWaiting, next_for_each
 from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.loan_parts import NotToBeLent
 from obslog.club.storeroom.loans import lend, take_back
-from obslog.club.storeroom.missing import go_missing
+from obslog.club.storeroom.missing import go_missing, part_goes_missing
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.records.database import Database
 
@@ -34,6 +37,20 @@ def test_what_is_missing_is_not_there_though_nobody_has_it(club: Database, now: 
     go_missing(club, "Wide 25", now)
     (line,) = told(club)
     assert (line.there, line.due_on) == (False, None)
+
+
+def test_a_kit_of_which_nothing_is_in_the_store_is_not_there(club: Database, now: datetime) -> None:
+    """Its mount is lent by itself and its cap missing: nobody can collect it until one is back."""
+    add_kit(club, "Evening kit", ["Heron", "dust cap"], now)
+    reserve(club, "Evening kit", "Bram Ostler", now)
+    lend(club, "Heron", "Ines", now)
+    part_goes_missing(club, "Evening kit", "dust cap", now)
+    (line,) = told(club)
+    assert line.there is False
+    with pytest.raises(NotToBeLent):
+        lend(club, "Evening kit", "Bram Ostler", now)
+    take_back(club, "Heron", now)
+    assert [line.there for line in told(club)] == [True]
 
 
 def test_kits_and_items_stand_by_their_names(club: Database, now: datetime) -> None:

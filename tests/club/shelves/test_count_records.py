@@ -93,6 +93,11 @@ def test_places_are_counted_by_what_should_be_there() -> None:
     assert place_counts([]) == []
 
 
+def test_capitals_and_spaces_of_a_place_do_not_make_another() -> None:
+    items = [item("One", Found.SEEN, "Shelf 2"), item("Two", Found.NOT_SEEN, "shelf  2")]
+    assert place_counts(items) == [PlaceCount(place="Shelf 2", items=2, seen=1, elsewhere=0, not_seen=1)]
+
+
 def test_of_nothing_no_share_is_missing() -> None:
     day = date(2026, 3, 2)
     assert PastCount(started_on=day, finished_on=day, member=None, expected=0, not_found=0).percent is None

@@ -9,6 +9,7 @@ from obslog.club.register.things import lendable
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import lend, take_back
+from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import (
     DoesNotWait,
     HasIt,
@@ -89,6 +90,17 @@ def test_a_loan_closes_the_place_of_the_borrower_alone(queue: Database, now: dat
     assert members(queue) == ["Bram Ostler", "Noor"]
     take_back(queue, "Bracken", now)
     assert members(queue) == ["Bram Ostler", "Noor"]
+
+
+def test_who_is_retired_waits_no_more_and_nobody_behind_them_is_held_up(
+    queue: Database, now: datetime
+) -> None:
+    retire(queue, "member", "Bram Ostler", "moved away", now.date(), now)
+    assert members(queue) == ["Noor", "Ines"]
+    lend(queue, "Bracken", "Noor", now)  # refused as NotFirst, were Bram still before her
+    undo(queue, now)
+    undo(queue, now)
+    assert members(queue) == ["Bram Ostler", "Noor", "Ines"]
 
 
 def test_asking_and_withdrawing_are_undone(queue: Database, now: datetime) -> None:

@@ -4,12 +4,15 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
+from obslog.club.night.nights import start_night
+from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.register.named_records import add
 from obslog.club.register.rule_book import set_rule
 from obslog.club.review.storeroom_evidence import standings
 from obslog.club.routine.service_routine import NoSuchTask, RoutineTask, ServiceRoutine, shipped_tasks
 from obslog.club.storeroom.kits import add_kit
-from obslog.club.storeroom.missing import go_missing
+from obslog.club.storeroom.loans import lend, take_back
+from obslog.club.storeroom.missing import be_found, go_missing
 from obslog.club.storeroom.retirement import retire
 from obslog.club.upkeep.batteries import (
     CAUTIONS,
@@ -27,7 +30,7 @@ from obslog.club.upkeep.task_states import schedule
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.tables.logbook_tables import Mount
+from obslog.records.tables.logbook_tables import Eyepiece, Mount
 from obslog.records.tables.officer import ClubTask
 from tests.club.performance.histories import Evening, put_on_record
 
@@ -72,6 +75,36 @@ def test_nights_of_use_are_counted_once_each_and_only_after_the_service(
     served(club, now, date(2026, 1, 2), Bill(next_after_nights=3))
     assert list_due(club, now.date()) == []
     assert nights_after([date(2026, 1, 1), date(2026, 1, 4)], date(2026, 1, 1)) == 1
+
+
+def test_an_eyepiece_that_was_only_looked_through_was_used(club: Database, now: datetime) -> None:
+    """No set-up names Wide 25; on two evenings somebody looks through it, on one of them at two objects."""
+    for evening in (now - timedelta(days=1), now):
+        start_night(club, "Mill Field", evening)
+        for target in ("M 42", "M 45") if evening == now else ("M 42",):
+            entry = ObservationEntry(eyepiece="Wide 25")
+            record_observations(club, target, entry, evening, observers=["Ines"], sure=True)
+    add_service(
+        club, "eyepiece", "Wide 25", "cleaned", now, on=date(2026, 2, 1), bill=Bill(next_after_nights=2)
+    )
+    assert [(due.basis, due.nights_last_year) for due in list_due(club, now.date())] == [(Basis.NIGHTS, 2)]
+    with club.read() as session:
+        wide = by_name(session, Eyepiece, "Wide 25")
+        assert standings(session, now.date() + timedelta(days=10))[wide.id].idle_days == 10
+
+
+def test_what_was_lost_on_loan_was_not_used_until_the_rest_came_back(club: Database, now: datetime) -> None:
+    add_kit(club, "Box", ["Wide 25", "Stop 20"], now)
+    lend(club, "Box", "Ines", now, on=date(2026, 1, 1))
+    go_missing(club, "Wide 25", now, on=date(2026, 1, 11), lost_on_loan=True)
+    take_back(club, "Box", now, on=date(2026, 2, 10))
+    be_found(club, "Wide 25", now, on=date(2026, 2, 12))
+    with club.read() as session:
+        idle = {
+            name: standings(session, date(2026, 2, 20))[by_name(session, Eyepiece, name).id].idle_days
+            for name in ("Wide 25", "Stop 20")
+        }
+    assert idle == {"Wide 25": 40, "Stop 20": 10}  # from 11 January, and from 10 February
 
 
 def test_what_is_used_most_comes_first_and_conditions_last(club: Database, now: datetime) -> None:

@@ -119,6 +119,7 @@ def report_of(lines: int, name: str = "A kit", *, with_names: bool = True) -> An
         ),
         waiting=WaitingYear(
             waiting=2,
+            members=2,
             longest_days=9,
             queues=[
                 Queue(
@@ -140,6 +141,7 @@ def report_of(lines: int, name: str = "A kit", *, with_names: bool = True) -> An
             missing=[],
             missing_value=nothing,
             found=0,
+            given_up=0,
             written_off=[],
             written_off_value=nothing,
             missing_from_before=0,
