@@ -30,7 +30,7 @@ from obslog.club.storeroom.waiting_list import reserve, withdraw
 from obslog.errors import ObslogError
 from obslog.records.database import Database
 from obslog.records.tables.schema import metadata
-from obslog.vocabulary import Acquired, Condition
+from obslog.vocabulary.storeroom import Acquired, Condition
 from tests.club.storeroom.any_order import opened
 
 FIRST = datetime(2023, 11, 20, 20, tzinfo=UTC)  # New Year and a leap day come soon
