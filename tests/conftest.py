@@ -15,6 +15,7 @@ from typing import Any
 from urllib.parse import quote
 
 import pytest
+from hypothesis import HealthCheck, settings
 from sqlalchemy import Connection, Engine, create_engine, event
 
 from obslog.club.register import named_records
@@ -28,6 +29,9 @@ from tests.compiled_once import statements_compiled_once
 from tests.postgres_server import running_server, server_programs
 from tests.written_once import Rows, put_rows, rows_of
 
+settings.register_profile("any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+if "CI" not in os.environ:  # there Hypothesis has a profile of its own, which says this too
+    settings.load_profile("any machine")  # a busy one is no fault of the program
 pytest_plugins = ["tests.report.pages.browser"]
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 _numbers = count(1)
