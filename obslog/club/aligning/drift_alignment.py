@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from obslog.cautions import Danger
 from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.register.observing_site import ObservingSite, instant_at
 from obslog.errors import WrongInput
@@ -24,6 +23,7 @@ from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.names.lookup import find_in_sky
 from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.values import Estimate
+from obslog.vocabulary.cautions import Danger
 
 EXPOSURE_MINUTES = NumberField("The exposure", 0, 24 * 60, "minutes")
 HOUR_ANGLE_HOURS = NumberField("The hour angle", -12, 24, "hours")
