@@ -73,9 +73,8 @@ RULES = {
     for name, hint in get_type_hints(SheetRow, include_extras=True).items()
     if name != "line"
 }
-COLUMNS = tuple(
-    name for name in RULES if name != "local"
-)  # as they are written; a local time may only come in
+# As they are written; a local time may only come in.
+COLUMNS = tuple(name for name in RULES if name != "local")
 NEEDED_COLUMNS = tuple(name for name in RULES if name in SheetRow.__required_keys__)
 WORD_COLUMNS = frozenset(name for name, rule in RULES.items() if isinstance(rule, type))
 TEXT_COLUMNS = frozenset(name for name, rule in RULES.items() if isinstance(rule, TextField))

@@ -62,9 +62,8 @@ def read_storeroom(session: Session, period: Period) -> Storeroom:
         .where(KitPart.missing_since.is_not(None))
         .order_by(Kit.name_key, KitPart.id)
     )
-    state = state_of(
-        session, with_names=True
-    )  # members are counted by their names, and named only where asked
+    # Members are counted by their names, and named only where asked.
+    state = state_of(session, with_names=True)
     return Storeroom(
         _items(session, period, state),
         _kits(session, period, state),

@@ -194,14 +194,14 @@ def _past(
     last: dict[str, tuple[Any, ...]] = {}
     for step, *when_and_what in zip(steps, *newest_first, strict=True):
         last.setdefault(step, tuple(when_and_what))
-    counted = Counter(steps)
+    how_many = Counter(steps)
     return [
         (
             step,
             PastSnags(
                 about=about,
                 name=record.name,
-                count=counted[step],
+                count=how_many[step],
                 setups=setups,
                 last=instant_of(at_utc),
                 last_text=text,
