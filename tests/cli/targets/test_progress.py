@@ -9,7 +9,7 @@ from tests.cli.conftest import Run
 
 @pytest.fixture
 def outside(run: Run) -> Run:
-    """Mill Field with a night open and Heron set up by Ines."""
+    """Mill Field with a night open, its seeing read as programmes ask for it, and Heron set up by Ines."""
     for words in (
         ("night", "start", "Mill Field", "--with", "Ines", "--sky", "antoniadi 2"),
         ("setup", "start", "Heron", "--tube", "Long tube", "-e", "Wide 25", "--observer", "Ines", "--at", "20:00"),
