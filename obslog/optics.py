@@ -25,10 +25,10 @@ NARROWEST_EXIT_PUPIL_MM = 0.5
 class LimitFormula(StrEnum):
     """Rules of thumb for the faintest star; they differ by 0.08 mag, skies and eyes by more than one."""
 
-    INCHES = (
-        "9.1 + 5 log10 of the aperture in inches"  # for an eye that reaches 6.5 mag; credited to Sidgwick
-    )
-    MILLIMETRES = "2 + 5 log10 of the aperture in millimetres"  # common practice
+    INCHES = "9.1 + 5 log10 of the aperture in inches"
+    """For an eye that reaches 6.5 mag; credited to Sidgwick."""
+    MILLIMETRES = "2 + 5 log10 of the aperture in millimetres"
+    """Common practice."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,7 +34,6 @@ BEYOND_THEIR_OWN = {
     ("targets", "sky"): "a plan of targets says how dark the night is and what the Moon does",
     ("night", "live"): "a first star far off is told of with the line that records it",
     ("night", "finding"): "most of what is found again was written of observations",
-    ("night", "targets"): "progress through a list stands beside the observations it counts",
     ("performance", "landing"): "what fits and landings say together: budgets, before and after",
     (
         "performance",

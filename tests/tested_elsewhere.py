@@ -5,7 +5,6 @@ read by many, such as tables and the words of commands, is held by the tests of 
 """
 
 TESTED_ELSEWHERE = {
-    "cautions.py": "sky/evening/test_sun_caution.py",
     "cli/commands.py": "cli/test_app.py",
     "cli/paper/dialogue.py": "cli/paper/test_type_up.py",
     "cli/paper/read_back.py": "cli/paper/test_type_up.py",
@@ -70,7 +69,6 @@ TESTED_ELSEWHERE = {
     "exchange/open_log/refusals.py": "exchange/open_log/test_guarded.py",
     "fields.py": "cli/test_fields_agree.py",
     "glossary.py": "cli/test_words.py",
-    "hint_options.py": "records/test_name_lookup.py",
     "pointing/budget/causes.py": "pointing/budget/test_budget.py",
     "pointing/joint_fit/answer.py": "pointing/joint_fit/test_fit.py",
     "pointing/joint_fit/arrivals.py": "pointing/joint_fit/test_fit.py",
@@ -117,10 +115,12 @@ TESTED_ELSEWHERE = {
     "trends/series/run_lengths.py": "trends/series/test_control_chart.py",
     "values.py": "test_estimate_words.py",
     "vocabulary/arrivals.py": "records/tables/test_logbook_tables.py",
+    "vocabulary/cautions.py": "sky/evening/test_sun_caution.py",
+    "vocabulary/hint_options.py": "records/test_name_lookup.py",
     "vocabulary/mistakes.py": "club/checklist/test_causes.py",
     "vocabulary/mounts.py": "records/tables/test_logbook_tables.py",
     "vocabulary/observations.py": "club/night/test_observations.py",
-    "vocabulary/sky_scales.py": "club/night/test_sky_readings.py",
+    "vocabulary/sky_scales.py": "grammar/test_sky_readings.py",
     "vocabulary/steps.py": "club/checklist/test_checklist.py",
     "vocabulary/storeroom.py": "records/tables/test_schema.py",
 }

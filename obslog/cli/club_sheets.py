@@ -13,7 +13,7 @@ from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.english import counted
 from obslog.errors import WrongInput, quoted
-from obslog.exchange.arrivals_rows import Fault, Place, grouped
+from obslog.exchange.arrivals_rows import Fault, LineOrRow, grouped
 from obslog.exchange.spreadsheets.cells import DateOrder
 
 if TYPE_CHECKING:
@@ -226,7 +226,7 @@ def _show_outcome(screen: Screen, rows_of: str, found: "TakenIn") -> None:
 
 
 def show_rows(
-    screen: Screen, place: Place, what: str, rows: "Sequence[RowOutcome]", faults: Sequence[Fault]
+    screen: Screen, place: LineOrRow, what: str, rows: "Sequence[RowOutcome]", faults: Sequence[Fault]
 ) -> None:
     """What would come of each row of a sheet, and what is wrong in them."""
     screen.table([place, what, "is", "with"], [[r.line, r.what, r.outcome, r.words] for r in rows])
@@ -234,7 +234,7 @@ def show_rows(
         screen.line(line, hang=2)
 
 
-def show_nothing_changed(screen: Screen, place: Place, faults: Sequence[Fault]) -> None:
+def show_nothing_changed(screen: Screen, place: LineOrRow, faults: Sequence[Fault]) -> None:
     """What to do after a look: put the rows with faults right, or bring it in."""
     wrong = len({fault.line for fault in faults})
     screen.note(

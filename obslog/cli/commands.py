@@ -55,7 +55,7 @@ PARTS: dict[str, Table] = {
             "obslog.cli.night.observations", "app", "The observing record: what was seen, entry by entry."
         ),
         "progress": Entry(
-            "obslog.cli.night.observations", "add_to", "Show how far a member is through a list."
+            "obslog.cli.targets.progress", "add_to", "Show how far a member is through a list."
         ),
         "find": Entry("obslog.cli.night.observations", "add_to", "Find words in all that was written."),
         "history": Entry("obslog.cli.history", "add_to", "Show the newest acts, or the life of a record."),

@@ -116,9 +116,8 @@ def options_first(arguments: Sequence[str]) -> list[str]:
 def _run(arguments: Sequence[str], state: State) -> int:
     try:
         result = _program()(args=list(arguments), obj=state, standalone_mode=False, prog_name="obslog")
-    except (
-        SystemExit
-    ) as ended:  # so Typer ends where the reader of the output has gone, and where a shell asks
+    except SystemExit as ended:
+        # So Typer ends where the reader of the output has gone, and where a shell asks.
         if isinstance(ended.__context__, BrokenPipeError):
             raise ended.__context__ from None
         return ended.code if isinstance(ended.code, int) else 0

@@ -73,9 +73,8 @@ RULES = {
     for name, hint in get_type_hints(SheetRow, include_extras=True).items()
     if name != "line"
 }
-COLUMNS = tuple(
-    name for name in RULES if name != "local"
-)  # as they are written; a local time may only come in
+# As they are written; a local time may only come in.
+COLUMNS = tuple(name for name in RULES if name != "local")
 NEEDED_COLUMNS = tuple(name for name in RULES if name in SheetRow.__required_keys__)
 WORD_COLUMNS = frozenset(name for name, rule in RULES.items() if isinstance(rule, type))
 TEXT_COLUMNS = frozenset(name for name, rule in RULES.items() if isinstance(rule, TextField))
@@ -83,7 +82,7 @@ TEXT_COLUMNS = frozenset(name for name, rule in RULES.items() if isinstance(rule
 COMPARED_COLUMNS = COLUMNS[COLUMNS.index("target") + 1 :]
 
 
-Place = Literal["line", "row"]
+LineOrRow = Literal["line", "row"]
 """Where a fault is, as who reads of it sees the file: as a text, or as a spreadsheet."""
 
 
@@ -99,7 +98,7 @@ class Fault:
 class SheetRefused(WrongInput):
     """Some rows are wrong, so none was taken; `details` names every one by its `place`: a line of a file, or a row."""
 
-    def __init__(self, name: str, faults: Sequence[Fault], place: Place = "line") -> None:
+    def __init__(self, name: str, faults: Sequence[Fault], place: LineOrRow = "line") -> None:
         wrong = len({fault.line for fault in faults})
         super().__init__(
             f"{name}: {counted(wrong, place)} {'is' if wrong == 1 else 'are'} wrong, so nothing was imported.",
@@ -109,7 +108,7 @@ class SheetRefused(WrongInput):
         self.details = grouped(faults, place)
 
 
-def grouped(faults: Iterable[Fault], place: Place) -> list[str]:
+def grouped(faults: Iterable[Fault], place: LineOrRow) -> list[str]:
     """A text line for each kind of fault, with the places that have it: `lines 2-57, 60: site: ...`."""
     lines: dict[tuple[str, str], list[int]] = {}
     for fault in sorted(faults, key=lambda fault: fault.line):

@@ -28,10 +28,7 @@ def whole_file(place: Path, *, private: bool = False, lasting: bool = False) -> 
     with _folder_beside(place, private=private) as folder:
         draft = folder / f"new{place.suffix}"
         yield draft
-        if private:
-            make_private(draft)
-        if lasting:
-            onto_the_disk(draft)
+        _finish(draft, private=private, lasting=lasting)
         try:
             os.link(draft, place)
         except FileExistsError:
@@ -53,13 +50,17 @@ def replaced_file(place: Path, *, private: bool = False, lasting: bool = False) 
     with _folder_beside(place, private=private) as folder:
         draft = folder / f"new{place.suffix}"
         yield draft
-        if private:
-            make_private(draft)
-        if lasting:
-            onto_the_disk(draft)
+        _finish(draft, private=private, lasting=lasting)
         moved(draft, place, Path.replace)
         if lasting:
             onto_the_disk(place.parent)
+
+
+def _finish(draft: Path, *, private: bool, lasting: bool) -> None:
+    if private:
+        make_private(draft)
+    if lasting:
+        onto_the_disk(draft)
 
 
 @contextmanager

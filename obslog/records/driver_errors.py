@@ -219,9 +219,8 @@ def in_sentences(where: str) -> Iterator[None]:
     except StaleDataError as error:
         if "://" not in where:
             raise
-        raise NotAllowed(
-            where
-        ) from error  # a server passes by, without a word, what a login may see but not change
+        # A server passes by, without a word, what a login may see but not change.
+        raise NotAllowed(where) from error
     except UnicodeDecodeError as error:  # what SQLite says of a damaged file may hold a piece of it
         raise DamagedDatabase(where) from error
 

@@ -9,10 +9,10 @@ from sqlalchemy.orm import Session
 
 from obslog.english import with_article
 from obslog.errors import UnknownName, WholeNameNeeded, quoted
-from obslog.hint_options import EYEPIECE_OPTIONS, MOUNT_OPTIONS, SITE_OPTIONS, TUBE_OPTIONS
 from obslog.records.nameless import refuse_who_left
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.logbook_tables import Equipment, Eyepiece, Item, Member, Mount, Site, Tube
+from obslog.vocabulary.hint_options import EYEPIECE_OPTIONS, MOUNT_OPTIONS, SITE_OPTIONS, TUBE_OPTIONS
 
 if TYPE_CHECKING:
     from obslog.records.tables.lending import Kit

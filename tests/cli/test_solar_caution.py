@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from obslog.cautions import SUN_CAUTION, Danger
+from obslog.vocabulary.cautions import SUN_CAUTION, Danger
 from tests.cli.program import Program
 
 SITE = ("--site", "Mill Field")

@@ -9,13 +9,13 @@ from functools import cache
 import pytest
 from rich.cells import cell_len
 
-from obslog.cautions import SUN_CAUTION
 from obslog.cli.checklist.brief_screen import one_screen
 from obslog.cli.look.look import Depth, Look
 from obslog.cli.terminal.screen import Screen
 from obslog.club.checklist.briefing import Brief, brief
 from obslog.club.register.observing_site import ObservingSite, observing_site
 from obslog.records.database import Database
+from obslog.vocabulary.cautions import SUN_CAUTION
 from seed_demo.club import SITES
 
 SCREEN_LINES, SCREEN_COLUMNS = 24, 80

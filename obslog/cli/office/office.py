@@ -23,10 +23,10 @@ PageOut = Annotated[
 ]
 
 
-def show_health(screen: Screen, health: "RecordsHealth", show_all: bool) -> None:
-    if not health.found:
+def show_health(screen: Screen, found: "RecordsHealth", show_all: bool) -> None:
+    if not found.found:
         screen.line("Nothing is wanting in the records.")
-    for check in health.checks:
+    for check in found.checks:
         if not check.wanting:
             continue
         screen.line(f"{len(check.wanting)} of {check.looked_at}: {check.heading}", style="bold")

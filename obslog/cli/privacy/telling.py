@@ -52,15 +52,15 @@ def show_told(screen: Screen, told: "KeptAbout", out: Path | None) -> None:
         screen.line(line)
 
 
-def show_leavers(screen: Screen, leavers: "list[Leaver]") -> None:
-    if not leavers:
+def show_leavers(screen: Screen, found: "list[Leaver]") -> None:
+    if not found:
         screen.line("Nobody who left is on record by name.")
         return
     screen.table(
         ["name", "left on", "due on", "due", "has something out"],
-        [[one.name, one.left_on, one.due_on, one.due, one.has_out] for one in leavers],
+        [[one.name, one.left_on, one.due_on, one.due, one.has_out] for one in found],
     )
-    first = next((one for one in leavers if one.due and not one.has_out), None)
+    first = next((one for one in found if one.due and not one.has_out), None)
     if first is not None:
         screen.line(f"Remove a name for good, look first: obslog member leave {quoted(first.name)} --look")
 

@@ -6,9 +6,9 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
-from obslog.cautions import SUN_CAUTION
 from obslog.cli.terminal.screen import Screen
 from obslog.errors import quoted
+from obslog.vocabulary.cautions import SUN_CAUTION
 
 if TYPE_CHECKING:
     from obslog.club.register.first_things import FirstThing

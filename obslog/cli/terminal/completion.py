@@ -30,13 +30,14 @@ KINDS: dict[str, tuple[str, ...]] = {
     **dict.fromkeys((STEP, "tick"), (STEP,)),
     **dict.fromkeys(("observer", "observers", "present", "not_seen_by"), _MEMBER),
 }
+# Commands whose words begin with what was looked at.
 _STARS_FIRST = (
     "sync",
     "check",
     "goto",
     "where",
     "when",
-)  # commands whose words begin with what was looked at
+)
 _BY = {"service add": _MEMBER, "loan out": _MEMBER, "loan back": _MEMBER, "kit replace": ITEMS}
 _COMMAND_OF_SHELL = "_OBSLOG_COMPLETE"
 _SPECIAL_IN_ZSH = re.compile(r"[\\\"'`$:()\[\]{}]")

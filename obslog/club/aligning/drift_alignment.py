@@ -1,13 +1,13 @@
 """The polar axis from timed drifts in declination, and what an exposure would suffer from it."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
 import numpy as np
 
-from obslog.cautions import Danger
 from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.register.observing_site import ObservingSite, instant_at
 from obslog.errors import WrongInput
@@ -23,10 +23,11 @@ from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.names.lookup import find_in_sky
 from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.values import Estimate
+from obslog.vocabulary.cautions import Danger
 
-# An hour angle may also be signed (west +), but in a shell a leading minus would be taken for an option.
 EXPOSURE_MINUTES = NumberField("The exposure", 0, 24 * 60, "minutes")
 HOUR_ANGLE_HOURS = NumberField("The hour angle", -12, 24, "hours")
+# An hour angle may also be signed (west +), but in a shell a leading minus would be taken for an option.
 _DRIFT = re.compile(
     r"^(?:(?P<hour>[+-]?\d+(?:\.\d+)?)h(?P<side>[EW])?/(?P<dec>[+-]?\d+(?:\.\d+)?)|(?P<star>.+?)\s+(?P<at>\S*\d[:.hT]?\d\d\S*))"
     r"\s+(?P<minutes>\d+(?:\.\d+)?)\s*(?:m|min)?\s+(?P<drift>\d+(?:\.\d+)?)\s*'?\s*(?P<way>[NS])$",
@@ -80,41 +81,17 @@ def axis_from_drifts(
     Raises UnreadableDrift, UnknownInSky, BelowTheHorizon, NoTimePassed, OutOfRange.
     """
     EXPOSURE_MINUTES.check(exposure_minutes)
-    read = [_read(view, text, now) for text in texts]
-    hour_angle_deg = np.array([one.hour_angle_deg for one in read])
-    dec_deg = np.array([one.dec_deg for one in read])
-    minutes = np.array([one.minutes for one in read])
-    north = np.array([one.drift_north_arcmin for one in read])
-    drifts = Drifts(
-        hour_angle_deg=hour_angle_deg,
-        dec_deg=dec_deg,
-        minutes=minutes,
-        drift_north_arcmin=north,
-        reading_arcmin=np.full(len(read), reading_arcmin),
-    )
-    answer = polar_errors_from_drifts(drifts, view.place.lat_deg)
-    axis = polar_axis(view.place.lat_deg, answer.polar_altitude.value, answer.polar_azimuth.value)
-    lat = view.place.lat_deg
-    rotations = (
-        field_rotation_deg(hour_angle_deg, dec_deg, exposure_minutes, lat, axis)
-        if exposure_minutes is not None
-        else None
-    )
-    lines = [
-        OneDrift(
-            star=one.star,
-            hour_angle_hours=one.hour_angle_deg / 15,
-            dec_deg=one.dec_deg,
-            minutes=one.minutes,
-            drift_north_arcmin=one.drift_north_arcmin,
-            meaning=drift_meaning(one.hour_angle_deg, lat, one.drift_north_arcmin),
-            rotation_deg=None if rotations is None else float(rotations[i]),
-        )
-        for i, one in enumerate(read)
-    ]
+    read, lat_deg = [_read(view, text, now) for text in texts], view.place.lat_deg
+    drifts = _drifts(read, reading_arcmin)
+    answer = polar_errors_from_drifts(drifts, lat_deg)
+    rotations: list[float | None] = [None] * len(read)
+    if exposure_minutes is not None:
+        axis = polar_axis(lat_deg, answer.polar_altitude.value, answer.polar_azimuth.value)
+        turned = field_rotation_deg(drifts.hour_angle_deg, drifts.dec_deg, exposure_minutes, lat_deg, axis)
+        rotations = [float(one) for one in turned]
     return DriftPage(
         site=view.site,
-        drifts=lines,
+        drifts=[_told(one, lat_deg, turned) for one, turned in zip(read, rotations, strict=True)],
         polar_altitude=answer.polar_altitude,
         polar_azimuth=answer.polar_azimuth,
         caution=_gravest([one.caution for one in read]),
@@ -130,6 +107,28 @@ class _Read(NamedTuple):
     minutes: float
     drift_north_arcmin: float
     caution: str | None = None
+
+
+def _drifts(read: Sequence[_Read], reading_arcmin: float) -> Drifts:
+    return Drifts(
+        hour_angle_deg=np.array([one.hour_angle_deg for one in read]),
+        dec_deg=np.array([one.dec_deg for one in read]),
+        minutes=np.array([one.minutes for one in read]),
+        drift_north_arcmin=np.array([one.drift_north_arcmin for one in read]),
+        reading_arcmin=np.full(len(read), reading_arcmin),
+    )
+
+
+def _told(one: _Read, lat_deg: float, rotation_deg: float | None) -> OneDrift:
+    return OneDrift(
+        star=one.star,
+        hour_angle_hours=one.hour_angle_deg / 15,
+        dec_deg=one.dec_deg,
+        minutes=one.minutes,
+        drift_north_arcmin=one.drift_north_arcmin,
+        meaning=drift_meaning(one.hour_angle_deg, lat_deg, one.drift_north_arcmin),
+        rotation_deg=rotation_deg,
+    )
 
 
 def _gravest(cautions: list[str | None]) -> str | None:

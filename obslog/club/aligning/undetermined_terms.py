@@ -10,7 +10,7 @@ from obslog.club.register.observing_site import ObservingSite
 from obslog.pointing.joint_fit.arrivals import Priors
 from obslog.pointing.joint_fit.words import unsaid_words
 from obslog.pointing.planning.observable import Limits, even_sky
-from obslog.pointing.planning.run_plan import settling_pair
+from obslog.pointing.planning.settling_pair import settling_pair
 from obslog.pointing.planning.star_choice import choose_sync_stars
 from obslog.records.database import Database
 

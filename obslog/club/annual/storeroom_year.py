@@ -66,9 +66,8 @@ class MissingLabel:
 
 def read_storeroom(session: Session, period: Period) -> Storeroom:
     """Everything that the club has or had."""
-    state = state_of(
-        session, with_names=True
-    )  # members are counted by their names, and named only where asked
+    # Members are counted by their names, and named only where asked.
+    state = state_of(session, with_names=True)
     return Storeroom(
         _items(session, period, state),
         _kits(session, period, state),

@@ -9,7 +9,6 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.cautions import SUN_CAUTION
 from obslog.club.aligning.star_candidates import StarsNow, stars_now, usual_limits
 from obslog.club.aligning.sync_star_plan import Expected, StarPlan, StarStep, plan_stars
 from obslog.club.checklist.equipment_notices import KitNotices, Notice
@@ -28,12 +27,13 @@ from obslog.club.targets.planned_targets import Wish
 from obslog.club.targets.target_plan import plan_targets
 from obslog.club.upkeep.services import ServiceLine, services_of
 from obslog.errors import ObslogError
-from obslog.hint_options import MOUNT_OPTIONS
 from obslog.pointing.planning.star_choice import TooFewStars
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site
 from obslog.sky.evening.dark_windows import NotDark
+from obslog.vocabulary.cautions import SUN_CAUTION
+from obslog.vocabulary.hint_options import MOUNT_OPTIONS
 from obslog.vocabulary.mounts import MountType
 
 SYNCS, TARGETS = 3, 6

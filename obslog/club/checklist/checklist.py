@@ -10,7 +10,6 @@ from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
 from obslog.angles import degrees_and_minutes
-from obslog.cautions import SUN_CAUTION
 from obslog.club.checklist.equipment_notices import KitNotices, Notice
 from obslog.club.checklist.look_first import LookFirst, Subject, look_first
 from obslog.club.checklist.past_nights import read_past_nights
@@ -26,6 +25,7 @@ from obslog.records.lean_reading import bare, columns_of, instant_of
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Snag
 from obslog.times import night_of, standard_offset_hours, zone_named
+from obslog.vocabulary.cautions import SUN_CAUTION
 from obslog.vocabulary.mounts import MountType
 from obslog.vocabulary.steps import Step, StepKey
 
@@ -194,14 +194,14 @@ def _past(
     last: dict[str, tuple[Any, ...]] = {}
     for step, *when_and_what in zip(steps, *newest_first, strict=True):
         last.setdefault(step, tuple(when_and_what))
-    counted = Counter(steps)
+    how_many = Counter(steps)
     return [
         (
             step,
             PastSnags(
                 about=about,
                 name=record.name,
-                count=counted[step],
+                count=how_many[step],
                 setups=setups,
                 last=instant_of(at_utc),
                 last_text=text,

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 
-from obslog.cautions import BATTERY_CAUTION, FOLLOW_RULES, LASER_CAUTION, SUN_CAUTION
 from obslog.club.forms.blocks import Caution
+from obslog.vocabulary.cautions import BATTERY_CAUTION, FOLLOW_RULES, LASER_CAUTION, SUN_CAUTION
 
 HEAVY_CAUTION = (
     "Two people lift what is heavy; bend the knees. Counterweights go on before the tube, and the tube comes off "

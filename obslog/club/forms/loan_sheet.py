@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from datetime import date
 
-from obslog.cautions import FOLLOW_RULES
 from obslog.club.forms.blocks import (
     Block,
     Box,
@@ -25,6 +24,7 @@ from obslog.club.routine.loan_terms import read_terms
 from obslog.club.storeroom.loan_pages import LoanPage, LoanPartLine, page_without_names, show_loan
 from obslog.money import known_money
 from obslog.records.database import Database
+from obslog.vocabulary.cautions import FOLLOW_RULES
 
 Labelled = tuple[str, str | None]
 OUT_AND_IN = ("out", "in")

@@ -18,6 +18,7 @@ from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
 
 REFERENCE_DIGITS = 6
+MOST_LISTED = 6
 _HEXADECIMAL = set("0123456789abcdef")
 
 
@@ -97,6 +98,6 @@ def _of_reference(session: Session, reference: str) -> Iterator[tuple[str, UUID]
 
 
 def _listed(found: list[str]) -> str:
-    shown = found[:REFERENCE_DIGITS]
+    shown = found[:MOST_LISTED]
     more = len(found) - len(shown)
     return " or ".join(shown) + (f", or one of {more} more" if more else "")

@@ -2,7 +2,6 @@
 
 from datetime import timedelta
 
-from obslog.cautions import Danger
 from obslog.club.live.answers import LiveAnswer, LiveKind
 from obslog.club.live.situation import Situation
 from obslog.club.night.arrivals import placed_target
@@ -12,6 +11,7 @@ from obslog.english import counted
 from obslog.grammar.target_names import target_named
 from obslog.sky.places.quick_altitude import quick_sun_alt_deg
 from obslog.times import shown_local
+from obslog.vocabulary.cautions import Danger
 
 WARNED_MINUTES = 30
 UPPER_EDGE_DEG = -0.27

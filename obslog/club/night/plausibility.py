@@ -19,10 +19,8 @@ from obslog.vocabulary.mounts import MountType, PierSide
 TYPED_LATE = timedelta(minutes=30)  # a set-up is often typed in when its first stars are done; judged
 LOWEST_ALT_DEG = -1.0  # what mist, hills and a rough clock leave in doubt
 SAME_MAGNIFICATION, SAME_LENS = 0.1, 0.05
-NEAR_MERIDIAN_HOURS, BELOW_POLE_HOURS = (
-    1.0,
-    6.0,
-)  # common practice: how far past it mounts follow before they turn over
+# Common practice: how far past it mounts follow before they turn over.
+NEAR_MERIDIAN_HOURS, BELOW_POLE_HOURS = 1.0, 6.0
 # Common practice: the factors of Barlow lenses and focal reducers on the market, from memory.
 LENS_FACTORS = (0.5, 0.63, 0.8, 1.5, 1.6, 2.0, 2.25, 2.5, 3.0, 4.0, 5.0)
 _WITHOUT_PIER = {MountType.FORK: "a fork", MountType.ALTAZ: "an altaz"}

@@ -123,7 +123,7 @@ class _ClubLog:
         observer = things.observer(row.member_id)
         target = things.target(row.target, observer)
         readings = self._readings.get(night_id, ())
-        seeing = in_force(readings, SkyScale.ANTONIADI, at_utc) if readings else None
+        seeing = in_force(readings, SkyScale.ANTONIADI, at_utc)
         scope, eyepiece = things.scope(row.tube_id), things.eyepiece(row.eyepiece_id)
         words = with_kept_lines(row.description or "", self._beside(row, scope, eyepiece))
         self.log.observations.append(
@@ -134,8 +134,8 @@ class _ClubLog:
                 session=_session_id(night_id) if site is not None else None,
                 target=target,
                 begin=things.local(at_utc, site_id),
-                faintest_star=in_force(readings, SkyScale.NAKED_EYE_LIMIT, at_utc) if readings else None,
-                sky_quality=in_force(readings, SkyScale.SKY_METER, at_utc) if readings else None,
+                faintest_star=in_force(readings, SkyScale.NAKED_EYE_LIMIT, at_utc),
+                sky_quality=in_force(readings, SkyScale.SKY_METER, at_utc),
                 seeing=int(seeing) if seeing is not None and seeing.is_integer() else None,
                 scope=scope,
                 eyepiece=eyepiece,

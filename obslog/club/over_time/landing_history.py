@@ -1,6 +1,6 @@
 """A mount's pointing history: how well each set-up landed, whether that changes over the months, and since when."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from uuid import UUID
@@ -213,9 +213,6 @@ def _history(
     begun, since = restarts.begun_by(nights[1]), restarts.since_words(*nights)
     tells = own is not None and own.trend is not None
     alarms = list(own.alarms) if own else []
-    silent = int(np.isnan(landings.log_error).sum())
-    without = f"{counted(silent, 'set-up')} without a landing after the last sync"
-    left_out = f"{without} {'is' if silent == 1 else 'are'} left out"
     one_tube = own is None or own.trend is None or own.trend.tubes == 1
     adjusted_for = [name for name in adjusted_for if name != "tube" or not one_tube]
     allowed = [*adjusted_for, *(["change"] if begun else [])]
@@ -234,7 +231,7 @@ def _history(
         reasons=[
             *told,
             *(change_words(recorded.mount, one.change, one.factor) for one in changes),
-            *([left_out] if silent else []),
+            *_left_out(landings),
             *(alarm_words(alarm) for alarm in alarms),
         ],
         alarms=alarms,
@@ -242,6 +239,14 @@ def _history(
         changes=changes,
         since=since,
     )
+
+
+def _left_out(landings: Landings) -> Iterator[str]:
+    """Says so where set-ups have no landing to count."""
+    silent = int(np.isnan(landings.log_error).sum())
+    if silent:
+        without = f"{counted(silent, 'set-up')} without a landing after the last sync"
+        yield f"{without} {'is' if silent == 1 else 'are'} left out"
 
 
 def _setup(landings: Landings, place: int) -> SetupHistory:
@@ -272,18 +277,15 @@ def _at_restarts(recorded: RecordedLandings) -> dict[date, ServiceChange | None]
 def _serviced(recorded: RecordedLandings) -> list[Serviced]:
     """Each service with what it did."""
     at = _at_restarts(recorded)
-    found = []
-    for day in recorded.restarts.services:
-        change = at[day]
-        found.append(Serviced(day, change.factor if change else None, change.helped if change else None))
-    return found
+    changes = ((day, at[day]) for day in recorded.restarts.services)
+    return [
+        Serviced(day, change.factor if change else None, change.helped if change else None)
+        for day, change in changes
+    ]
 
 
 def _changed(recorded: RecordedLandings) -> list[Changed]:
     """Each change that nobody wrote down with what it did."""
     at = _at_restarts(recorded)
-    found = []
-    for one in recorded.restarts.changes:
-        change = at[one.since]
-        found.append(Changed(one, change.factor if change else None))
-    return found
+    changes = ((one, at[one.since]) for one in recorded.restarts.changes)
+    return [Changed(one, change.factor if change else None) for one, change in changes]

@@ -101,9 +101,8 @@ def club_own(landings: Landings, restarts: Mapping[UUID, Restarts], alarms_a_yea
     trend_of = dict(zip(by_era, trends, strict=True))
     todays = [MountEra(key, "", None) for key in dict.fromkeys(era.key for era in by_era)]
     middle = {era: (trend.first_log + trend.last_log) / 2 for era, trend in trend_of.items()}
-    before = {
-        era.key: middle[era] for era in by_era if era.until is not None
-    }  # of several the last one stays
+    # Of several eras of a mount the last one stays.
+    before = {era.key: middle[era] for era in by_era if era.until is not None}
     mounts = [
         _own_of(landings, era, trend_of.get(era), by_era.get(era, []), alarms, before.get(era.key))
         for era in todays

@@ -11,11 +11,11 @@ import numpy as np
 
 from obslog.club.performance.arrival_columns import ArrivalColumns, setup_id
 from obslog.errors import ObslogError, quoted
-from obslog.hint_options import MOUNT_OPTIONS
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
 from obslog.values import SetupId
+from obslog.vocabulary.hint_options import MOUNT_OPTIONS
 from obslog.vocabulary.mounts import Controller, MountType, PierSide
 
 if TYPE_CHECKING:

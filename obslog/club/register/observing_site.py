@@ -9,13 +9,13 @@ from sqlalchemy import select
 
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.grammar.typed_times import DayWord, begins_with_a_date, instant_meant, read_full_utc
-from obslog.hint_options import SITE_OPTIONS
 from obslog.horizon import Horizon, read_horizon
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Site
 from obslog.times import night_bounds_utc, night_of, zone_named
 from obslog.values import Place
+from obslog.vocabulary.hint_options import SITE_OPTIONS
 
 
 class SiteWithoutPlace(ObslogError):

@@ -54,9 +54,8 @@ def check_site(
     centre = place_of_zone(zone)
     if lat_deg is None or centre is None:
         _check_hours(zone, lon_deg)
-    elif (
-        apart_deg(lat_deg, lon_deg, centre.lat_deg, centre.lon_deg) > CLOSE_DEG
-    ):  # closer is Samoa, a day ahead
+    elif apart_deg(lat_deg, lon_deg, centre.lat_deg, centre.lon_deg) > CLOSE_DEG:
+        # Closer is Samoa, a day ahead.
         _check_hours(zone, lon_deg)
         _check_slips(centre, lat_deg, lon_deg)
 

@@ -10,11 +10,11 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from obslog.errors import UnknownName, WrongInput, quoted
-from obslog.hint_options import MOUNT_OPTIONS, SITE_OPTIONS
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name, kind_of
 from obslog.records.tables.logbook_tables import Eyepiece, Member, Mount, Night, Setup, Site, Tube
 from obslog.settings import Person
+from obslog.vocabulary.hint_options import MOUNT_OPTIONS, SITE_OPTIONS
 from obslog.vocabulary.observations import says_none
 
 Choosable = Site | Member | Mount | Tube | Eyepiece

@@ -10,12 +10,12 @@ from functools import cached_property
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.cautions import BATTERY_CAUTION, COLLIMATION_LASER_CAUTION, LASER_CAUTION
 from obslog.club.routine.step_guides import EQUATORIAL, StepGuide, steps_for
 from obslog.errors import UnknownName
 from obslog.grammar.name_choice import chosen_name
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import ClubStep
+from obslog.vocabulary.cautions import BATTERY_CAUTION, COLLIMATION_LASER_CAUTION, LASER_CAUTION
 from obslog.vocabulary.mounts import Controller, MountType
 from obslog.vocabulary.steps import PEOPLE_DO, Step, StepKey
 

@@ -5,7 +5,7 @@ The numbers follow from spherical astronomy unless a step says "common practice"
 
 from dataclasses import dataclass
 
-from obslog.cautions import BATTERY_CAUTION, COLLIMATION_LASER_CAUTION, LASER_CAUTION
+from obslog.vocabulary.cautions import BATTERY_CAUTION, COLLIMATION_LASER_CAUTION, LASER_CAUTION
 from obslog.vocabulary.mounts import Controller, MountType
 from obslog.vocabulary.steps import Step, StepKey
 

@@ -11,10 +11,10 @@ from obslog.club.register.typed_values import EmptyName, NameMeansNone, checked_
 from obslog.errors import UnknownName, quoted
 from obslog.exchange.arrivals_rows import Fault, SheetRow
 from obslog.grammar.name_choice import fitting_names
-from obslog.hint_options import MOUNT_OPTIONS, SITE_OPTIONS, TUBE_OPTIONS
 from obslog.records.name_lookup import Named, table_of
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Mount, Site
+from obslog.vocabulary.hint_options import MOUNT_OPTIONS, SITE_OPTIONS, TUBE_OPTIONS
 from obslog.vocabulary.mounts import Controller
 
 NameColumn = Literal["site", "observer", "mount", "tube"]

@@ -98,9 +98,10 @@ def standing_in(session: Session, stocktake: Stocktake) -> Standing:
         not_seen=stocktake.not_found or 0 if finished else not_seen,
         items=items,
         parts=parts,
+        # Two laptops may have typed the same.
         not_on_record=list(
             dict.fromkeys(UnknownLine(line.text, line.found_place) for line in session.scalars(unknown))
-        ),  # two laptops may have typed the same
+        ),
         whole=not finished or kept_whole(session, stocktake),
         changes=changes_of(items, parts),
         past=[past for one, past in _past(session) if _before(one, stocktake)],

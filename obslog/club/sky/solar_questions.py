@@ -6,12 +6,12 @@ Stars at night need neither numpy nor the ephemeris; by day, and for a body, the
 from collections.abc import Sequence
 from datetime import datetime
 
-from obslog.cautions import Danger
 from obslog.club.register.observing_site import place_of
 from obslog.grammar.target_names import Target
 from obslog.records.tables.logbook_tables import Site
 from obslog.sky.names.solar_system import Body
 from obslog.values import Place
+from obslog.vocabulary.cautions import Danger
 
 SURELY_NIGHT_DEG = -2.0
 """With the Sun's centre lower than that no part of it is up, however rough the air and the quick formula."""

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 from obslog.errors import ObslogError, quoted
 from obslog.fields import BARLOW, NumberField
-from obslog.hint_options import EYEPIECE_OPTIONS, TUBE_OPTIONS
 from obslog.optics import View, true_field_from_drift_deg, view_through
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Eyepiece, Tube
+from obslog.vocabulary.hint_options import EYEPIECE_OPTIONS, TUBE_OPTIONS
 
 
 class SizesUnknown(ObslogError):

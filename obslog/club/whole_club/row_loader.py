@@ -45,9 +45,8 @@ class RowLoader:
         self._columns = list(columns)
         self._named = self._columns.index("name") if "name_key" in table.c else None
         self._own = [key.parent.name for key in table.foreign_keys if key.column.table is table]
-        self._later: list[
-            tuple[int, str, str, object]
-        ] = []  # line, column, key of the row, what it refers to
+        # Line, column, key of the row, what it refers to.
+        self._later: list[tuple[int, str, str, object]] = []
 
     def load(self, rows: Sequence[tuple[int, Row]], faults: FaultList, lost: Lost) -> None:
         """Insert rows, each with its line."""

@@ -7,9 +7,8 @@ from obslog.exchange.open_log.guarded import Element
 
 _DEGREES = {"deg": 1.0, "arcmin": 1 / 60, "arcsec": 1 / 3600, "rad": degrees(1.0)}
 _WORD = re.compile(r"(?<=[a-z])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])|[-_]")
-_SQUARE_ARCMINUTE_MAG = 2.5 * log10(
-    60 * 60
-)  # by what a square arcminute is brighter than one of its 3600 parts
+_SQUARE_ARCMINUTE_MAG = 2.5 * log10(60 * 60)
+"""By what a square arcminute is brighter than one of its 3600 parts."""
 _SPELT = {"nearHorizion": "near horizon", "comparismSequenceProblem": "comparison sequence problem"}
 """Names that the schema itself spells wrong."""
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?$")

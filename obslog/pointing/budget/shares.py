@@ -33,9 +33,8 @@ def half_within(offsets: FloatArray) -> FloatArray:
     square += offsets[..., 1, :] ** 2
     count = square.shape[-1]
     middle = [(count - 1) // 2, count // 2]
-    square.partition(
-        middle, axis=-1
-    )  # of roots only the two in the middle are needed: half the time of a median
+    # Of roots only the two in the middle are needed: half the time of a median.
+    square.partition(middle, axis=-1)
     result: FloatArray = np.sqrt(square[..., middle]).mean(axis=-1)
     return result
 

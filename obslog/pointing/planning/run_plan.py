@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.joint_fit.arrivals import ZERO_SD_ARCMIN, Machine, Priors
+from obslog.pointing.joint_fit.arrivals import Machine, Priors
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray, separation_deg
 from obslog.pointing.planning.expected_landing import Design
 from obslog.pointing.planning.observable import Candidates, Limits, admissible
@@ -62,13 +62,14 @@ def plan_run(
     west = candidates.stars.tube_west & (machine.mount_type is MountType.GERMAN)
     direction = candidates.stars.airless()
     plans = []
-    chosen, information = _first_star(columns, usable, prior_sd)
+    sync, information = _first_star(columns, usable, prior_sd)
+    chosen = [sync]
     for count in range(1, min(MOST_CHECKS, usable.size - 1) + 1):
         gains = _gains(information, columns[usable], NOISE_ARCMIN)
         gains[np.isin(usable, chosen)] = -np.inf
         star = int(usable[int(np.argmax(gains))])
         chosen.append(star)
-        information = information + _told(columns[star], NOISE_ARCMIN)
+        information = information + star_information(columns[star], NOISE_ARCMIN)
         if count >= FEWEST_CHECKS:
             order = short_way(np.array(chosen), direction, west)
             minutes = _minutes(order, direction, pace or Pace())
@@ -77,71 +78,25 @@ def plan_run(
     return _plan(order, west, minutes, information, prior_sd)
 
 
-@dataclass(frozen=True, slots=True)
-class SettlingPair:
-    """Two stars to check after a sync, and the sd of the error in question after them, arcminutes."""
-
-    stars: tuple[int, int]
-    sd_arcmin: float
-
-
-def settling_pair(
-    candidates: Candidates,
-    limits: Limits,
-    machine: Machine,
-    mechanical_covariance: FloatArray,
-    term: str,
-    sync: int,
-    polar_sd_arcmin: float = 60.0,
-    noise_arcmin: float = NOISE_ARCMIN,
-    centring_arcmin: float = CENTRING_ARCMIN,
-) -> SettlingPair:
-    """The two checks, in one set-up after a sync on candidate `sync`, that settle `cone`, `squareness` or
-    `sag` best.
-
-    `mechanical_covariance` (3, 3) is what the fit knows already. Every pair is tried. Raises TooFewStars.
-    """
-    usable = np.flatnonzero(admissible(candidates, limits))
-    usable = usable[usable != sync]
-    if usable.size < 2:
-        raise TooFewStars(2, usable.size)
-    columns = Design.of(machine, candidates.stars, candidates.stars).stars[:, :, :7]
-    known = np.diag(np.repeat([ZERO_SD_ARCMIN, polar_sd_arcmin, np.inf], [2, 2, 3]) ** -2.0)
-    known[4:, 4:] = np.linalg.inv(mechanical_covariance)
-    known += _told(columns[sync], centring_arcmin)
-    told = np.einsum("nai,naj->nij", columns[usable], columns[usable]) / noise_arcmin**2
-    first, second = np.triu_indices(usable.size, 1)
-    place = 4 + ("cone", "squareness", "sag").index(term)
-    variance = np.concatenate(
-        [
-            np.linalg.inv(known + told[first[part]] + told[second[part]])[:, place, place]
-            for part in np.array_split(np.arange(first.size), first.size // 20_000 + 1)
-        ]
-    )
-    best = int(np.argmin(variance))
-    pair = int(usable[first[best]]), int(usable[second[best]])
-    return SettlingPair(pair, float(np.sqrt(variance[best])))
-
-
-def _first_star(columns: FloatArray, usable: IntArray, prior_sd: FloatArray) -> tuple[list[int], FloatArray]:
+def _first_star(columns: FloatArray, usable: IntArray, prior_sd: FloatArray) -> tuple[int, FloatArray]:
     """The sync: the star after which three checks can tell most."""
     base = np.diag(prior_sd**-2.0)
     best = (-np.inf, int(usable[0]), base)
     for sync in usable:
-        information = base + _told(columns[sync], CENTRING_ARCMIN)
+        information = base + star_information(columns[sync], CENTRING_ARCMIN)
         ahead = information
         for _ in range(3):
             gains = _gains(ahead, columns[usable], NOISE_ARCMIN)
-            ahead = ahead + _told(columns[usable[int(np.argmax(gains))]], NOISE_ARCMIN)
+            ahead = ahead + star_information(columns[usable[int(np.argmax(gains))]], NOISE_ARCMIN)
         score = -_log_determinant(ahead, prior_sd)
         if score > best[0]:
             best = (score, int(sync), information)
-    return [best[1]], best[2]
+    return best[1], best[2]
 
 
-def _told(column: FloatArray, sd_arcmin: float) -> FloatArray:
-    """The information of one star's two offsets on the seven errors, (7, 7)."""
-    told: FloatArray = column.T @ column / sd_arcmin**2
+def star_information(columns: FloatArray, sd_arcmin: float) -> FloatArray:
+    """What a star's two offsets, with columns (2, 7), tell of the seven errors, (7, 7)."""
+    told: FloatArray = columns.T @ columns / sd_arcmin**2
     return told
 
 

@@ -66,7 +66,7 @@ def _broken(file: sqlite3.Connection) -> list[str]:
         if not (error.sqlite_errorname or "").startswith("SQLITE_CORRUPT"):
             raise
         told = [str(error)]  # so damaged that the check itself ends there
-    lines = [line for text in told for line in text.splitlines()]
+    lines = [line for said in told for line in said.splitlines()]
     return [line for line in lines if line != "ok" and not line.startswith("***")]
 
 

@@ -67,9 +67,8 @@ def _hold(file: sqlite3.Connection, path: Path) -> bool:
     if not os.access(path, os.W_OK):  # SQLite calls that an error of the disk
         raise NotWritable(str(path))
     try:
-        file.execute(
-            "PRAGMA journal_mode=DELETE"
-        ).fetchall()  # an error of the disk comes after its first row
+        # All of its rows, for an error of the disk comes after the first.
+        file.execute("PRAGMA journal_mode=DELETE").fetchall()
         file.execute("BEGIN EXCLUSIVE").close()
         (mode,) = file.execute("PRAGMA journal_mode").fetchone()
     except sqlite3.DatabaseError as error:

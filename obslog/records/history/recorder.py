@@ -25,9 +25,8 @@ from obslog.records.tables.logbook import Act
 
 AUTHOR = "who writes acts"  # in the info of a session: a function that gives the Author
 ACT_WRITTEN = "the key of the act"
-TO_SETTLE = (
-    "what was put back has no place"  # or may stand otherwise: it is settled before the transaction ends
-)
+# Or it may stand otherwise: it is settled before the transaction ends.
+TO_SETTLE = "what was put back has no place"
 _ASKED = "the author, once asked for"
 _CALLED = "what the act is called"
 _RECORDER = "who notes the changes"

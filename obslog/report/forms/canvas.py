@@ -157,9 +157,8 @@ class Canvas:
         self._pdf.set_font(_FAMILY, "B" if bold else "", size)
         height = size * MM_PER_POINT
         with self._shaping(line):
-            self._pdf.set_xy(
-                x, base - 0.8 * height
-            )  # the library sets letters 0.3 of the size below the middle
+            # The library sets letters 0.3 of the size below the middle.
+            self._pdf.set_xy(x, base - 0.8 * height)
             self._pdf.cell(w=0, h=height, text=line)
 
     def _measure(self, line: str, bold: bool) -> float:

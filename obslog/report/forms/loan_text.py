@@ -2,11 +2,11 @@
 
 from textwrap import wrap
 
-from obslog.cautions import FOLLOW_RULES
 from obslog.club.forms.loan_sheet import Labelled, at_the_beginning, at_the_end, signatures
 from obslog.club.forms.loan_words import EVERY_TIME, GO_TO_MOUNTS, SAFETY, THE_SUN
 from obslog.club.register.contacts import Reach
 from obslog.club.storeroom.loan_pages import LoanPage
+from obslog.vocabulary.cautions import FOLLOW_RULES
 
 WIDTH = 78
 TWO_BOXES = "[ ]  [ ]  "

@@ -210,6 +210,7 @@ def _listed(things: object) -> str:
     """`Evening kit, Wide 25 and dust cap`: of records their names, of texts the texts."""
     if not isinstance(things, list):
         raise TypeError("|listed is for lists")
+    # A copy, which is a plain list: to list things is no turn of a loop.
     names: Sequence[str] = [thing if isinstance(thing, str) else thing.what for thing in things[:]]
     return enumerated(names)
 

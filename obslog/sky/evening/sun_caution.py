@@ -7,7 +7,6 @@ from datetime import datetime
 import numpy as np
 from numpy.typing import NDArray
 
-from obslog.cautions import Danger
 from obslog.sky.evening.rising import SUN_HORIZON_DEG
 from obslog.sky.names.solar_system import INNER_PLANETS, Body
 from obslog.sky.places.apparent_places import Places
@@ -15,6 +14,7 @@ from obslog.sky.places.ephemeris import Target, body_places, target_places
 from obslog.sky.places.kernel import When
 from obslog.sky.places.sphere import separation_deg
 from obslog.values import Place
+from obslog.vocabulary.cautions import Danger
 
 REACH_DEG = 20.0
 

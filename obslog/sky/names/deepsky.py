@@ -35,7 +35,14 @@ NOTES = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DeepSkyObject:
-    """One object. Place: J2000. None is unknown. Position angle from north through east, of the long axis."""
+    """One object. Place: J2000. None is unknown. Position angle from north through east, of the long axis.
+
+    `surface_brightness` is of galaxies: B magnitude per square arcsecond, mean within the 25 mag isophote.
+    `magnitude_from` is what the magnitude rests on: V or B as catalogued, from B, a work that corrects it; `size_from`
+    the work that corrects the size, None for the catalogue's own, or unknown. `hubble_type` is of galaxies, where it is
+    known: Sb, SABc, E; dE a dwarf elliptical or spheroidal. `others` are its other designations, `names` its common
+    names, the usual one first.
+    """
 
     designation: str
     type: ObjectType
@@ -47,18 +54,12 @@ class DeepSkyObject:
     position_angle_deg: float | None
     v_mag: float | None
     b_mag: float | None
-    surface_brightness: (
-        float | None
-    )  # B magnitude per square arcsecond, mean within the 25 mag isophote; galaxies
-    magnitude_from: (
-        str | None
-    )  # what the magnitude rests on: V or B as catalogued, from B, a work that corrects it
-    size_from: str | None  # the work that corrects the size; None: the catalogue's own, or unknown
-    hubble_type: (
-        str | None
-    )  # of galaxies, where it is known: Sb, SABc, E; dE a dwarf elliptical or spheroidal
-    others: tuple[str, ...]  # its other designations
-    names: tuple[str, ...]  # its common names, the usual one first
+    surface_brightness: float | None
+    magnitude_from: str | None
+    size_from: str | None
+    hubble_type: str | None
+    others: tuple[str, ...]
+    names: tuple[str, ...]
 
     @property
     def magnitude(self) -> float | None:

@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from obslog.cautions import Danger
 from obslog.sky.names.deepsky import DeepSkyObject
 from obslog.sky.names.deepsky_search import search_objects
 from obslog.sky.names.solar_system import INNER_PLANETS, Body
 from obslog.sky.names.spelling import folded
 from obslog.sky.names.star_tables import Star
 from obslog.sky.names.stars import also_called, search_stars
+from obslog.vocabulary.cautions import Danger
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

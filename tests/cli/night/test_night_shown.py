@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from obslog.cli.night.observations import show_progress
+from obslog.cli.targets.progress import show_progress
 from obslog.club.targets.list_progress import Incomplete, Progress, QuotaState, SeenObject, UpNext
 from obslog.club.targets.programmes import Needed
 from tests.cli.conftest import typed

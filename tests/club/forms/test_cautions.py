@@ -2,9 +2,9 @@
 
 import pytest
 
-from obslog.cautions import SUN_CAUTION, Danger
 from obslog.club.forms.blocks import Caution
 from obslog.club.forms.cautions import indoors, outdoors, setting_up
+from obslog.vocabulary.cautions import SUN_CAUTION, Danger
 
 
 @pytest.mark.parametrize("caution", [outdoors(), setting_up()])

@@ -4,13 +4,13 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from obslog.cautions import SUN_CAUTION
 from obslog.club.checklist.step_ticks import tick_step
 from obslog.club.forms.blocks import Block, Boxes, Explanation, Form, Heading, Table, Task, Ticks
 from obslog.club.forms.checklist_sheet import HEADS, SNAG_COLUMNS, checklist_sheet
 from obslog.club.night.snags import add_snag
 from obslog.club.routine.step_guides import EQUATORIAL
 from obslog.records.database import Database
+from obslog.vocabulary.cautions import SUN_CAUTION
 from obslog.vocabulary.steps import Step
 from tests.club.checklist.test_look_first import Logbook
 

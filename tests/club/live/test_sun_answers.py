@@ -4,7 +4,6 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
-from obslog.cautions import Danger
 from obslog.club.live.answers_now import answers_now
 from obslog.club.night.nights import start_night
 from obslog.club.night.open_night import SetupChoice
@@ -12,6 +11,7 @@ from obslog.club.night.setups import start_setup
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.ephemeris import body_places
 from obslog.values import Place
+from obslog.vocabulary.cautions import Danger
 
 HERON = SetupChoice(mount="Heron")
 MILL_FIELD = Place(52.2, 0.12, 20.0)

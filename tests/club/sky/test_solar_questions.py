@@ -6,12 +6,12 @@ from datetime import UTC, datetime
 
 import pytest
 
-from obslog.cautions import Danger
 from obslog.club.sky.solar_questions import body_alt_az_deg, caution_at
 from obslog.grammar.target_names import Target, target_named
 from obslog.records.tables.logbook_tables import Site
 from obslog.sky.names.solar_system import Body
 from obslog.values import Place
+from obslog.vocabulary.cautions import Danger
 
 NOON, NIGHT = datetime(2026, 3, 2, 12, tzinfo=UTC), datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 PLACED = Site(name="Mill Field", name_key="mill field", lat_deg=52.2, lon_deg=0.12, zone="Europe/London")

@@ -4,13 +4,13 @@ import numpy as np
 import pytest
 from numpy.testing import assert_array_equal
 
-from obslog.cautions import Danger
 from obslog.sky.evening.sun_caution import REACH_DEG, in_reach_of_sun, solar_caution
 from obslog.sky.names.solar_system import Body
 from obslog.sky.names.stars import find_star
 from obslog.sky.places.apparent_places import Directions, apparent_places, directions_of
 from obslog.sky.places.ephemeris import body_places
 from obslog.values import Place
+from obslog.vocabulary.cautions import Danger
 
 HERE = Place(52.2, 0.1)
 DAY, DUSK, NIGHT = (np.datetime64(f"2026-11-25T{clock}", "us") for clock in ("12:00", "16:10", "23:00"))
