@@ -18,6 +18,19 @@ from obslog.records.tables.lending import Kit, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
 
 
+class NoBorrower(ObslogError):
+    def __init__(self, member: str, retired_on: date) -> None:
+        super().__init__(
+            f"{member} was retired on {retired_on} and cannot borrow.", "See the members: obslog member list"
+        )
+
+
+def refuse_retired_borrower(borrower: Member) -> None:
+    """Raises NoBorrower."""
+    if borrower.retired_on is not None:
+        raise NoBorrower(borrower.name, borrower.retired_on)
+
+
 class NotFirst(ObslogError):
     def __init__(self, what: str) -> None:
         super().__init__(
@@ -67,10 +80,11 @@ class WaitingLine:
 def reserve(
     database: Database, name: str, member: str, now: datetime, *, kind: str | None = None
 ) -> list[WaitingLine]:
-    """Put a member at the end of the waiting list. Raises UnknownName, WhichKind, WaitsAlready, HasIt."""
+    """Put a member at the end of the waiting list. Raises UnknownName, WhichKind, NoBorrower, WaitsAlready, HasIt."""
     with database.write(now, f"reserve {name} for {member}") as session:
         what, who = lendable(session, name, kind), member_here(session, member)
         call_act(session, f"reserve {what.name} for {who.name}")
+        refuse_retired_borrower(who)
         loan = open_loan(session, what)
         if loan is not None and loan.member_id == who.id:
             raise HasIt(what.name, who.name)

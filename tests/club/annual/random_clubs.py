@@ -44,7 +44,7 @@ FIRST_ZONE, OTHER_ZONE = "Pacific/Auckland", "America/Los_Angeles"
 ACTS = (
     "lend", "lend", "back", "back", "hand_over", "renew", "reserve", "reserve", "withdraw", "part_missing", "replace",
     "part_found", "remove", "missing", "lost_on_loan", "found", "retire", "write_off", "reinstate", "night", "night",
-    "night", "paper", "paper", "leave", "join", "undo",
+    "night", "paper", "paper", "leave", "join", "undo", "member_retires",
 )  # fmt: skip
 
 Act = tuple[int, int, str, int, int]
@@ -183,10 +183,6 @@ class RandomClub:
                 write_off(self.database, thing, "gone", self.now, on=on)
             case "reinstate":
                 reinstate(self.database, thing, self.now)
-            case "leave":
-                leave(self.database, member, self.now)
-            case "join":
-                join_members(self.database, "Ines", "Ines M.", self.now, sure=True)
             case "paper":
                 told: dict[str, Any] = {
                     "value": 10.5 * how if how % 2 else None, "cost": 8.25 * how if how % 3 else None,
@@ -196,6 +192,17 @@ class RandomClub:
                 write_paper(self.database, thing, told, self.now)
             case "night":
                 self._observe(member, how)
+            case _:
+                self._do_to_member(act, member)
+
+    def _do_to_member(self, act: str, member: str) -> None:
+        match act:
+            case "leave":
+                leave(self.database, member, self.now)
+            case "member_retires":
+                retire(self.database, "member", member, "moved", self.today, self.now)
+            case "join":
+                join_members(self.database, "Ines", "Ines M.", self.now, sure=True)
 
     def _observe(self, member: str, how: int) -> None:
         """A night, on most of them a set-up, and somebody who looks through an eyepiece, perhaps without one."""

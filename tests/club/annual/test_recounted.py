@@ -136,13 +136,13 @@ def hold_places(club: RandomClub, report: AnnualReport, pencil: Pencil) -> None:
     start_stocktake(club.database, club.now)
     insured, lines = insurance_list(club.database, club.today), store_list(club.database)
     sheet = stocktake_sheet(club.database, club.today).blocks
-    headings = [re.fullmatch("(.*): ([0-9]+) items?", one.words) for one in sheet if isinstance(one, Heading)]
-    lists = {
+    heads = [re.fullmatch("(.*): ([0-9]+) items?", one.words) for one in sheet if isinstance(one, Heading)]
+    lists: dict[str, list[tuple[str | None, int]]] = {
         "report": [(one.holder, one.things) for one in report.holdings if one.where == "store"],
         "insurer": [(one.name, one.items) for one in insured.by_place],
         "store": [(one.place, one.items) for one in places_of(lines)],
         "stocktake": [(one.place, one.items) for one in place_counts(standing(club.database).items)],
-        "sheet": [(one[1], int(one[2])) for one in headings if one],
+        "sheet": [(one[1], int(one[2])) for one in heads if one],
     }
     for name, told in lists.items():
         there = [

@@ -9,11 +9,11 @@ from obslog.club.storeroom.kits import add_kit, add_part, remove_part
 from obslog.club.storeroom.loan_faults import report_fault
 from obslog.club.storeroom.loan_pages import NoSuchLoan, list_loans, loans_for_calendar, show_loan
 from obslog.club.storeroom.loan_parts import NotToBeLent
-from obslog.club.storeroom.loan_records import BadDate, NoBorrower, NotOut
+from obslog.club.storeroom.loan_records import BadDate, NotOut
 from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
 from obslog.club.storeroom.missing import go_missing, part_goes_missing
 from obslog.club.storeroom.retirement import retire
-from obslog.club.storeroom.waiting_list import reserve, waiting_list
+from obslog.club.storeroom.waiting_list import NoBorrower, reserve, waiting_list
 from obslog.records.database import Database
 from obslog.vocabulary import Condition
 

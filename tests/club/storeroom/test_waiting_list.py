@@ -13,6 +13,7 @@ from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import (
     DoesNotWait,
     HasIt,
+    NoBorrower,
     NotFirst,
     WaitsAlready,
     first_waiting,
@@ -97,6 +98,8 @@ def test_who_is_retired_waits_no_more_and_nobody_behind_them_is_held_up(
 ) -> None:
     retire(queue, "member", "Bram Ostler", "moved away", now.date(), now)
     assert members(queue) == ["Noor", "Ines"]
+    with pytest.raises(NoBorrower):
+        reserve(queue, "Bracken", "Bram Ostler", now)
     lend(queue, "Bracken", "Noor", now)  # refused as NotFirst, were Bram still before her
     undo(queue, now)
     undo(queue, now)
