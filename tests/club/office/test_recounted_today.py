@@ -41,7 +41,7 @@ from tests.club.annual.random_clubs import (
 )
 
 few = settings(
-    max_examples=4, deadline=None, phases=[Phase.generate], suppress_health_check=[HealthCheck.too_slow]
+    max_examples=3, deadline=None, phases=[Phase.generate], suppress_health_check=[HealthCheck.too_slow]
 )  # to make an example smaller takes minutes
 
 
