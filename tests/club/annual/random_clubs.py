@@ -96,8 +96,7 @@ def club_after(template: Path, acts: Sequence[Act]) -> Iterator["RandomClub"]:
     try:
         for days, hours, act, what, how in acts:
             club.now += timedelta(days=days, hours=hours)
-            with suppress(ObslogError):
-                club.do(act, what, how)
+            club.try_to(act, what, how)
         yield club
     finally:
         club.database.close()
@@ -127,6 +126,10 @@ class RandomClub:
         return {
             row["id"]: row["name"] for table in ("kits", "equipment", "members") for row in self.rows(table)
         }
+
+    def try_to(self, act: str, what: int, how: int) -> None:
+        with suppress(ObslogError):
+            self.do(act, what, how)
 
     def do(self, act: str, what: int, how: int) -> None:
         """One act, with something that it can be done to, if there is any."""
