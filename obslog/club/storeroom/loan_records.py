@@ -186,6 +186,8 @@ def _open(
 def _refuse_what_is_not_there(session: Session, what: Lendable, borrower: Member, now: Custody) -> None:
     if now.retired_on is not None:
         raise NotToBeLent(what.name, f"retired on {now.retired_on}")
+    if now.written_off_on is not None:
+        raise NotToBeLent(what.name, f"written off on {now.written_off_on}")
     refuse_retired_borrower(borrower)
     if now.holder is not None:
         raise is_out(session, what, now.holder)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from sqlalchemy import Select, select
+from sqlalchemy import ColumnElement, Select, select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.club_day import day_in, days_of
@@ -123,7 +123,7 @@ def waiting_list(database: Database, name: str | None = None, kind: str | None =
     with database.read() as session:
         if name is not None:
             return _lines(session, lendable(session, name, kind))
-        wanted = session.scalars(select(Reservation).where(Reservation.closed_on.is_(None))).all()
+        wanted = session.scalars(select(Reservation).where(still_waits())).all()
         kits = {reservation.kit_id for reservation in wanted}
         items = {reservation.equipment_id for reservation in wanted}
         found: list[Lendable] = [
@@ -136,6 +136,12 @@ def waiting_list(database: Database, name: str | None = None, kind: str | None =
 def without_names(lines: list[WaitingLine], but: str | None = None) -> list[WaitingLine]:
     """The list as any member may see it: how many wait, since when; of names only one's own."""
     return [replace(line, member=name_told(line.member, with_names=False, but=but)) for line in lines]
+
+
+def still_waits() -> ColumnElement[bool]:
+    """Of a place: nobody closed it, and its member has not left, as a laptop that wrote it need not have heard."""
+    here = select(Member.id).where(Member.retired_on.is_(None))
+    return Reservation.closed_on.is_(None) & Reservation.member_id.in_(here)
 
 
 def first_waiting(session: Session, what: Lendable) -> Member | None:
@@ -177,7 +183,7 @@ def _of(what: Lendable) -> Select[Reservation]:
     column = Reservation.kit_id if isinstance(what, Kit) else Reservation.equipment_id
     return (
         select(Reservation)
-        .where(column == what.id, Reservation.closed_on.is_(None))
+        .where(column == what.id, still_waits())
         .order_by(Reservation.asked_utc, Reservation.id)
     )
 

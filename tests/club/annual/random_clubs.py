@@ -121,6 +121,15 @@ class RandomClub:
         with self.database.read() as session:
             return [dict(row) for row in session.execute(select(metadata.tables[table])).mappings()]
 
+    def places_in_lists(self) -> list[Row]:
+        """Who asked, with the day by the club's clock; who left the club left the lists with it."""
+        left = {row["id"]: row["retired_on"] for row in self.rows("members")}
+        return [
+            row
+            | {"on": self.day_of(row["asked_utc"]), "closed_on": row["closed_on"] or left[row["member_id"]]}
+            for row in self.rows("reservations")
+        ]
+
     def names(self) -> dict[Any, str]:
         """What kits, items and members are called, by their keys."""
         return {

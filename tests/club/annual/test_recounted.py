@@ -24,7 +24,7 @@ from tests.club.annual.pencil import Pencil, summed
 from tests.club.annual.random_clubs import Act, RandomClub, club_after, filled, years_of_acts
 
 few = settings(
-    max_examples=4, deadline=None, phases=[Phase.generate], suppress_health_check=[HealthCheck.too_slow]
+    max_examples=3, deadline=None, phases=[Phase.generate], suppress_health_check=[HealthCheck.too_slow]
 )  # an example takes half a second, and to make it smaller minutes
 YEARS = (
     (date(2023, 1, 1), date(2023, 12, 31)),

@@ -6,7 +6,7 @@ The rules are the guide's: "How pressing it is, counted from the due date", with
 import shutil
 from collections import Counter
 from collections.abc import Sequence
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -25,6 +25,8 @@ from obslog.club.reminding.history import note_written
 from obslog.club.reminding.reminders import reminders_due, written
 from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.loans import lend
+from obslog.club.together.merging import merge_bundles
+from obslog.club.together.writing import WhatToTell, write_bundle_to
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Member
@@ -58,6 +60,26 @@ def test_what_is_told_of_today_is_what_a_pencil_counts(template: Path, acts: Seq
             letters = [written(one, "text") for one in reminders_due(club.database, club.now).reminders]
             note_written(club.database, letters, club.now, lambda: None)
             club.now += timedelta(days=5)
+        hold_reminders(club)
+        hold_loans_that_are_out(club)
+        hold_nights(club)
+        hold_members(club)
+        hold_office(club)
+        hold_next_in_the_lists(club)
+
+
+@settings(few, max_examples=2)
+@given(acts=years_of_acts, elsewhere=years_of_acts)
+def test_what_two_laptops_wrote_apart_is_counted_once(
+    template: Path, tmp_path_factory: pytest.TempPathFactory, acts: Sequence[Act], elsewhere: Sequence[Act]
+) -> None:
+    """Each did what it did without the other; who left on one of them may wait or borrow on the other."""
+    bundle = tmp_path_factory.mktemp("bundle") / "there.bundle"
+    with club_after(template, acts[:18]) as club, club_after(template, elsewhere[:18]) as there:
+        later = datetime(2027, 6, 1, tzinfo=UTC)  # after all of it, also by the clock that makes keys
+        write_bundle_to(there.database, bundle, WhatToTell(), later)
+        merge_bundles(club.database, [bundle], later)
+        club.now = later
         hold_reminders(club)
         hold_loans_that_are_out(club)
         hold_nights(club)
@@ -106,7 +128,7 @@ def hold_loans_that_are_out(club: RandomClub) -> None:
     lines = {line.reference: line for line in list_loans(club.database, club.today)}
     assert set(lines) == {reference_of(loan["id"]) for loan in open_loans(club)}
     waiting = Counter(
-        row["kit_id"] or row["equipment_id"] for row in club.rows("reservations") if not row["closed_on"]
+        row["kit_id"] or row["equipment_id"] for row in club.places_in_lists() if not row["closed_on"]
     )
     renewals = Counter(row["loan_id"] for row in club.rows("renewals"))
     for loan in open_loans(club):
@@ -169,7 +191,7 @@ def hold_office(club: RandomClub) -> None:
     lost = [row["equipment_id"] for row in club.rows("absences") if row["found_on"] is None]
     written_off = [row["equipment_id"] for row in club.rows("papers") if row["written_off_on"]]
     assert len(office.missing) == len(set(lost) - set(written_off))
-    assert len(office.waiting) == sum(1 for row in club.rows("reservations") if row["closed_on"] is None)
+    assert len(office.waiting) == sum(1 for row in club.places_in_lists() if row["closed_on"] is None)
 
 
 def hold_next_in_the_lists(club: RandomClub) -> None:

@@ -56,8 +56,7 @@ def hold_what_to_buy(club: RandomClub, pencil: Pencil) -> None:
 def hold_queues(club: RandomClub, queues: dict[str, Queue], keys: dict[str, Any]) -> None:
     """Those in which somebody waits: how many, the longest, and of two years who asked and who went without."""
     lists: dict[Any, list[Row]] = {}
-    for row in club.rows("reservations"):
-        row["on"] = club.day_of(row["asked_utc"])
+    for row in club.places_in_lists():
         lists.setdefault(row["kit_id"] or row["equipment_id"], []).append(row)
     waited = {key: rows for key, rows in lists.items() if any(not row["closed_on"] for row in rows)}
     assert {keys[name] for name in queues} == set(waited)
