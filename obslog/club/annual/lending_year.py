@@ -15,6 +15,7 @@ from obslog.club.storeroom.custody import name_told
 from obslog.club.storeroom.loan_pages import named
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.lending import Loan, Renewal, Reservation
+from obslog.records.tables.logbook_tables import Member
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,7 +160,9 @@ def _loans(session: Session) -> Sequence[_Lent]:
 
 
 def _reservations(session: Session) -> Sequence[_Asked]:
+    """All places; that of a member who left ended then, though another laptop wrote it that had not heard of it."""
     day_of = days_of(session)
+    left = dict(session.execute(select(Member.id, Member.retired_on)).all())
     query = named(Reservation).order_by(Reservation.asked_utc, Reservation.id)
     return [
         _Asked(
@@ -167,7 +170,7 @@ def _reservations(session: Session) -> Sequence[_Asked]:
             kind=kind,
             member=member,
             on=day_of(place.asked_utc),
-            closed_on=place.closed_on,
+            closed_on=place.closed_on or left[place.member_id],
             served=place.served,
         )
         for place, member, what, kind in session.execute(query)

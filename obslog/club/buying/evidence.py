@@ -15,6 +15,7 @@ from obslog.club.annual.report_records import Period
 from obslog.club.annual.storeroom_year import Owned, read_storeroom
 from obslog.club.register.club_day import days_of
 from obslog.club.storeroom.custody import StoreStatus, state_of
+from obslog.club.storeroom.waiting_list import still_waits
 from obslog.club.upkeep.utilisation import DayCount, day_count
 from obslog.records.tables.lending import Kit, KitPart, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Item, Night
@@ -149,9 +150,9 @@ def _queues(session: Session, today: date) -> list[Queue]:
         assert key is not None  # the table's own check: one of the two
         lists.setdefault((key, of_kit or of_item, kind or "kit"), []).append(place)
     state, day_of = state_of(session) if lists else {}, days_of(session)
-    found = []
+    waits, found = set(session.scalars(select(Reservation.id).where(still_waits()))), []
     for (key, name, kind), places in lists.items():
-        waiting = [place for place in places if place.closed_on is None]
+        waiting = [place for place in places if place.id in waits]
         recent = [place for place in places if (today - day_of(place.asked_utc)).days < ASKED_DAYS]
         if waiting:
             holder = state[key].holder
@@ -163,7 +164,7 @@ def _queues(session: Session, today: date) -> list[Queue]:
                     longest_days=max((today - day_of(place.asked_utc)).days for place in waiting),
                     asked=len({place.member_id for place in (*waiting, *recent)}),
                     went_without=len(
-                        {place.member_id for place in recent if place.closed_on and not place.served}
+                        {place.member_id for place in recent if place.id not in waits and not place.served}
                     ),
                     status=state[key].status,
                     due_on=holder.due_on if holder else None,

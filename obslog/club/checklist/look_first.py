@@ -44,7 +44,8 @@ class Subject:
 class LookFirst:
     """A step to look at first: `rate` with its 95 % interval, how likely it is above `worse_than`, and on what grounds.
 
-    `wrong` of `nights` are those of the last year, or of the whole record where the year has none.
+    `wrong` of `nights` are those of the last year, or of the whole record where the year has none; a night counts once
+    for each mount and member.
     """
 
     step: StepKey
@@ -151,7 +152,13 @@ def _line(
         title=guide.title,
         about=subject.about,
         name=subject.name,
-        evidence=evidence_words(main, len(window), subject.about, subject.name),
+        evidence=evidence_words(
+            main,
+            len(window),
+            subject.about,
+            subject.name,
+            each_a_night=len({one.night_of for one in window}) == len(window),
+        ),
         wrong=len(wrongs),
         nights=len(window),
         rate=rate.mean.item(),

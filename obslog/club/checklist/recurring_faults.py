@@ -63,10 +63,14 @@ def main_trouble(wrongs: Sequence[Wrong], title: str) -> Trouble:
     return Trouble(f"trouble at '{title}'", len(wrongs))
 
 
-def evidence_words(trouble: Trouble, nights: int, about: str, name: str) -> str:
-    """The line of evidence; a site is told in set-ups, for several mounts stand there in one night."""
-    units, where = ("set-ups", "at") if about == "site" else ("nights", "with")
-    return f"{trouble.words} on {trouble.count} of the last {nights} {units} {where} {name}"
+def evidence_words(trouble: Trouble, times: int, about: str, name: str, *, each_a_night: bool = True) -> str:
+    """The line of evidence: in nights with a mount or a member where each time was another night, else in set-ups.
+
+    A site is told in set-ups always, for several mounts stand there in one night.
+    """
+    units = "nights" if each_a_night and about != "site" else "set-ups"
+    where = "at" if about == "site" else "with"
+    return f"{trouble.words} on {trouble.count} of the last {times} {units} {where} {name}"
 
 
 def cause_of(wrong: Wrong) -> Cause | Fault | None:

@@ -12,6 +12,7 @@ from obslog.club.reminding.history import days_written
 from obslog.club.storeroom.custody import Holder, state_of
 from obslog.club.storeroom.loan_pages import named
 from obslog.club.storeroom.loan_parts import could_be_lent
+from obslog.club.storeroom.waiting_list import still_waits
 from obslog.records.tables.lending import Reservation
 
 
@@ -38,11 +39,7 @@ class NextWaiting:
 
 def next_for_each(session: Session) -> list[tuple[UUID, NextWaiting]]:
     """The first of each waiting list, with the key of the member, by the name of what is waited for."""
-    query = (
-        named(Reservation)
-        .where(Reservation.closed_on.is_(None))
-        .order_by(Reservation.asked_utc, Reservation.id)
-    )
+    query = named(Reservation).where(still_waits()).order_by(Reservation.asked_utc, Reservation.id)
     queues: dict[UUID, list[tuple[Reservation, str, str, str]]] = {}
     for reservation, member, what, kind in session.execute(query):
         thing = reservation.kit_id or reservation.equipment_id

@@ -22,13 +22,14 @@ from obslog.club.performance.fit_summary import FitSummary
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountOnRecord, MountTypeUnknown, NothingPlaced
 from obslog.club.performance.snapshot import Snapshot
+from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.register.rule_book import Rules
 from obslog.club.review.exchanged import exchanged
 from obslog.club.review.landed_with import ClubLandings, landed_with
 from obslog.club.review.verdicts import Growth, LeftOut, MountEvidence, OpenSnags, OwnErrors
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.pointing.joint_fit.answer import NothingMeasured
-from obslog.records.tables.logbook_tables import Night, Setup, Snag
+from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag
 from obslog.trends.attribution.attribution import NothingToAttribute
 from obslog.trends.series.theil_sen import factor_of
 from obslog.values import Estimate
@@ -225,21 +226,24 @@ def _growth(history: MountHistory, alarms_from: date) -> Growth:
 
 
 def _open_snags(session: Session, since: date) -> dict[UUID, list[OpenSnags]]:
+    """By item and step, from that day on; the day of a snag is that of its site's clock."""
     query = (
-        select(
-            Snag.equipment_id,
-            Snag.step,
-            func.count(),
-            func.count(Snag.member_id.distinct()),
-            func.max(Snag.at_utc),
-        )
-        .where(Snag.fixed_utc.is_(None), Snag.at_utc >= datetime.combine(since, time(), UTC))
-        .group_by(Snag.equipment_id, Snag.step)
+        select(Snag.equipment_id, Snag.step, Snag.member_id, Snag.at_utc, Site.zone)
+        .outerjoin(Site, Snag.site_id == Site.id)
+        .where(Snag.fixed_utc.is_(None), Snag.equipment_id.is_not(None))
+        .where(Snag.at_utc >= datetime.combine(since, time(), UTC) - timedelta(days=1))
+        .order_by(Snag.equipment_id, Snag.step)
     )
+    told: dict[tuple[UUID, StepKey], list[tuple[UUID | None, date]]] = {}
+    for key, step, member, at_utc, zone in session.execute(query):
+        day = at_utc.astimezone(zone_or_utc(zone)).date()
+        if key is not None and day >= since:
+            told.setdefault((key, step), []).append((member, day))
     found: dict[UUID, list[OpenSnags]] = {}
-    for key, step, count, members, newest in session.execute(query):
-        if key is not None:
-            found.setdefault(key, []).append(OpenSnags(step, count, members, newest.date()))
+    for (key, step), snags in told.items():
+        members = {member for member, _ in snags} - {None}
+        newest = max(day for _, day in snags)
+        found.setdefault(key, []).append(OpenSnags(step, len(snags), len(members), newest))
     return found
 
 

@@ -4,13 +4,14 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 from uuid import UUID
 
-from sqlalchemy import func, select
+from sqlalchemy import func, literal, select
 from sqlalchemy.orm import Session
 
 from obslog.club.review.verdicts import Standing
 from obslog.club.storeroom.custody import Custody, state_of, state_of_part
 from obslog.club.upkeep.nights_of_use import nights_of_use
 from obslog.club.upkeep.services_due import Basis, due_of
+from obslog.records.tables.column_types import LocalDate
 from obslog.records.tables.lending import KitPart, Loan, LoanPart
 from obslog.records.tables.storeroom import BatteryTest
 
@@ -19,7 +20,7 @@ Missing = dict[str, date | None]
 
 def standings(session: Session, today: date, *, with_names: bool = False) -> dict[UUID, Standing]:
     """The standing of every item and every kit, by its key; borrowers are named only `with_names`."""
-    state, used = state_of(session, with_names=with_names), _last_used(session)
+    state, used = state_of(session, with_names=with_names), _last_used(session, today)
     due, batteries = _services_due(session, today), _batteries(session)
     missing = _missing_items(state) | _missing_parts(session, state)
     found = {}
@@ -60,13 +61,14 @@ def _services_due(session: Session, today: date) -> dict[UUID, list[str]]:
     }
 
 
-def _last_used(session: Session) -> dict[UUID, date]:
+def _last_used(session: Session, today: date) -> dict[UUID, date]:
     """The last day on which each was used under the sky or was on loan; none where nobody ever noted a use."""
+    still_out = literal(today, LocalDate())
     found = {item: nights[-1] for item, nights in nights_of_use(session).items()}
-    part_back = func.max(func.coalesce(LoanPart.back_on, Loan.out_on))
+    part_back = func.max(func.coalesce(LoanPart.back_on, still_out))
     things = select(LoanPart.equipment_id, part_back).join(Loan, LoanPart.loan_id == Loan.id)
     _keep_latest(found, session.execute(things.group_by(LoanPart.equipment_id)).all())
-    back = func.max(func.coalesce(Loan.back_on, Loan.out_on))
+    back = func.max(func.coalesce(Loan.back_on, still_out))
     _keep_latest(found, session.execute(select(Loan.kit_id, back).group_by(Loan.kit_id)).all())
     return found
 

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session, aliased
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import lendable
 from obslog.club.storeroom.custody import holders, name_told, open_loan
+from obslog.club.storeroom.waiting_list import still_waits
 from obslog.errors import ObslogError, UnknownName
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
@@ -231,7 +232,7 @@ def named(table: type[N]) -> Select[N, str, str, str]:
 
 def _waiting(session: Session) -> dict[UUID | None, int]:
     what = func.coalesce(Reservation.kit_id, Reservation.equipment_id)
-    query = select(what, func.count()).where(Reservation.closed_on.is_(None)).group_by(what)
+    query = select(what, func.count()).where(still_waits()).group_by(what)
     return dict(session.execute(query).all())
 
 

@@ -27,7 +27,14 @@ from obslog.club.storeroom.loan_parts import (
     lose_part,
     parts_to_lend,
 )
-from obslog.club.storeroom.waiting_list import HasIt, NotFirst, SomebodyWaits, first_waiting, serve
+from obslog.club.storeroom.waiting_list import (
+    HasIt,
+    NotFirst,
+    SomebodyWaits,
+    first_waiting,
+    refuse_retired_borrower,
+    serve,
+)
 from obslog.english import counted
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.tables.lending import Kit, Loan, LoanPart, Renewal
@@ -38,13 +45,6 @@ from obslog.vocabulary.storeroom import Condition
 class NotOut(ObslogError):
     def __init__(self, name: str) -> None:
         super().__init__(f"{name} is not out on loan.", "See what is: obslog loan list")
-
-
-class NoBorrower(ObslogError):
-    def __init__(self, member: str, retired_on: date) -> None:
-        super().__init__(
-            f"{member} was retired on {retired_on} and cannot borrow.", "See the members: obslog member list"
-        )
 
 
 class WithItsKit(ObslogError):
@@ -139,7 +139,7 @@ def pass_loan_on(session: Session, what: Lendable, to: Member, going: Going) -> 
     loan = loan_that_is_out(session, what)
     if loan.member_id == to.id:
         raise HasIt(what.name, to.name)
-    _refuse_retired_borrower(to)
+    refuse_retired_borrower(to)
     parts = end_loan(session, loan, going.day, going.conditions, all_good=going.all_good)
     there = [part for part in parts if part.condition_in != Condition.MISSING]
     if not there:
@@ -187,16 +187,13 @@ def _open(
 def _refuse_what_is_not_there(session: Session, what: Lendable, borrower: Member, now: Custody) -> None:
     if now.retired_on is not None:
         raise NotToBeLent(what.name, f"retired on {now.retired_on}")
-    _refuse_retired_borrower(borrower)
+    if now.written_off_on is not None:
+        raise NotToBeLent(what.name, f"written off on {now.written_off_on}")
+    refuse_retired_borrower(borrower)
     if now.holder is not None:
         raise is_out(session, what, now.holder)
     if now.missing_since is not None:
         raise NotToBeLent(what.name, f"it has been missing since {now.missing_since}")
-
-
-def _refuse_retired_borrower(borrower: Member) -> None:
-    if borrower.retired_on is not None:
-        raise NoBorrower(borrower.name, borrower.retired_on)
 
 
 def _due(session: Session, what: Lendable, start: date) -> date:

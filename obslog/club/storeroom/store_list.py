@@ -92,7 +92,7 @@ def store_list(
         for line in lines
         if (kind is None or line.kind == kind)
         and (not missing or (line.missing_since is not None and line.written_off_on is None))
-        and (missing or with_retired or line.retired_on is None)
+        and (missing or with_retired or (line.retired_on is None and line.written_off_on is None))
     ]
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from sqlalchemy import Select, select
+from sqlalchemy import ColumnElement, Select, select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.club_day import day_in, days_of
@@ -16,6 +16,19 @@ from obslog.records.merging.same_aliases import close_waiting
 from obslog.records.name_lookup import by_name, member_here
 from obslog.records.tables.lending import Kit, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
+
+
+class NoBorrower(ObslogError):
+    def __init__(self, member: str, retired_on: date) -> None:
+        super().__init__(
+            f"{member} was retired on {retired_on} and cannot borrow.", "See the members: obslog member list"
+        )
+
+
+def refuse_retired_borrower(borrower: Member) -> None:
+    """Raises NoBorrower."""
+    if borrower.retired_on is not None:
+        raise NoBorrower(borrower.name, borrower.retired_on)
 
 
 class NotFirst(ObslogError):
@@ -67,10 +80,11 @@ class WaitingLine:
 def reserve(
     database: Database, name: str, member: str, now: datetime, *, kind: str | None = None
 ) -> list[WaitingLine]:
-    """Put a member at the end of the waiting list. Raises UnknownName, WhichKind, WaitsAlready, HasIt."""
+    """Put a member at the end of the waiting list. Raises UnknownName, WhichKind, NoBorrower, WaitsAlready, HasIt."""
     with database.write(now, f"reserve {name} for {member}") as session:
         what, who = lendable(session, name, kind), member_here(session, member)
         call_act(session, f"reserve {what.name} for {who.name}")
+        refuse_retired_borrower(who)
         loan = open_loan(session, what)
         if loan is not None and loan.member_id == who.id:
             raise HasIt(what.name, who.name)
@@ -109,7 +123,7 @@ def waiting_list(database: Database, name: str | None = None, kind: str | None =
     with database.read() as session:
         if name is not None:
             return _lines(session, lendable(session, name, kind))
-        wanted = session.scalars(select(Reservation).where(Reservation.closed_on.is_(None))).all()
+        wanted = session.scalars(select(Reservation).where(still_waits())).all()
         kits = {reservation.kit_id for reservation in wanted}
         items = {reservation.equipment_id for reservation in wanted}
         found: list[Lendable] = [
@@ -122,6 +136,12 @@ def waiting_list(database: Database, name: str | None = None, kind: str | None =
 def without_names(lines: list[WaitingLine], but: str | None = None) -> list[WaitingLine]:
     """The list as any member may see it: how many wait, since when; of names only one's own."""
     return [replace(line, member=name_told(line.member, with_names=False, but=but)) for line in lines]
+
+
+def still_waits() -> ColumnElement[bool]:
+    """Of a place: nobody closed it, and its member has not left, as a laptop that wrote it need not have heard."""
+    here = select(Member.id).where(Member.retired_on.is_(None))
+    return Reservation.closed_on.is_(None) & Reservation.member_id.in_(here)
 
 
 def first_waiting(session: Session, what: Lendable) -> Member | None:
@@ -163,7 +183,7 @@ def _of(what: Lendable) -> Select[Reservation]:
     column = Reservation.kit_id if isinstance(what, Kit) else Reservation.equipment_id
     return (
         select(Reservation)
-        .where(column == what.id, Reservation.closed_on.is_(None))
+        .where(column == what.id, still_waits())
         .order_by(Reservation.asked_utc, Reservation.id)
     )
 

@@ -75,7 +75,7 @@ class Pencil:
     # Waiting lists
 
     def waiting_figures(self) -> dict[str, object]:
-        asked = [(row, self.club.day_of(row["asked_utc"])) for row in self.club.rows("reservations")]
+        asked = [(row, row["on"]) for row in self.club.places_in_lists()]
         waits = [
             (row, day)
             for row, day in asked

@@ -44,7 +44,7 @@ FIRST_ZONE, OTHER_ZONE = "Pacific/Auckland", "America/Los_Angeles"
 ACTS = (
     "lend", "lend", "back", "back", "hand_over", "renew", "reserve", "reserve", "withdraw", "part_missing", "replace",
     "part_found", "remove", "missing", "lost_on_loan", "found", "retire", "write_off", "reinstate", "night", "night",
-    "night", "paper", "paper", "leave", "join", "undo",
+    "night", "paper", "paper", "leave", "join", "undo", "member_retires",
 )  # fmt: skip
 
 Act = tuple[int, int, str, int, int]
@@ -96,8 +96,7 @@ def club_after(template: Path, acts: Sequence[Act]) -> Iterator["RandomClub"]:
     try:
         for days, hours, act, what, how in acts:
             club.now += timedelta(days=days, hours=hours)
-            with suppress(ObslogError):
-                club.do(act, what, how)
+            club.try_to(act, what, how)
         yield club
     finally:
         club.database.close()
@@ -122,11 +121,24 @@ class RandomClub:
         with self.database.read() as session:
             return [dict(row) for row in session.execute(select(metadata.tables[table])).mappings()]
 
+    def places_in_lists(self) -> list[Row]:
+        """Who asked, with the day by the club's clock; who left the club left the lists with it."""
+        left = {row["id"]: row["retired_on"] for row in self.rows("members")}
+        return [
+            row
+            | {"on": self.day_of(row["asked_utc"]), "closed_on": row["closed_on"] or left[row["member_id"]]}
+            for row in self.rows("reservations")
+        ]
+
     def names(self) -> dict[Any, str]:
         """What kits, items and members are called, by their keys."""
         return {
             row["id"]: row["name"] for table in ("kits", "equipment", "members") for row in self.rows(table)
         }
+
+    def try_to(self, act: str, what: int, how: int) -> None:
+        with suppress(ObslogError):
+            self.do(act, what, how)
 
     def do(self, act: str, what: int, how: int) -> None:
         """One act, with something that it can be done to, if there is any."""
@@ -183,10 +195,6 @@ class RandomClub:
                 write_off(self.database, thing, "gone", self.now, on=on)
             case "reinstate":
                 reinstate(self.database, thing, self.now)
-            case "leave":
-                leave(self.database, member, self.now)
-            case "join":
-                join_members(self.database, "Ines", "Ines M.", self.now, sure=True)
             case "paper":
                 told: dict[str, Any] = {
                     "value": 10.5 * how if how % 2 else None, "cost": 8.25 * how if how % 3 else None,
@@ -196,6 +204,17 @@ class RandomClub:
                 write_paper(self.database, thing, told, self.now)
             case "night":
                 self._observe(member, how)
+            case _:
+                self._do_to_member(act, member)
+
+    def _do_to_member(self, act: str, member: str) -> None:
+        match act:
+            case "leave":
+                leave(self.database, member, self.now)
+            case "member_retires":
+                retire(self.database, "member", member, "moved", self.today, self.now)
+            case "join":
+                join_members(self.database, "Ines", "Ines M.", self.now, sure=True)
 
     def _observe(self, member: str, how: int) -> None:
         """A night, on most of them a set-up, and somebody who looks through an eyepiece, perhaps without one."""

@@ -24,7 +24,7 @@ from tests.club.annual.pencil import Pencil, summed
 from tests.club.annual.random_clubs import Act, RandomClub, club_after, filled, years_of_acts
 
 few = settings(
-    max_examples=4, deadline=None, phases=[Phase.generate], suppress_health_check=[HealthCheck.too_slow]
+    max_examples=3, deadline=None, phases=[Phase.generate], suppress_health_check=[HealthCheck.too_slow]
 )  # an example takes half a second, and to make it smaller minutes
 YEARS = (
     (date(2023, 1, 1), date(2023, 12, 31)),
@@ -136,13 +136,13 @@ def hold_places(club: RandomClub, report: AnnualReport, pencil: Pencil) -> None:
     start_stocktake(club.database, club.now)
     insured, lines = insurance_list(club.database, club.today), store_list(club.database)
     sheet = stocktake_sheet(club.database, club.today).blocks
-    headings = [re.fullmatch("(.*): ([0-9]+) items?", one.words) for one in sheet if isinstance(one, Heading)]
-    lists = {
+    heads = [re.fullmatch("(.*): ([0-9]+) items?", one.words) for one in sheet if isinstance(one, Heading)]
+    lists: dict[str, list[tuple[str | None, int]]] = {
         "report": [(one.holder, one.things) for one in report.holdings if one.where == "store"],
         "insurer": [(one.name, one.items) for one in insured.by_place],
         "store": [(one.place, one.items) for one in places_of(lines)],
         "stocktake": [(one.place, one.items) for one in place_counts(standing(club.database).items)],
-        "sheet": [(one[1], int(one[2])) for one in headings if one],
+        "sheet": [(one[1], int(one[2])) for one in heads if one],
     }
     for name, told in lists.items():
         there = [

@@ -110,6 +110,22 @@ def test_what_comes_later_is_not_known_yet(sqlite_club: Database, now: datetime)
     )
 
 
+def test_two_mounts_of_one_night_are_not_told_to_be_two_nights(sqlite_club: Database, now: datetime) -> None:
+    """Bram sets up two mounts on each of two evenings, and the battery is flat on both with the first: two of four."""
+    days = [date(2026, 2, 1), date(2026, 2, 5)]
+    with sqlite_club.write(now) as session:
+        heron, bracken = Logbook(session, member="Bram Ostler"), Logbook(session, mount="Bracken")
+        for day in days:
+            heron.snag(heron.setup(day), day, "battery flat", Step.POWER)
+            bracken.setup(day)
+    made = checklist(
+        sqlite_club, "Bracken", "Kestrel Ridge", evening(date(2026, 2, 6)), member_name="Bram Ostler"
+    )
+    assert [one.evidence for one in made.look_first] == [
+        '"battery flat" on 2 of the last 4 set-ups with Bram Ostler'
+    ]
+
+
 def test_only_ticks_that_went_wrong_count(club: Database, now: datetime) -> None:
     for hours, step, well in (
         (0, Step.LEVEL, False),

@@ -61,6 +61,8 @@ def test_nights_are_counted_with_a_mount_or_member_and_set_ups_at_a_site() -> No
     )
     assert evidence_words(trouble, 6, "mount", "Heron").endswith("of the last 6 nights with Heron")
     assert evidence_words(trouble, 6, "site", "Tarn").endswith("of the last 6 set-ups at Tarn")
+    two_mounts_a_night = evidence_words(trouble, 6, "member", "Tomasz", each_a_night=False)
+    assert two_mounts_a_night.endswith("of the last 6 set-ups with Tomasz")
 
 
 def test_every_cause_and_fault_that_can_be_found_has_words() -> None:

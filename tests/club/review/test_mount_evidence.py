@@ -6,9 +6,11 @@ from math import isnan
 import pytest
 
 from obslog.club.night.snags import add_snag, fix_snag
+from obslog.club.register.named_records import add
 from obslog.club.review.review import review_of
 from obslog.club.review.verdicts import MountEvidence, OpenSnags
 from obslog.club.upkeep.services import add_service
+from obslog.club.upkeep.work_orders import work_orders
 from obslog.records.database import Database
 from obslog.vocabulary.steps import Step
 from tests.club.performance.histories import NOW, Evening, put_on_record
@@ -162,6 +164,19 @@ def test_a_snag_counts_for_a_year_from_its_day_on(pair: Database) -> None:
     assert mounts_of(pair, today - timedelta(days=1))["Heron"].snags == [OpenSnags(Step.CENTRE, 4, 4, newest)]
     assert mounts_of(pair, today + timedelta(days=1))["Heron"].snags == [OpenSnags(Step.CENTRE, 2, 2, newest)]
     assert not any("snag" in words for words in told(pair, "Heron", today + timedelta(days=1)))
+
+
+def test_the_day_of_a_snag_is_that_of_its_site(pair: Database) -> None:
+    """Ten in the evening of 3 May in California is five in the morning of the 4th by universal time."""
+    at = datetime(2025, 5, 4, 5, tzinfo=UTC)
+    add(pair, "site", "Far west", {"zone": "America/Los_Angeles"}, at)
+    add_snag(pair, Step.CENTRE, "it slips", at, mount="Heron", member="Ines", site="Far west")
+    evening = date(2025, 5, 3)
+    assert mounts_of(pair, SOON)["Heron"].snags == [OpenSnags(Step.CENTRE, 1, 1, evening)]
+    assert [order.newest for order in work_orders(pair, SOON)] == [evening]
+    assert (
+        mounts_of(pair, evening + timedelta(days=366))["Heron"].snags == []
+    )  # by universal time it is the 365th day
 
 
 def test_snags_are_counted_by_mount_and_step_while_they_are_open(pair: Database) -> None:

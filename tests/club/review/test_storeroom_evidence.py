@@ -196,6 +196,11 @@ def test_what_was_last_lent_a_year_ago_is_idle_from_the_day_it_came_back(
     assert told(sqlite_club, "Wide 25", TODAY - DAY) == READY
 
 
+def test_what_a_member_has_had_for_a_year_is_not_idle(sqlite_club: Database, now: datetime) -> None:
+    lend(sqlite_club, "Stop 20", "Ines", now, on=TODAY - YEAR - DAY, due=TODAY + DAY)
+    assert told(sqlite_club, "Stop 20") == (Status.OUT, ["on loan, due 2026-03-03"])
+
+
 def test_one_idle_day_is_one_day(sqlite_club: Database, now: datetime) -> None:
     set_rule(sqlite_club, "idle-days", 1, now)
     lend(sqlite_club, "Stop 20", "Ines", now, on=TODAY - 9 * DAY)

@@ -3,18 +3,22 @@
 from datetime import date, datetime, timedelta
 
 import pytest
+from sqlalchemy import select
 
 from obslog.club.register.rule_book import set_rule
 from obslog.club.storeroom.kits import add_kit, add_part, remove_part
 from obslog.club.storeroom.loan_faults import report_fault
 from obslog.club.storeroom.loan_pages import NoSuchLoan, list_loans, loans_for_calendar, show_loan
 from obslog.club.storeroom.loan_parts import NotToBeLent
-from obslog.club.storeroom.loan_records import BadDate, NoBorrower, NotOut
+from obslog.club.storeroom.loan_records import BadDate, NotOut
 from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
 from obslog.club.storeroom.missing import go_missing, part_goes_missing
 from obslog.club.storeroom.retirement import retire
-from obslog.club.storeroom.waiting_list import reserve, waiting_list
+from obslog.club.storeroom.store_list import store_list
+from obslog.club.storeroom.waiting_list import NoBorrower, reserve, waiting_list
 from obslog.records.database import Database
+from obslog.records.tables.logbook_tables import Equipment
+from obslog.records.tables.storeroom import Paper
 from obslog.vocabulary.storeroom import Condition
 
 TODAY = date(2026, 3, 2)
@@ -98,6 +102,19 @@ def test_nothing_is_handed_over_where_nothing_is_left(kit: Database, now: dateti
     with pytest.raises(NotToBeLent, match="nothing of it is left"):
         hand_over(kit, "Stop 20", "Bram Ostler", now, conditions={"Stop 20": MISSING})
     assert [loan.member for loan in list_loans(kit, TODAY)] == ["Ines"]
+
+
+def test_what_is_written_off_is_neither_lent_nor_listed_though_not_retired(
+    kit: Database, now: datetime
+) -> None:
+    """Of two laptops one took it into use again while the other wrote it off."""
+    with kit.write(now) as session:
+        item = session.scalars(select(Equipment).where(Equipment.name == "Stop 20")).one()
+        session.add(Paper(equipment_id=item.id, written_off_on=TODAY))
+    with pytest.raises(NotToBeLent, match="written off on 2026-03-02"):
+        lend(kit, "Stop 20", "Ines", now)
+    assert "Stop 20" not in [line.name for line in store_list(kit)]
+    assert "Stop 20" in [line.name for line in store_list(kit, with_retired=True)]
 
 
 def test_who_has_left_borrows_nothing(kit: Database, now: datetime) -> None:

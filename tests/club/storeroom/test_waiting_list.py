@@ -3,16 +3,23 @@
 from datetime import datetime, timedelta
 
 import pytest
+from sqlalchemy import select
 
+from obslog.club.annual.lending_year import waiting_year
+from obslog.club.annual.report_records import Period
+from obslog.club.buying.evidence import evidence
 from obslog.club.register.named_records import add
 from obslog.club.register.things import lendable
 from obslog.club.register.undo import undo
+from obslog.club.reminding.next_waiting import next_for_each
 from obslog.club.storeroom.kits import add_kit
-from obslog.club.storeroom.loans import lend, take_back
+from obslog.club.storeroom.loan_pages import list_loans
+from obslog.club.storeroom.loans import hand_over, lend, take_back
 from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import (
     DoesNotWait,
     HasIt,
+    NoBorrower,
     NotFirst,
     WaitsAlready,
     first_waiting,
@@ -23,6 +30,7 @@ from obslog.club.storeroom.waiting_list import (
 )
 from obslog.errors import UnknownName
 from obslog.records.database import Database
+from obslog.records.tables.logbook_tables import Member
 
 
 @pytest.fixture
@@ -97,10 +105,31 @@ def test_who_is_retired_waits_no_more_and_nobody_behind_them_is_held_up(
 ) -> None:
     retire(queue, "member", "Bram Ostler", "moved away", now.date(), now)
     assert members(queue) == ["Noor", "Ines"]
+    with pytest.raises(NoBorrower):
+        reserve(queue, "Bracken", "Bram Ostler", now)
     lend(queue, "Bracken", "Noor", now)  # refused as NotFirst, were Bram still before her
     undo(queue, now)
     undo(queue, now)
     assert members(queue) == ["Bram Ostler", "Noor", "Ines"]
+
+
+def test_who_left_on_another_laptop_holds_nobody_up_here(queue: Database, now: datetime) -> None:
+    """The place of Bram is open still, for whoever wrote it had not heard of his leaving; that came with a merge."""
+    lend(queue, "Bracken", "Ines", now, pass_over=True)
+    with queue.write(now) as session:
+        session.scalars(select(Member).where(Member.name == "Bram Ostler")).one().retired_on = now.date()
+    assert (members(queue), next_for(queue, "Bracken")) == (["Noor"], "Noor")
+    assert [loan.waiting for loan in list_loans(queue, now.date())] == [1]
+    with queue.read() as session:
+        assert [(line.member, line.waiting) for _, line in next_for_each(session)] == [("Noor", 1)]
+    today = Period(now.date(), now.date())
+    with queue.read() as session:
+        waiting = waiting_year(session, today, with_names=True)
+        assert [
+            (one.waiting, one.asked, one.went_without) for one in evidence(session, now.date()).queues
+        ] == [(1, 3, 1)]
+    assert (waiting.waiting, waiting.served, waiting.withdrawn) == (1, 1, 1)
+    hand_over(queue, "Bracken", "Noor", now)  # nobody is before her
 
 
 def test_asking_and_withdrawing_are_undone(queue: Database, now: datetime) -> None:

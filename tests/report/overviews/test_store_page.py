@@ -122,6 +122,11 @@ def test_borrowers_are_named_only_where_the_facts_are_with_names() -> None:
     assert table(named, "Waiting lists").rows == [["Kelp", "mount", "1", "Tomasz", "2026-02-03"]]
 
 
+def test_one_who_waits_for_two_items_is_not_told_to_be_two_members() -> None:
+    facts = replace(facts_of(HERON), waiting=[WAITS, replace(WAITS, what="Anvil")])
+    assert table(store_page(facts), "Waiting lists").caption == "2 places in waiting lists"
+
+
 def test_values_stand_by_place_with_the_currency_and_what_is_unknown() -> None:
     page = store_page(facts_of(HERON))
     assert "together EUR 1,250.50; the value of 2 items is not known" in said(page, "What it is worth")
