@@ -23,7 +23,7 @@ class SideLanded(TypedDict):
 
     side: str
     setups: int
-    half_land_within_arcmin: float | None
+    half_land_within_arcmin: float
     low_arcmin: float | None
     high_arcmin: float | None
 
@@ -62,8 +62,8 @@ class SourceEffect(TypedDict):
     kind: Literal["mount", "observer", "site"]
     name: str
     ratio: float
-    low: float | None
-    high: float | None
+    low: float
+    high: float
     worse: float
     setups: int
 
@@ -82,8 +82,8 @@ class ReviewEffect(TypedDict):
     """The landing error beside the club's average, from so many set-ups."""
 
     ratio: float
-    low: float | None
-    high: float | None
+    low: float
+    high: float
     setups: int
 
 
