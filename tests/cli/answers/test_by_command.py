@@ -97,7 +97,7 @@ def test_units_and_meanings_are_told() -> None:
 
 
 def test_every_command_gives_what_its_schema_says(outside: Program, tmp_path: Path) -> None:
-    """`Program.document` holds each answer to its schema."""
+    """`Answer.document` holds each answer to its schema."""
     told = told_once(outside, tmp_path, STORY)
     assert told.failed == [], "\n".join(told.failed)
     assert schemas().keys() - told.commands == ELSEWHERE.keys()

@@ -27,7 +27,7 @@ def test_it_is_said_of_nothing_else() -> None:
 
 
 def test_what_never_is_null_is_refused_where_it_is(outside: Program) -> None:
-    """Of all other answers in the tests that is asked too, for each is held to its schema."""
+    """Of every answer in the tests that is asked too, for `Answer.document` holds it to its schema."""
     pole = outside.document("sky", "pole", "--site", "Mill Field")
     with pytest.raises(NotAsDescribed, match="alt_deg"):
         hold(["sky", "pole"], {**pole, "alt_deg": None})
