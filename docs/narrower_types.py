@@ -26,6 +26,12 @@ _THINGS = (
 )  # fmt: skip
 _EQUIPMENT = ("DueService", "ServiceLine", "ServicesOfItem", "WorkOrder")
 NARROWER: dict[tuple[str, str], Any] = {
+    (
+        "AlarmNight",
+        "likely_since",
+    ): date,  # an alarm takes nine set-ups that scatter, and these have a likeliest step
+    ("AlarmNight", "one_in"): int,
+    ("DueService", "last_on"): date,  # what was never done is not called due
     **{(record, "kind"): Thing for record in _THINGS},
     **{(record, "kind"): Equipment for record in _EQUIPMENT},
     ("Use", "kind"): Literal["mount", "tube", "eyepiece", "item", "kit", "all"],
@@ -37,12 +43,14 @@ NARROWER: dict[tuple[str, str], Any] = {
     ("SetupPage", "pier_side"): PierSide | None,
     ("Difference", "cause"): BudgetCause,
     ("Hit", "kind"): Literal["star", "solar system", *ObjectType],
+    ("KitRecord", "retired_on"): date,  # given by `kit retire` alone
     ("LetterTo", "stage"): Stage,
     ("SunMoon", "darkest"): Darkness,
     ("SunMoon", "twilight_utc"): dict[Literal[TWILIGHT], datetime | None],  # type: ignore[valid-type]
     ("RunPage", "sd_arcmin"): dict[Term, float],
     ("Review", "shares"): dict[Source, Estimate],
     ("ActTold", "at_utc"): datetime,
+    ("WrittenLabels", "pages"): int,  # labels are written as PDF alone
     ("Correction", "before"): Scalar,
     ("Correction", "after"): Scalar,
     ("Reason", "numbers"): dict[str, Scalar | list[date]],
@@ -62,13 +70,10 @@ _FINITE = {
     "WhereIs": "airless_alt_deg alt_deg az_deg dec_deg hour_angle_hours moon_deg ra_hours sun_deg",
     # How long, counted on a clock.
     "MonthOf": "hours",
-    "RunPage": "minutes",
     "UpNext": "best_alt_deg hours",
-    "WhenIs": "above_deg dark_hours",
     # Typed in or stored within bounds, and what is added up or divided from that alone.
     "BatteryPage": "fewest_percent",
     "DriftedField": "field_stop_mm true_field_arcmin",
-    "EyepieceAdvice": "field_arcmin",
     "FaintestStar": "magnitude",
     "JudgedIn": "aperture_mm",
     "OneDrift": "dec_deg drift_north_arcmin hour_angle_hours minutes",
@@ -81,12 +86,33 @@ _FINITE = {
     "Worth": "value",
     "WrittenDown": "cost value",
     # Counted or worked out from what is finite alone, for who has enough of it; others are left out.
+    "Bounded": "value",
+    "BudgetAnswer": "rms_arcmin",
+    "CauseOfBudget": "adds_arcmin half_without_arcmin high low share",
     "ChanceInField": "chance",
+    "ChangeFound": "sd_arcmin size_arcmin",
+    "Difference": "first_arcmin second_arcmin",
+    "Estimated": "sd_arcmin value_arcmin",
+    "Expected": "half ninety_five_percent",
+    "EyepieceAdvice": "chance field_arcmin",
+    "FitAnswer": "noise_arcmin",
+    "FittedSetup": "separation_arcmin",
     "LikelyCause": "probability",
+    "LiveAnswer": "steady_arcmin",
     "LookFirst": "high low probability rate sd worse_than",
-    "NightForecast": "half_arcmin",
-    "ReviewEffect": "ratio",
-    "SourceEffect": "ratio",
+    "MechanicalChange": "after_arcmin before_arcmin change_arcmin sd_arcmin",
+    "MechanicalTerm": "sd_arcmin value_arcmin",
+    "NightForecast": "half_arcmin half_of_nights_arcmin nine_of_ten_arcmin",
+    "PlanOfTargets": "sky_mag",
+    "ReviewEffect": "high low ratio",
+    "RunPage": "minutes sd_arcmin",
+    "SeparationOfSetup": "sd_arcmin separation_arcmin",
+    "ShareDetermined": "share",
+    "SideLanded": "half_land_within_arcmin",
+    "SidesAnswer": "ratio_as_seen",
+    "SourceEffect": "high low ratio worse",
+    "WhenIs": "above_deg dark_hours transit_alt_deg",
+    "YearlySlope": "high low p per_year",
 }
 FINITE = {(record, name) for record, names in _FINITE.items() for name in names.split()}
 """Numbers that are always there and finite, though of their type alone that cannot be said."""

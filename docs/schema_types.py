@@ -21,6 +21,7 @@ from typing import Any
 from uuid import UUID
 
 from narrower_types import ANY_VALUE, FINITE, NARROWER, PATTERNS
+from when_null import IN_ALL, WHEN_NULL
 
 from obslog.cli.answers.merged import Merged
 from obslog.values import Interval
@@ -56,12 +57,7 @@ _PLAIN: dict[Any, dict[str, Any]] = {
     UUID: {"type": "string", "format": "uuid"},
     Path: {"type": "string"},
 }
-_INTERVAL = {
-    "type": "object",
-    "description": "A value with the ends of the interval in which it lies with 95 percent probability.",
-    "properties": {name: {"type": ["number", "null"]} for name in ("value", "low", "high")},
-    "required": ["value", "low", "high"],
-}
+_INTERVAL_TOLD = "A value with the ends of the interval in which it lies with 95 percent probability."
 
 
 class NoSchema(Exception):
@@ -86,7 +82,7 @@ class Schemas:
         if isinstance(kind, type) and issubclass(kind, Enum):
             return {"type": "string", "enum": [str(member.value) for member in kind]}
         if kind is Interval:
-            return self._kept(kind, lambda: _INTERVAL)
+            return self._kept(kind, _interval)
         if dataclasses.is_dataclass(kind) and isinstance(kind, type):
             return self._kept(kind, lambda: self._record(kind, _fields_of(kind)))
         if typing.is_typeddict(kind):
@@ -157,28 +153,31 @@ class Schemas:
             if isinstance(part, dict):
                 found = {"properties": {k: self.of(v) for k, v in part.items()}, "required": list(part)}
             else:
-                found = self._object(part)
+                found = self._object(part, kind.name)
             properties |= found["properties"]
             needed += [name for name in found["required"] if name not in needed]
         return {"type": "object", "properties": properties, "required": needed}
 
-    def _object(self, part: Any) -> dict[str, Any]:
-        """The object schema of a record, without a name of its own."""
+    def _object(self, part: Any, whole: str) -> dict[str, Any]:
+        """The object schema of a record that is a part of a whole, without a name of its own."""
         if isinstance(part, Merged):
             return self._merged(part)
         if dataclasses.is_dataclass(part):
-            return self._record(part, _fields_of(part))
-        return self._record(part, hints_of(part), set(part.__required_keys__))
+            return self._record(part, _fields_of(part), whole=whole)
+        return self._record(part, hints_of(part), set(part.__required_keys__), whole)
 
-    def _record(self, kind: Any, hints: Mapping[str, Any], needed: set[str] | None = None) -> dict[str, Any]:
+    def _record(
+        self, kind: Any, hints: Mapping[str, Any], needed: set[str] | None = None, whole: str = ""
+    ) -> dict[str, Any]:
         properties = {}
+        records = (whole, kind.__name__) if whole else (kind.__name__,)
         for name, hint in hints.items():
             try:
                 field = (kind.__name__, name)
                 schema = {} if field in ANY_VALUE else self.of(NARROWER.get(field, hint))
-                if field in FINITE:
-                    schema = _never_null(schema)
-                properties[name] = _with_unit(name, _with_pattern(name, schema))
+                if any((record, name) in FINITE for record in records):
+                    schema = _never_null(schema, hint)
+                properties[name] = _told_of(records, name, _with_pattern(name, schema))
             except NoSchema as error:
                 raise NoSchema(f"{kind.__qualname__}.{name}: {error}") from error
         return {
@@ -189,11 +188,47 @@ class Schemas:
         }
 
 
-def _never_null(schema: dict[str, Any]) -> dict[str, Any]:
-    """The schema of a number that is always finite. Raises NoSchema where the type itself says that it may be null."""
-    if schema != _PLAIN[float]:
-        raise NoSchema(f"said to be finite, and of the type {schema}")
-    return {"type": "number"}
+def _interval() -> dict[str, Any]:
+    number = dict(_PLAIN[float])
+    ends = {end: _told_of(("Interval",), end, number) for end in ("low", "high")}
+    return {
+        "type": "object",
+        "description": _INTERVAL_TOLD,
+        "properties": {"value": {"type": "number"}, **ends},
+        "required": ["value", "low", "high"],
+    }
+
+
+def _never_null(schema: dict[str, Any], hint: Any) -> dict[str, Any]:
+    """The schema of numbers that are always finite, be they in a list or by their keys.
+
+    Raises NoSchema where the type itself says that they may be null, or has no numbers.
+    """
+    if type(None) in typing.get_args(hint):
+        raise NoSchema(f"said to be finite, and of the type {hint}")
+    if schema == _PLAIN[float]:
+        return {"type": "number"}
+    if "prefixItems" in schema:
+        parts = zip(schema["prefixItems"], typing.get_args(hint), strict=True)
+        return {**schema, "prefixItems": [_never_null(one, its) for one, its in parts]}
+    for within in ("items", "additionalProperties"):
+        if isinstance(schema.get(within), dict):
+            its = typing.get_args(hint)[-1]  # of keys and values the values
+            return {**schema, within: _never_null(schema[within], its)}
+    raise NoSchema(f"said to be finite, and of the type {hint}")
+
+
+def may_be_null(schema: Mapping[str, Any]) -> bool:
+    """Whether a value of the schema may itself be null."""
+    kind = schema.get("type")
+    listed = kind == "null" or (isinstance(kind, list) and "null" in kind)
+    return listed or any(may_be_null(one) for one in schema.get("anyOf", ()))
+
+
+def may_hold_null(schema: Mapping[str, Any]) -> bool:
+    """Whether something in a list or beside a key of the value may be null; records say that for themselves."""
+    inner = [schema.get("items"), schema.get("additionalProperties"), *schema.get("prefixItems", ())]
+    return any(may_be_null(one) or may_hold_null(one) for one in inner if isinstance(one, dict))
 
 
 def _told(kind: Any) -> dict[str, str]:
@@ -210,13 +245,23 @@ def _with_pattern(name: str, schema: dict[str, Any]) -> dict[str, Any]:
     return {**schema, "pattern": PATTERNS[name]} if name in PATTERNS and is_text else schema
 
 
-def _with_unit(name: str, schema: dict[str, Any]) -> dict[str, Any]:
-    """The schema with the unit that the name ends in."""
+def _told_of(records: Sequence[str], name: str, schema: dict[str, Any]) -> dict[str, Any]:
+    """The schema with the unit that the name ends in, and when its value, or what it holds, is null."""
+    unit, when = _unit_of(name, schema), when_null(records, name)
+    what = "null" if may_be_null(schema) else "holds null" if may_hold_null(schema) else ""
+    said = "; ".join([*([f"in {unit}"] if unit else []), *([f"{what} {when}"] if what and when else [])])
+    return {**schema, "description": f"{said[0].upper()}{said[1:]}."} if said else schema
+
+
+def when_null(records: Sequence[str], name: str) -> str | None:
+    """What is said of a key of the first of these records that says it; else what holds for all keys of that name."""
+    told = (WHEN_NULL.get(record, {}).get(name) for record in records)
+    return next(filter(None, told), IN_ALL.get(name))
+
+
+def _unit_of(name: str, schema: dict[str, Any]) -> str | None:
     words = name.split("_")
-    unit = UNITS.get(words[-1]) if len(words) > 1 else None
-    if unit is None or "boolean" in str(schema.get("type")):
-        return schema
-    return {**schema, "description": f"In {unit}."}
+    return UNITS.get(words[-1]) if len(words) > 1 and "boolean" not in str(schema.get("type")) else None
 
 
 def _fields_of(kind: type) -> dict[str, Any]:

@@ -38,7 +38,7 @@ class FoundText:
     """A place where all the words stand; what is not known of it is None."""
 
     kind: str
-    day: date | None
+    day: date
     site: str | None
     about: str
     who: str | None

@@ -5,7 +5,7 @@ import json
 import os
 from collections.abc import Callable
 from contextlib import ExitStack, redirect_stderr, redirect_stdout
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from typing import Any, TextIO
@@ -23,15 +23,18 @@ class Answer:
     code: int
     out: str
     err: str
+    line: tuple[str, ...] = field(default=(), compare=False)
 
     @property
     def document(self) -> Any:
-        """The one JSON document on standard output; fails where there is anything else."""
+        """The one JSON document on standard output, held to its schema; fails where there is anything else."""
 
         def refuse(word: str) -> None:
             raise AssertionError(f"{word} is no JSON")
 
-        return json.loads(self.out, parse_constant=refuse)
+        document = json.loads(self.out, parse_constant=refuse)
+        hold(self.line, document)
+        return document
 
     @property
     def error_lines(self) -> list[str]:
@@ -81,7 +84,7 @@ class Program:
                 streams.enter_context(redirect_stdout(self.terminal))
                 streams.enter_context(redirect_stderr(self.terminal))
             code = main(words, self._clock(), {**_terminal_here(), **self.environment})
-        return Answer(code, *self._capture.readouterr())
+        return Answer(code, *self._capture.readouterr(), words)
 
     def must(self, *words: str) -> Answer:
         """The answer to a command line that has to succeed."""
@@ -90,10 +93,8 @@ class Program:
         return answer
 
     def document(self, *words: str) -> Any:
-        """What --json gives, held to its schema; nothing but the document may be on standard output."""
-        document = self.must(*words, "--json").document
-        hold(words, document)
-        return document
+        """What --json gives; nothing but the document may be on standard output."""
+        return self.must(*words, "--json").document
 
     def _clock(self) -> Callable[[], datetime]:
         return lambda: self.now

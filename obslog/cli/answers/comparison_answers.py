@@ -23,7 +23,7 @@ class SideLanded(TypedDict):
 
     side: str
     setups: int
-    half_land_within_arcmin: float | None
+    half_land_within_arcmin: float
     low_arcmin: float | None
     high_arcmin: float | None
 
@@ -66,8 +66,8 @@ class SourceEffect(TypedDict):
     name: str
     tube: str | None
     ratio: float
-    low: float | None
-    high: float | None
+    low: float
+    high: float
     worse: float
     setups: int
 
@@ -86,8 +86,8 @@ class ReviewEffect(TypedDict):
     """The landing error beside the club's average, from so many set-ups; where it had several tubes, with that one."""
 
     ratio: float
-    low: float | None
-    high: float | None
+    low: float
+    high: float
     setups: int
     tube: str | None
 

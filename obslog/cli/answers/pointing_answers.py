@@ -12,7 +12,7 @@ Term = Literal["cone", "squareness", "sag"]
 class Bounded(TypedDict):
     """A value with the ends of its 95 percent interval; an end that the data do not bound is null."""
 
-    value: float | None
+    value: float
     low: float | None
     high: float | None
 
@@ -68,8 +68,8 @@ class CauseOfBudget(TypedDict):
 
     cause: BudgetCause
     adds_arcmin: float
-    low: float | None
-    high: float | None
+    low: float
+    high: float
     share: float
     half_without_arcmin: float
     half_without_low: float | None

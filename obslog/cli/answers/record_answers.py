@@ -84,11 +84,11 @@ class MemberRow(TypedDict):
 
 
 class ItemRow(TypedDict, total=False):
-    """A row of the sheet of items: only what is known of it."""
+    """A row of the sheet of items: the columns that its kind has, and who valued it only with --officer."""
 
     name: Required[str]
     kind: Required[Literal["mount", "tube", "eyepiece", "item"]]
-    category: str | None
+    category: str
     tag: str | None
     serial: str | None
     maker: str | None

@@ -27,10 +27,10 @@ from obslog.vocabulary.steps import StepKey
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Beside:
-    """The mean of one's own set-ups beside that of all others', each with its count; None where there are none."""
+    """The mean of one's own set-ups beside that of all others', each with its count; None where others have none."""
 
     what: str
-    own: Interval | None
+    own: Interval
     others: Interval | None
 
 

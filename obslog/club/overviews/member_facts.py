@@ -103,7 +103,7 @@ def own_nights(session: Session, member: Member) -> list[OwnNight]:
 
 
 def _basis(today: date, nights: Sequence[OwnNight], habits: Habits, loans: Sequence[LoanLine]) -> Basis:
-    landed = sum(one.own.count for one in habits.landing if one.own)
+    landed = sum(one.own.count for one in habits.landing)
     return Basis(
         day=today,
         used=some(

@@ -43,7 +43,6 @@ def _description(landing: Sequence[Beside]) -> str:
         f"{one.what}: yours {arcmin_words(one.own.value)} from {counted(one.own.count, 'set-up')}, the others' "
         f"{_others(one)}."
         for one in landing
-        if one.own is not None
     ]
     return " ".join([f"{counted(len(said), 'mount')}.", *said])
 

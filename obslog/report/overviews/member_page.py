@@ -107,8 +107,6 @@ def beside_club_words(ratio: Interval) -> str:
 
 
 def _polar_words(polar: Beside) -> str:
-    if polar.own is None:
-        return "How far from the pole your mounts stood is not determined yet."
     others = (
         ""
         if polar.others is None

@@ -197,6 +197,9 @@ db restore @backup --yes
 """.strip().splitlines()
 
 DEMO = """
+at 2026-11-01T12:00
+demo --into @demo --until 2026-10-31
+use @demo
 night list
 night show
 observation list
@@ -205,7 +208,7 @@ member list --officer
 pointing fit Bramble
 pointing trend Bramble --mechanics
 pointing whose
-pointing compare Bramble|Silver Heron
+pointing compare Bramble "Silver Heron"
 pointing budget Bramble
 review
 review Bramble

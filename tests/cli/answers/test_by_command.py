@@ -1,8 +1,6 @@
 """Every command with --json has a schema, and gives what its schema says; the files in docs/json are current."""
 
 import json
-import shlex
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +16,9 @@ from tests.cli.answers.held import (
     make_schemas,
     schemas,
 )
+from tests.cli.answers.little_known import LITTLE_KNOWN
 from tests.cli.answers.stories import DEMO, STORY
+from tests.cli.answers.told import told_once
 from tests.cli.commands import all_commands
 from tests.cli.program import Program
 
@@ -97,35 +97,15 @@ def test_units_and_meanings_are_told() -> None:
 
 
 def test_every_command_gives_what_its_schema_says(outside: Program, tmp_path: Path) -> None:
-    """`Program.document` holds each answer to its schema."""
-    (tmp_path / "photo").write_bytes(b"a picture")
-    endings = {
-        "sheets": "",
-        "pages": "",
-        "mails": "",
-        "moved": ".db",
-        "backup": ".db",
-        "log": ".xml",
-        "routine": ".toml",
-        "photo": "",
-        "items": ".csv",
-    }
-    told, failed = set(), []
-    for line in STORY:
-        words = shlex.split(line)
-        for place, word in enumerate(words):
-            if word == "@snag":
-                words[place] = outside.document("snag", "list")[0]["reference"]
-            elif word.startswith("@"):
-                ending = endings.get(word[1:], ".html" if word.startswith("@page") else ".pdf")
-                words[place] = str(tmp_path / f"{word[1:]}{ending}")
-        try:
-            outside.document(*words)
-        except AssertionError as error:
-            failed.append(f"{line}: {error}")
-        told.add(command_of(words))
-    assert failed == [], "\n".join(failed)
-    assert schemas().keys() - told == ELSEWHERE.keys()
+    """`Answer.document` holds each answer to its schema."""
+    told = told_once(outside, tmp_path, STORY)
+    assert told.failed == [], "\n".join(told.failed)
+    assert schemas().keys() - told.commands == ELSEWHERE.keys()
+
+
+def test_a_club_of_which_little_is_known_gives_what_the_schemas_say(program: Program, tmp_path: Path) -> None:
+    told = told_once(program, tmp_path, LITTLE_KNOWN)
+    assert told.failed == [], "\n".join(told.failed)
 
 
 def test_what_takes_a_file_or_asks_first_gives_what_its_schema_says(outside: Program, tmp_path: Path) -> None:
@@ -142,18 +122,8 @@ def test_what_takes_a_file_or_asks_first_gives_what_its_schema_says(outside: Pro
 
 
 def test_the_invented_club_gives_what_the_schemas_say(outside: Program, tmp_path: Path) -> None:
-    path = tmp_path / "demo.db"
-    outside.now = datetime(2026, 11, 1, 12, tzinfo=UTC)
-    outside.document("demo", "--into", str(path), "--until", "2026-10-31")
-    outside.environment["OBSLOG_DB"] = str(path)
-    failed = []
-    for line in DEMO:
-        first, *names = line.split("|")
-        try:
-            outside.document(*first.split(), *names)
-        except AssertionError as error:
-            failed.append(f"{line}: {error}")
-    assert failed == [], "\n".join(failed)
+    told = told_once(outside, tmp_path, DEMO)
+    assert told.failed == [], "\n".join(told.failed)
 
 
 ELSEWHERE = {

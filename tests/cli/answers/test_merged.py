@@ -32,7 +32,7 @@ class Star:
 class Tube(TypedDict, total=False):
     """A tube."""
 
-    focal_mm: float
+    length_mm: float
 
 
 def schema(kind: Any) -> tuple[dict[str, Any], dict[str, Any]]:
@@ -114,7 +114,7 @@ def test_merged_is_one_object_in_which_the_later_part_tells() -> None:
     both = definitions["Both"]
     assert both["required"] == ["name", "offset_arcmin", "near"]
     assert both["properties"]["name"] == {"type": "integer"}
-    assert both["properties"]["focal_mm"]["description"] == "In millimetres."
+    assert both["properties"]["length_mm"]["description"] == "In millimetres."
 
 
 def test_an_interval_is_what_the_program_makes_of_it() -> None:
@@ -135,6 +135,50 @@ def test_a_field_that_is_narrower_than_its_type_and_a_text_of_a_certain_form_say
     )
     monkeypatch.delitem(schema_types.NARROWER, ("Star", "name"))
     assert schema(Star)[1]["Star"]["properties"]["name"] == {"type": "string", "pattern": "^a$"}
+
+
+@dataclass(frozen=True)
+class Seen:
+    """What was seen."""
+
+    size_deg: float | None
+    note: str | None
+    stars: list[float]
+    by_name: dict[str, float]
+    from_to: tuple[float, float]
+    or_none: list[float | None]
+    name: str
+
+
+def test_it_is_said_when_a_value_or_what_it_holds_is_null(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(
+        schema_types.WHEN_NULL, "Seen", {"size_deg": "by day", "stars": "by day", "name": "never"}
+    )
+    monkeypatch.setitem(schema_types.IN_ALL, "note", "of who wrote nothing")
+    told = schema(Seen)[1]["Seen"]["properties"]
+    assert {name: value.get("description") for name, value in told.items()} == {
+        "size_deg": "In degrees; null by day.",
+        "note": "Null of who wrote nothing.",
+        "stars": "Holds null by day.",
+        "by_name": None,
+        "from_to": None,
+        "or_none": None,
+        "name": None,
+    }
+
+
+def test_numbers_that_are_always_finite_are_never_null_in_a_list_either(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    names = ("stars", "by_name", "from_to")
+    monkeypatch.setattr(schema_types, "FINITE", {("Seen", name) for name in names})
+    told = schema(Seen)[1]["Seen"]["properties"]
+    assert not any(schema_types.may_hold_null(told[name]) for name in names)
+    assert told["by_name"]["additionalProperties"] == {"type": "number"}
+    for name in ("size_deg", "or_none", "name"):
+        monkeypatch.setattr(schema_types, "FINITE", {("Seen", name)})
+        with pytest.raises(schema_types.NoSchema):
+            schema(Seen)
 
 
 @pytest.mark.parametrize("kind", [Any, object, dict])

@@ -69,6 +69,7 @@ def test_what_cannot_be_put_right_is_advice_with_an_example(outside: Program, pa
     assert "    Example: key " in told.out
     assert "edit command of its kind" in told.out
     assert told.error_lines[1].endswith("obslog db restore")
+    assert outside("db", "check", "--json").document["kept"] is None, "nothing is computed from such a file"
 
 
 def test_many_single_cases_are_cut_short_on_the_screen_alone(outside: Program, path: Path) -> None:
