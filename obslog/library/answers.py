@@ -101,6 +101,7 @@ def fit_of(found: "mount_fit.MountFit") -> Fit:
                     size_arcmin=one.size_arcmin,
                     sd_arcmin=one.sd_arcmin,
                     since=one.since,
+                    bit_by_bit=one.bit_by_bit,
                 )
                 for one in found.findings
             ),

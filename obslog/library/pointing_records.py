@@ -53,6 +53,7 @@ class Finding:
     size_arcmin: float | None
     sd_arcmin: float | None
     since: date | None
+    bit_by_bit: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

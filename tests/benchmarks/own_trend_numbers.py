@@ -4,6 +4,7 @@ from numpy.random import default_rng
 
 from obslog.trends.own.club_alarms import club_alarms
 from obslog.trends.own.club_model import fit_club
+from obslog.trends.own.own_trend import HIDING
 from obslog.trends.series.theil_sen import Verdict
 from tests.trends.own.club_simulations import STORIES, counted_verdicts, plain, setups_of
 
@@ -15,7 +16,7 @@ def main() -> None:
     for name in STORIES:
         counted = counted_verdicts(default_rng(2026), name, CLUBS)
         used, own = counted.as_used[Verdict.WORSENING], counted.own[Verdict.WORSENING]
-        silent = counted.own[Verdict.CANNOT_TELL] + counted.own[Verdict.CANNOT_TELL_TUBES]
+        silent = sum(counted.own[verdict] for verdict in HIDING.values())
         print(f"| {name} | {used:.3f} | {own:.3f} | {silent:.3f} |", flush=True)
     rng = default_rng(2026)
     alarms = [len(club_alarms(fit_club(setups_of(rng, plain(rng))), 1.0).alarms) for _ in range(ALARM_CLUBS)]

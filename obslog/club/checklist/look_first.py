@@ -1,7 +1,7 @@
 """Where to look first: the steps at which this mount, member or site goes wrong more often than it should."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from uuid import UUID
 
@@ -13,16 +13,18 @@ from obslog.club.checklist.measured_faults import (
     MEASURED,
     note_explained_first_stars,
     note_far_landings,
+    note_former_mounts,
     note_lost_first_stars,
     note_polar_errors,
 )
 from obslog.club.checklist.recurring_faults import FEWEST_TIMES, evidence_words, main_trouble
 from obslog.club.checklist.setup_outcomes import Occasion, Occasions, note_restarts, note_snags, note_ticks
+from obslog.club.performance.mount_levels import mount_levels
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.routine.step_guides import StepGuide
 from obslog.trends.series.forgetting_rates import BetaRate, faded_counts, learned_rate, rate_of_others
-from obslog.vocabulary.steps import StepKey
+from obslog.vocabulary.steps import Step, StepKey
 
 WORSE_THAN = 0.08
 """A step that goes wrong more often than one night in twelve is worth looking at first."""
@@ -83,7 +85,10 @@ def club_occasions(
     note_snags(session, occasions)
     note_ticks(session, occasions)
     far = note_lost_first_stars(session, begun, occasions)
-    note_far_landings(snapshot.all_landings(), occasions)
+    landings = snapshot.all_landings()
+    note_far_landings(landings, occasions)
+    done = {key: [day for day in days if day <= until] for key, days in snapshot.services.items()}
+    note_former_mounts(landings, mount_levels(landings, done, snapshot.tubes), occasions)
     note_explained_first_stars(session, far)
     for record in polar:
         note_polar_errors(occasions, record)
@@ -98,12 +103,29 @@ def look_first(
 
     A step stands there once, for the subject that speaks loudest.
     """
-    found = [one for subject in subjects for one in _of_subject(occasions, subject, guides, night)]
+    found = [one for subject in subjects for one in _of_any(occasions, subject, guides, night)]
     found.sort(key=lambda one: -one.probability)
     kept: dict[StepKey, LookFirst] = {}
     for one in found:
         kept.setdefault(one.step, one)
     return list(kept.values())[:MOST_STEPS]
+
+
+def _of_any(
+    occasions: Sequence[Occasion], subject: Subject, guides: Sequence[StepGuide], night: date
+) -> list[LookFirst]:
+    """A mount lands as it is now: where its go-tos fell before it was mended, or with another tube, is not told."""
+    if subject.about != "mount":
+        return _of_subject(occasions, subject, guides, night)
+    now = [one for one in occasions if not (one.former and one.mount_id == subject.key)]
+    verify = [guide for guide in guides if guide.step == Step.VERIFY]
+    others = [guide for guide in guides if guide.step != Step.VERIFY]
+    with_tube = next(
+        (one.with_tube for one in now[::-1] if one.mount_id == subject.key and one.with_tube), ""
+    )
+    landing = replace(subject, name=f"{subject.name}{with_tube.replace(' with ', ' and ', 1)}")
+    told = [replace(one, name=subject.name) for one in _of_subject(now, landing, verify, night)]
+    return [*told, *_of_subject(occasions, subject, others, night)]
 
 
 def _of_subject(

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 from obslog.club.checklist.first_stars import Beginnings
 from obslog.club.checklist.setup_outcomes import Occasion, Occasions, Wrong
 from obslog.club.performance.landing_errors import Landings
+from obslog.club.performance.mount_levels import MountLevel, levels_now
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import ObservingSite, view_from
 from obslog.records.tables.logbook_tables import Mount, Site
@@ -122,6 +123,21 @@ def note_far_landings(landings: Landings, occasions: Occasions) -> None:
             occasion.wrong.setdefault(
                 Step.VERIFY, Wrong(f"half of the go-tos landed over {half:.0f}' out", Fault.FAR_LANDINGS)
             )
+
+
+def note_former_mounts(landings: Landings, levels: Sequence[MountLevel], occasions: Occasions) -> None:
+    """Set-ups of a mount as it is no longer: how it landed then says nothing of tonight."""
+    those = [
+        (setup, level)
+        for setup, level in zip(landings.setups, levels, strict=True)
+        if setup.night <= occasions.until
+    ]
+    now = levels_now([level for _, level in those])
+    for setup, level in those:
+        occasion = occasions.of_setup(setup.key)
+        if occasion is not None:
+            occasion.former = level != now.get(level.era.key)
+            occasion.with_tube = "" if occasion.former else level.with_tube
 
 
 def note_polar_errors(occasions: Occasions, record: PolarRecord) -> None:

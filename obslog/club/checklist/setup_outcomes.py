@@ -34,7 +34,11 @@ class Wrong:
 
 @dataclass(slots=True, kw_only=True)
 class Occasion:
-    """One mount, one night, one member; None where that is not on record. `wrong` keeps the last word at each step."""
+    """One mount, one night, one member; None where that is not on record. `wrong` keeps the last word at each step.
+
+    `former` is one with the mount as it is no longer: before its last mechanical service, or with another of several
+    tubes than it has now, which `with_tube` tells of the others.
+    """
 
     night_of: date
     mount_id: UUID | None
@@ -42,6 +46,8 @@ class Occasion:
     site_id: UUID | None
     setup_ids: list[UUID] = field(default_factory=list)
     wrong: dict[StepKey, Wrong] = field(default_factory=dict)
+    former: bool = False
+    with_tube: str = ""
 
 
 class Occasions:

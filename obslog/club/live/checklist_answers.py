@@ -17,7 +17,7 @@ from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.routine.club_steps import Steps, steps_in_force
 from obslog.estimate_words import percent_words
 from obslog.records.kept_results import KeptResults, Result
-from obslog.records.tables.logbook_tables import Mount, Night, Setup, Snag, Tick
+from obslog.records.tables.logbook_tables import Mount, Night, Service, Setup, Snag, Tick
 from obslog.times import night_bounds_utc
 from obslog.vocabulary.arrivals import Role
 from obslog.vocabulary.mounts import MountType
@@ -84,7 +84,8 @@ def kept_look_first(
 ) -> list[LookFirst]:
     """The steps to look at first of a mount alone, as the nights before this one tell.
 
-    Kept until another night, snag or tick is on record; that older nights fade by the day is heard then.
+    Kept until another night, snag or tick is on record, or the mount was mended; that older nights fade by the day is
+    heard then.
     """
 
     steps = steps_in_force(session)
@@ -100,6 +101,7 @@ def kept_look_first(
         mount.name,
         mount.mount_type and MountType(mount.mount_type).value,
         _told_before(session, night),
+        _mended(session, mount),
         _own(steps),
     )
     return kept.get(Result.of_mount(LOOK_FIRST, mount.id), (), list[LookFirst], made, basis=basis)
@@ -113,6 +115,12 @@ def _told_before(session: Session, night: date) -> tuple[int | None, ...]:
     )
     told = (select(func.count(table.id)).where(table.at_utc < begin) for table in (Snag, Tick))
     return session.scalar(setups), *(session.scalar(query) for query in told)
+
+
+def _mended(session: Session, mount: Mount) -> list[str]:
+    """The days of its mechanical services."""
+    days = select(Service.done_on).where(Service.equipment_id == mount.id, Service.mechanical)
+    return [f"{day}" for day in session.scalars(days.order_by(Service.done_on))]
 
 
 def _own(steps: Steps) -> list[tuple[str, str]]:

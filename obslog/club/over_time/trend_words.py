@@ -23,6 +23,23 @@ ALLOWED = {
 }
 DAYS_OF_A_MONTH = 365.25 / 12
 
+CHANGED_TOO = {
+    "observer": (
+        "its users changed with time, so that the mount's {} if they were known; a person who sets it up and other "
+        "mounts too would settle it"
+    ),
+    "tube": (
+        "its tubes changed with time, so that the mount's {} with one of them alone: a tube that is not square would "
+        "look the same, and an evening or two with the earlier tube would settle it"
+    ),
+    "site": (
+        "the sites where it was used changed with time, so that the mount's {} at one of them alone: a site where the "
+        "pole is hidden, or that was keyed in wrongly, would look the same, and an evening or two at the earlier site "
+        "would settle it"
+    ),
+}
+"""What hides a mount's own slope, and what would settle it."""
+
 
 def verdict_words(
     mount: str, own: MountOwn | None, verdict: Verdict, begun: FoundChange | None, since: str
@@ -47,9 +64,10 @@ def verdict_words(
         if begun and own.before_log is not None:
             return f"{landed}; before that it was {_arcmin(exp(own.before_log))}."
         return f"{landed}, and no change for better or worse is to be seen."
-    if verdict is Verdict.CANNOT_TELL_TUBES:
+    if verdict in (Verdict.CANNOT_TELL_TUBES, Verdict.CANNOT_TELL_SITES):
+        changed = "its tubes" if verdict is Verdict.CANNOT_TELL_TUBES else "the sites where it was used"
         return (
-            f"Whether {mount} itself gets worse{newly} cannot be told, for its tubes changed too: half of its go-tos "
+            f"Whether {mount} itself gets worse{newly} cannot be told, for {changed} changed too: half of its go-tos "
             f"now land within {now}."
         )
     landed = f"go-tos now land within {now}; {_earlier(own.first, own.last)} it was {then}"
@@ -126,16 +144,9 @@ def _cautions(own: MountOwn, trend: OwnTrend, verdict: JointVerdict) -> list[str
         told.append(f"a verdict needs p under {OWN_LEVEL}")
     if own.rests_on is not None:
         told.append(f"without the set-up of {own.rests_on} it would not be sure: one night is no trend")
-    if trend.told_apart > HARD_TO_TELL and trend.tubes_hide:
+    if trend.told_apart > HARD_TO_TELL:
         told.append(
-            f"its tubes changed with time, so that the mount's own slope is {trend.told_apart:.1f} times as unsure as "
-            "with one of them alone: a tube that is not square would look the same, and an evening or two with the "
-            "earlier tube would settle it"
-        )
-    elif trend.told_apart > HARD_TO_TELL:
-        told.append(
-            f"its users changed with time, so that the mount's own slope is {trend.told_apart:.1f} times as unsure "
-            "as if they were known; a person who sets it up and other mounts too would settle it"
+            CHANGED_TOO[trend.hidden_by].format(f"own slope is {trend.told_apart:.1f} times as unsure as")
         )
     if len(own.observers) == 1:
         told.append(f"all set up by {own.observers[0]}: a change in how that is done would look the same")

@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from obslog.club.overviews.shares import share_of
 from obslog.club.performance.error_sources import sources_of
 from obslog.club.performance.mount_fits import MountFits
+from obslog.club.performance.mount_levels import mount_levels
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.routine.club_steps import Steps, steps_in_force
@@ -49,8 +50,9 @@ class Habits:
     """What a member's set-ups have in common.
 
     `beside_club` is their landing error beside the club's average of 1, with mounts and sites allowed for. `landing` is
-    by mount, `polar_error` of equatorial mounts; `not_ticked` are steps that were left out of the `ticked` set-ups of
-    which others were ticked; `snags` are set-ups with a snag at that step.
+    by mount, before and after it was mended and with each of its tubes, `polar_error` of equatorial mounts;
+    `not_ticked` are steps that were left out of the `ticked` set-ups of which others were ticked; `snags` are set-ups
+    with a snag at that step.
     """
 
     setups: int
@@ -88,16 +90,20 @@ def _beside_club(snapshot: Snapshot, name: str) -> Interval | None:
 
 
 def _landing(snapshot: Snapshot, mine: Collection[UUID]) -> list[Beside]:
-    """Mount by mount, of those that the member has set up with a landing."""
+    """Mount by mount, of those that the member has set up with a landing.
+
+    A mount that was mended, or had several tubes, is compared as it was: nobody is measured by others' straight tube.
+    """
     landings = snapshot.all_landings()
     own = np.array([setup.key in mine for setup in landings.setups], bool)
+    levels = mount_levels(landings, snapshot.services, snapshot.tubes)
     found = []
-    for key, mount in snapshot.mounts.items():
-        of_mount = np.array([one == key for one in landings.mounts], bool)
-        ours = geometric_mean(landings.log_error[of_mount & own])
+    for level in dict.fromkeys(levels):  # in order of mount and time
+        of_level = np.array([one == level for one in levels], bool)
+        ours = geometric_mean(landings.log_error[of_level & own])
         if ours is not None:
-            theirs = geometric_mean(landings.log_error[of_mount & ~own])
-            found.append(Beside(what=mount.name, own=ours, others=theirs))
+            theirs = geometric_mean(landings.log_error[of_level & ~own])
+            found.append(Beside(what=str(level), own=ours, others=theirs))
     return found
 
 

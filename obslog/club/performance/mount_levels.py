@@ -3,6 +3,7 @@
 How far from square a tube stands belongs to that tube on this mount: with two tubes a mount lands like two mounts.
 """
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -12,6 +13,7 @@ import numpy as np
 
 from obslog.club.performance.landing_errors import Landings
 from obslog.club.performance.mechanical_services import MountEra, era_of
+from obslog.club.performance.placed_arrivals import NEWEST_SETUPS
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,3 +63,17 @@ def mount_levels(
         else MountLevel(era)
         for era, tube in zip(eras, landings.tubes, strict=True)
     ]
+
+
+def levels_now(levels: Sequence[MountLevel]) -> dict[UUID, MountLevel]:
+    """As what each mount is known today, from levels in order of time: with the tube used most of late.
+
+    A mount that was not set up since its last mechanical service is not there.
+    """
+    present: dict[UUID, list[MountLevel]] = {}
+    for level in levels:
+        if level.era.until is None:
+            present.setdefault(level.era.key, []).append(level)
+    return {  # of as many the one used last
+        key: Counter(its[: -NEWEST_SETUPS - 1 : -1]).most_common(1)[0][0] for key, its in present.items()
+    }

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
+from obslog.club.performance.fit_summary import FitSummary
 from obslog.club.performance.mount_fits import MountFits, fits_from
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.pointing.joint_fit.answer import NothingMeasured
@@ -33,26 +34,49 @@ def polar_records(fits: MountFits, until: date) -> dict[str, PolarRecord]:
 
 
 def polar_record(records: Database | MountFits, mount: str, until: date) -> PolarRecord | None:
-    """The polar record of a mount with its most used tube, up to a night; None where nothing tells of it."""
-    try:
-        with fits_from(records) as fits:
-            found = fits.summary(mount)
-    except (MountTypeUnknown, NothingPlaced, NothingMeasured):
-        return None  # the last: arrivals too much alike for a fit must not take the whole checklist with them
-    untried = found.serviced_since is not None and found.serviced_since <= until
-    newest_era = None if untried else found.eras[-1]
-    known = [place for place, setup in enumerate(found.setups) if setup.night <= until]
+    """The polar record of a mount up to a night, with whichever tube; None where nothing tells of it.
+
+    The axis is set up by people, whatever the tube: nights with another one, left out, would count as gone well.
+    """
+    with fits_from(records) as fits:
+        found = _summary(fits, mount)
+        if found is None:
+            return None
+        others = (_summary(fits, mount, other.name) for other in found.others if other.name is not None)
+        summaries = [found, *(other for other in others if other is not None)]
+    known = sorted(
+        (setup.night, setup.setup, number, place)
+        for number, its in enumerate(summaries)
+        for place, setup in enumerate(its.setups)
+        if setup.night <= until
+    )
+    newest_eras = [_newest_era(its, until) for its in summaries]
+    told = [(summaries[number], newest_eras[number], place) for _, _, number, place in known]
     return PolarRecord(
         found.mount,
         found.mount_type,
         [
-            (found.setups[place], found.separations[place])
-            for place in known
-            if found.separations[place].determined
+            (its.setups[place], its.separations[place])
+            for its, _, place in told
+            if its.separations[place].determined
         ],
         [
-            found.polar_altitudes[place].value
-            for place in known
-            if found.eras[place] == newest_era and found.polar_altitudes[place].determined
+            its.polar_altitudes[place].value
+            for its, newest, place in told
+            if its.eras[place] == newest and its.polar_altitudes[place].determined
         ],
     )
+
+
+def _summary(fits: MountFits, mount: str, tube: str | None = None) -> FitSummary | None:
+    """None where nothing could be fitted: arrivals too much alike must not take the whole checklist with them."""
+    try:
+        return fits.summary(mount, tube)
+    except (MountTypeUnknown, NothingPlaced, NothingMeasured):
+        return None
+
+
+def _newest_era(found: FitSummary, until: date) -> int | None:
+    """The era since the last service up to a night; None where there is no set-up in it yet."""
+    untried = found.serviced_since is not None and found.serviced_since <= until
+    return None if untried else found.eras[-1]

@@ -41,18 +41,23 @@ def course_of(
 ) -> Course:
     """The course of logarithms of variances (k,), known to `sd`, beside a step at `place`; `levels` (k, people).
 
-    Variances are in units of `scatter_arcmin` squared. A growth has a standard deviation that rises by as much from
-    each set-up to the next. Both are fitted by weighted least squares with a level for each person; set-ups that
-    differ by more than their sd are allowed for. Neglects: how long it was from one set-up to the next.
+    Variances are in units of `scatter_arcmin` squared. A growth has a standard deviation that rises from each set-up
+    to the next by as much, or by the same factor, whichever fits better. Both are fitted by weighted least squares with
+    a level for each person; set-ups that differ by more than their sd are allowed for. Neglects: how long it was from
+    one set-up to the next.
     """
     freedom = value.size - levels.shape[1] - 1
     later = (np.arange(value.size) >= place).astype(float)
     step_rest = _rest(value, sd, np.column_stack([levels, later]))
     growths = np.linspace(-MOST_LOG, MOST_LOG, TRIED)
-    rests = [_rest(value - 2.0 * _log_growth(one, value.size), sd, levels) for one in growths]
-    rest, growth = min(rests), float(growths[int(np.argmin(rests))])
+    tried = [
+        (_rest(value - 2.0 * _log_growth(one, by_factors, value.size), sd, levels), one, by_factors)
+        for by_factors in (False, True)
+        for one in growths.tolist()
+    ]
+    rest, growth, by_factors = min(tried)
     scale = max(min(step_rest, rest) / freedom, 1.0)
-    ends = _ends(value, sd, levels, growth, max(rest / freedom, 1.0))
+    ends = _ends(value, sd, levels, (growth, by_factors), max(rest / freedom, 1.0))
     first, last = (
         Estimate(
             scatter_arcmin * float(np.exp(log)), scatter_arcmin * float(np.exp(log)) * own, value.size, True
@@ -62,9 +67,10 @@ def course_of(
     return Course((rest - step_rest) / scale, first, last)
 
 
-def _log_growth(growth: float, count: int) -> FloatArray:
+def _log_growth(growth: float, by_factors: bool, count: int) -> FloatArray:
     """The logarithm of a scatter that goes steadily from 1 to exp(growth)."""
-    log: FloatArray = np.log1p((np.exp(growth) - 1.0) * np.linspace(0.0, 1.0, count))
+    share = np.linspace(0.0, 1.0, count)
+    log: FloatArray = growth * share if by_factors else np.log1p((np.exp(growth) - 1.0) * share)
     return log
 
 
@@ -75,12 +81,13 @@ def _rest(value: FloatArray, sd: FloatArray, columns: FloatArray) -> float:
 
 
 def _ends(
-    value: FloatArray, sd: FloatArray, levels: FloatArray, growth: float, scale: float
+    value: FloatArray, sd: FloatArray, levels: FloatArray, course: tuple[float, bool], scale: float
 ) -> list[tuple[float, float]]:
     """Logarithms of the scatter at the first and the last set-up, with their sd, as all people together read it."""
-    log = _log_growth(growth, value.size)
+    growth, by_factors = course
+    log = _log_growth(growth, by_factors, value.size)
     share = np.linspace(0.0, 1.0, value.size)
-    slope = 2.0 * np.exp(growth) * share / np.exp(log)
+    slope = 2.0 * share * (1.0 if by_factors else np.exp(growth) / np.exp(log))
     columns = np.column_stack([levels, slope]) / sd[:, None]
     covariance = np.linalg.inv(columns.T @ columns) * scale
     of_people = np.linalg.lstsq(levels / sd[:, None], (value - 2.0 * log) / sd, rcond=None)[0]

@@ -15,7 +15,7 @@ from obslog.report.pictures.interval_rows import log_ticks
 from obslog.report.pictures.picture import Picture
 from obslog.report.pictures.time_axis import day_number, over_days
 from obslog.report.plain_text import label
-from obslog.trends.series.theil_sen import Verdict
+from obslog.trends.own.own_trend import HIDING
 from obslog.values import Interval
 
 if TYPE_CHECKING:
@@ -210,7 +210,7 @@ def _draw_slope(axes: "Axes", ink: Ink, history: MountHistory, points: Sequence[
     axes.plot(steps, course(factor.value), color=ink.second, linewidth=1.6, zorder=4)
     for end in (factor.low, factor.high):
         axes.plot(steps, course(end), color=ink.second, linewidth=0.8, linestyle="--", zorder=4)
-    told = "line" if history.verdict in (Verdict.CANNOT_TELL, Verdict.CANNOT_TELL_TUBES) else history.verdict
+    told = "line" if history.verdict in HIDING.values() else history.verdict
     _say_above(axes, ink, f"{told}: by itself {slope_words(factor)}")
     return True
 

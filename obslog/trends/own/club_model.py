@@ -39,6 +39,12 @@ class ClubModel:
         """The log errors with what is shared taken out: observer, site, tube, season, temperature, (n,)."""
         return np.asarray(self.setups.log_error - self.terms.columns @ self.solved.shared, dtype=float)
 
+    def at_site(self, shared: Array) -> Array:
+        """What the site of each set-up does to its log error, (n,), by these shared effects; 0 where there is one."""
+        of_sites = np.append(shared[self.terms.observers : self.terms.observers + self.terms.sites], 0.0)
+        place = np.where(self.setups.site < self.terms.sites, self.setups.site, -1)
+        return np.asarray(of_sites[place], dtype=float)
+
     def with_tube(self, shared: Array) -> Array:
         """What the tube of each set-up does to its log error, (n,), by these shared effects; 0 where it was alone."""
         first = self.terms.observers + self.terms.sites

@@ -18,15 +18,21 @@ Array = NDArray[np.float64]
 FEWEST_FOR_A_SLOPE = 3
 
 HARD_TO_TELL = 1.5
-"""Where not knowing the users and tubes makes the slope's sd so many times as large, they hide what the mount does."""
+"""Where not knowing users, tubes and sites makes the slope's sd so many times as large, they hide what it does."""
 OWN_LEVEL = 0.04
 """The two-sided p of a verdict: of steady mounts about two in a hundred are called worsening, whatever disturbs."""
 FAR_OUT = 0.5
 """Of set-ups so far from the line of the others chance makes half a one in an era; none may carry a verdict alone."""
 ANYBODY = 3.0
-"""The sd among observers, in logarithms, where nothing is assumed of how alike people are; of tubes likewise."""
+"""The sd among observers, in logarithms, where nothing is assumed of how alike they are; of tubes, sites likewise."""
 FAMILIAR = 1e-3
 """And where all is known of them."""
+HIDING = {
+    "observer": Verdict.CANNOT_TELL,
+    "tube": Verdict.CANNOT_TELL_TUBES,
+    "site": Verdict.CANNOT_TELL_SITES,
+}
+"""What may change with time as the mount does, and the verdict where it hides what the mount does."""
 COMMON_FREEDOM = (4.0, 60.0)
 
 
@@ -36,10 +42,11 @@ class OwnTrend:
 
     `p` is the larger of the slope's and of that without any set-up that is far out; `rests_on` is the place, among
     the set-ups of the era, of the one that alone makes the slope sure. `told_apart` is the slope's sd where nothing
-    is known of its users and tubes beforehand, over that with all known of them: 1 where they hide nothing.
-    `tubes` is on how many tubes that rests, `tubes_hide` whether it is more they than its users that hide what it does.
-    `first_log` and `last_log` are the logarithms of the landing error, with average users at average sites and the tube
-    of the last set-up, on its first and its last set-up, by the line. `follows` is what it surely follows in a way of
+    is known of its users, tubes and sites beforehand, over that with all known of them: 1 where they hide nothing.
+    `tubes` is on how many tubes that rests; `hidden_by` which of its users, tubes and sites hide most of what it does.
+    `first_log` and `last_log` are the logarithms of the landing error, with average users at average sites (of a slope
+    that is hidden, at that of the last set-up) and the tube of the last set-up, on its first and its last set-up, by
+    the line. `follows` is what it surely follows in a way of
     its own.
     """
 
@@ -52,7 +59,7 @@ class OwnTrend:
     last_log: float
     follows: list[OwnDependence] = field(default_factory=list)
     tubes: int = 1
-    tubes_hide: bool = False
+    hidden_by: str = "observer"
 
     @property
     def verdict(self) -> Verdict:
@@ -75,15 +82,15 @@ class _Lines:
 
 @dataclass(frozen=True, kw_only=True)
 class _Hiding:
-    """Of which eras users or tubes hide what the mount does, and of which more the tubes, each (eras,).
+    """Of which eras users, tubes or sites hide what the mount does, and which of these the most, each (eras,).
 
-    `told_apart` is as in OwnTrend; `anybody` is solved with nothing assumed of how alike people or tubes are.
+    `told_apart` is as in OwnTrend; `anybody` is solved with nothing assumed of how alike people, tubes or sites are.
     """
 
     anybody: Solved
     told_apart: Array
     hidden: NDArray[np.bool_]
-    by_tubes: NDArray[np.bool_]
+    by: list[str]
 
 
 def own_trends(model: ClubModel) -> list[OwnTrend]:
@@ -91,7 +98,8 @@ def own_trends(model: ClubModel) -> list[OwnTrend]:
 
     A mount whose set-ups scatter more than the club's is given its own scatter as far as it is known: its squared
     residuals count beside those of the club, weighed by how much mounts differ in scatter. Where users hide what the
-    mount does, nothing is assumed of how alike people are: only what it did under one user counts. So with tubes.
+    mount does, nothing is assumed of how alike people are: only what it did under one user counts. So with tubes, and
+    with sites.
 
     Source: G. K. Smyth, Stat. Appl. Genet. Mol. Biol. 3 (2004) 3, for the moderated variance and its t distribution.
     """
@@ -124,23 +132,18 @@ def own_trends(model: ClubModel) -> list[OwnTrend]:
                 last_log=last_log,
                 follows=[] if hiding.hidden[era] else follows[era],
                 tubes=max(np.unique(setups.tube[begin:end]).size, 1),
-                tubes_hide=bool(hiding.by_tubes[era]),
+                hidden_by=hiding.by[era],
             )
         )
     return found
 
 
 def _hiding(model: ClubModel) -> _Hiding:
-    anybody = _with_spreads(model, ANYBODY, ANYBODY)
-    told_apart = np.sqrt(_slope_variance(anybody) / _slope_variance(_with_spreads(model, FAMILIAR, FAMILIAR)))
-    hidden = told_apart > HARD_TO_TELL
-    by_tubes = np.zeros(model.setups.eras, bool)
-    if model.terms.tubes:
-        known_tubes, known_users = (
-            _slope_variance(_with_spreads(model, *of)) for of in ((ANYBODY, FAMILIAR), (FAMILIAR, ANYBODY))
-        )
-        by_tubes = hidden & (known_tubes < known_users)
-    return _Hiding(anybody=anybody, told_apart=told_apart, hidden=hidden, by_tubes=by_tubes)
+    anybody, familiar = _with_known(model), _with_known(model, *HIDING)
+    told_apart = np.sqrt(_slope_variance(anybody) / _slope_variance(familiar))
+    return _Hiding(
+        anybody=anybody, told_apart=told_apart, hidden=told_apart > HARD_TO_TELL, by=_hidden_by(model)
+    )
 
 
 def _ends_log(
@@ -148,14 +151,28 @@ def _ends_log(
 ) -> tuple[float, float]:
     """The line of an era at its first and its last set-up, with the tube of the last."""
     level, growth = (float(value) for value in lines.own[era])
-    shared = (hiding.anybody if hiding.hidden[era] else model.solved).shared
-    tube = float(model.with_tube(shared)[ends[1]])
-    first, last = level + growth * model.setups.since_middle[ends] + tube
+    hidden = hiding.hidden[era]
+    shared = (hiding.anybody if hidden else model.solved).shared
+    there = float(model.with_tube(shared)[ends[1]])
+    if hidden:  # of an average site nothing is known where nothing is assumed of how alike they are
+        there += float(model.at_site(shared)[ends[1]])
+    first, last = level + growth * model.setups.since_middle[ends] + there
     return float(first), float(last)
 
 
-def _with_spreads(model: ClubModel, observer: float, tube: float) -> Solved:
-    return solve(model.terms, replace(model.spreads, observer=observer, tube=tube), model.plain)
+def _with_known(model: ClubModel, *known: str) -> Solved:
+    """The answer where all is known of these, and nothing assumed of how alike the others of `HIDING` are."""
+    spreads = {one: FAMILIAR if one in known else ANYBODY for one in HIDING}
+    return solve(model.terms, replace(model.spreads, **spreads), model.plain)
+
+
+def _hidden_by(model: ClubModel) -> list[str]:
+    """Of each era what would have to be known to tell most of its slope, as a word of `HIDING`."""
+    terms = model.terms
+    there = {"observer": terms.observers, "tube": terms.tubes, "site": terms.sites}
+    hiding = [one for one in HIDING if there[one] or one == "observer"]
+    left = np.array([_slope_variance(_with_known(model, one)) for one in hiding])
+    return [hiding[place] for place in np.argmin(left, axis=0).tolist()]
 
 
 def _slope_variance(solved: Solved) -> Array:
@@ -235,7 +252,7 @@ def verdicts_together(trends: Sequence[OwnTrend | None]) -> list[JointVerdict]:
 
 
 def own_verdict(trend: OwnTrend, together: float = 0.0) -> Verdict:
-    """The verdict on an own trend; what is not sure, and hidden by its users or tubes, is not called steady.
+    """The verdict on an own trend; what is not sure, and hidden by its users, tubes or sites, is not called steady.
 
     `together` is the p of a mount among others looked at with it, which has to be under one in twenty.
     """
@@ -246,7 +263,7 @@ def own_verdict(trend: OwnTrend, together: float = 0.0) -> Verdict:
         return Verdict.WORSENING if slope.per_year.value > 0 else Verdict.IMPROVING
     if trend.told_apart <= HARD_TO_TELL:
         return Verdict.STEADY
-    return Verdict.CANNOT_TELL_TUBES if trend.tubes_hide else Verdict.CANNOT_TELL
+    return HIDING[trend.hidden_by]
 
 
 def common_scatter(squares: Array, freedom: Array) -> tuple[float, float]:

@@ -21,6 +21,7 @@ class Verdict(StrEnum):
     TOO_FEW = "too few nights"
     CANNOT_TELL = "cannot be told from its users"
     CANNOT_TELL_TUBES = "cannot be told from its tubes"
+    CANNOT_TELL_SITES = "cannot be told from its sites"
 
 
 @dataclass(frozen=True, slots=True)

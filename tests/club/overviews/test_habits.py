@@ -1,6 +1,6 @@
 """A member's habits: own set-ups beside the others', steps without a tick, snags; each counted by hand."""
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 import pytest
 from sqlalchemy import select
@@ -10,11 +10,13 @@ from obslog.club.night.snags import add_snag
 from obslog.club.overviews.habits import Habits, habits_of
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.snapshot import Snapshot
+from obslog.club.register import named_records
 from obslog.club.routine.step_guides import steps_for
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Member
 from obslog.vocabulary.mounts import Controller, MountType
 from obslog.vocabulary.steps import Step
+from tests.club.performance.histories import NOW, Evening, fortnightly, put_on_record
 
 
 def habits(database: Database, name: str) -> Habits:
@@ -34,6 +36,31 @@ def test_own_set_ups_are_told_from_the_others(club_of_three: Database) -> None:
         assert (one.own.count, one.others.count) == (6, 6)
     assert found.beside_club is not None
     assert found.beside_club.count == 18
+
+
+def test_who_has_the_crooked_tube_is_not_measured_by_those_who_have_the_straight_one(
+    club_of_three: Database,
+) -> None:
+    """Alder lands 40' out with the short tube and 5' with the long one; Ines has the short one more often."""
+    for tube in ("Long tube", "Short tube"):
+        named_records.add(club_of_three, "tube", tube, {}, NOW)
+    nights = fortnightly(24, date(2026, 1, 5))
+    who = ["Ines", "Ines", "Tomasz", "Tomasz", "Tomasz", "Ines"] * 4
+    evenings = [
+        Evening(night, [far] * 6, mount="Alder", observer=name, tube=tube)
+        for night, name, (tube, far) in zip(
+            nights, who, ([("Short tube", 40.0)] * 3 + [("Long tube", 5.0)] * 3) * 4, strict=True
+        )
+    ]
+    put_on_record(club_of_three, evenings)
+    of_alder = [one for one in habits(club_of_three, "Ines").landing if one.what.startswith("Alder")]
+    told = {one.what: (one.own, one.others) for one in of_alder}
+    assert told.keys() == {f"Alder with {tube}" for tube in ("Long tube", "Short tube", "no tube on record")}
+    own, others = told["Alder with Short tube"]
+    assert own is not None
+    assert others is not None
+    assert (own.count, others.count) == (8, 4)
+    assert own.value == pytest.approx(others.value)
 
 
 def test_steps_without_a_tick_are_counted_where_others_were_ticked(evening: Database, now: datetime) -> None:

@@ -5,12 +5,14 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import numpy as np
+import pytest
 
 from obslog.club.performance.polar_record import polar_record
 from obslog.club.register import named_records
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.club.upkeep.services import add_service
 from obslog.records.database import Database
+from tests.club.over_time.knocked_clubs import NIGHTS, put_mounts, steady
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 LATER = datetime(2026, 12, 31, tzinfo=UTC)
@@ -67,3 +69,17 @@ def test_altitude_errors_are_those_since_the_last_mechanical_service(sqlite_data
 
 def test_a_mount_without_arrivals_has_no_record(sqlite_club: Database) -> None:
     assert polar_record(sqlite_club, "Heron", LATER.date()) is None
+
+
+def test_nights_with_each_of_two_tubes_are_told(sqlite_database: Database) -> None:
+    """Its axis stood far off with either, on all of 24 nights; of those with one alone nothing was said."""
+    tubes = ["Long tube", "Short tube"] * 12
+    put_mounts(
+        sqlite_database, np.random.default_rng(8), {"Heron": steady()}, tubes=tubes, polar_sd_arcmin=60.0
+    )
+    record = polar_record(sqlite_database, "Heron", NIGHTS[-1])
+    assert record is not None
+    assert [label.night for label, _ in record.separations] == NIGHTS
+    assert len(record.altitude_errors_arcmin) == len(NIGHTS)
+    # Of Rayleigh's law with 60' half are farther than 70' off.
+    assert np.median([away.value for _, away in record.separations]) == pytest.approx(70.0, rel=0.35)
