@@ -38,7 +38,7 @@ def test_a_sentence_is_never_kept_as_the_name_of_an_object(typing: Typing) -> No
         typing("saw something with a big oval glow")
     typing("saw m81 a big oval glow, averted")
     assert typing.rows("SELECT target, description, vision FROM observations") == [
-        ("M 81", "a big oval glow,", "averted")
+        ("M 81", "a big oval glow", "averted")
     ]
 
 
