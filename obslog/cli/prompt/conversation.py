@@ -76,13 +76,17 @@ class Conversation:
             return True
         if not asked.names and not asked.keeps:
             if meant not in YES:
-                return None
+                return self._is_another_line(asked)
             return self._do(asked.typed, asked.now, target=asked.target, agreed_to=asked.question)
         if asked.keeps and (meant == "!" or (len(meant) > 1 and AS_WRITTEN.startswith(meant))):
             return self._do(asked.typed, asked.now, sure=True)
         if meant.isdecimal() and 1 <= int(meant) <= len(asked.names):
             return self._do(asked.typed, asked.now, target=asked.names[int(meant) - 1])
-        return None
+        return self._is_another_line(asked)
+
+    def _is_another_line(self, asked: Waiting) -> None:
+        """Whoever types on at a question thinks that the line which was asked about is on record."""
+        self.screen.note(f"Not kept: {asked.typed.strip()}")
 
     def drop(self) -> None:
         """Drop what was asked about: Ctrl-C."""
