@@ -205,7 +205,7 @@ def test_words_that_are_neither_object_nor_setting_are_no_correction() -> None:
 
 
 def test_a_comma_behind_the_name_parts_it_from_the_text_and_a_list_of_objects_is_refused() -> None:
-    said = read_observation("m83, faint, 40x".split())
+    said = read_observation(["m83,", "faint,", "40x"])
     assert (said.target.name, said.text, said.magnification) == ("M 83", "faint", 40.0)
     for listed in ("m81, m82", "47 tuc, ngc 362 too"):
         with pytest.raises(SeveralTargets, match=r"^(M 81 and M 82|NGC 104 and NGC 362) stand on one line"):
