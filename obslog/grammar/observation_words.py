@@ -53,6 +53,16 @@ class OtherTarget(WrongInput):
         )
 
 
+class SeveralTargets(WrongInput):
+    """A list of objects on one line: the others would be kept as the first one's text."""
+
+    def __init__(self, first: str, other: str) -> None:
+        super().__init__(
+            f"{first} and {other} stand on one line.",
+            "Write a line for each; or what is a text, behind a semicolon.",
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ObservationSaid:
     """What the words of an observation say; what is None was not said."""
@@ -82,7 +92,7 @@ def read_observation(
 
     A word that was quoted holds the spaces that it had. `as_written` takes an unknown name as it stands, up to the
     semicolon or to settings at its end; quoted, it is exactly that.
-    Raises UnknownTarget, UnclearText, UnclearEnd, OtherTarget, and other WrongInput for a setting.
+    Raises UnknownTarget, UnclearText, UnclearEnd, OtherTarget, SeveralTargets, and other WrongInput for a setting.
     """
     quoted, words = apart(words)
     if not words:
@@ -93,6 +103,8 @@ def read_observation(
         target, rest = checked(split[0], words, split[1]), split[1]
         if rest and (longer := misspelt_longer_name(target, words, rest)):
             raise OtherTarget(target, " ".join(words), longer)
+        if rest and not as_written and (other := _listed_with(words, rest)):
+            raise SeveralTargets(target.name, other)
     elif as_written:
         end = len(quoted.split()) if quoted else _end_of_name(words, settings)
         name = TARGET.checked(quoted or " ".join(words[:end]))
@@ -139,6 +151,17 @@ def read_correction(
     return target, told
 
 
+def _listed_with(words: Sequence[str], rest: Sequence[str]) -> str | None:
+    """The object of a catalogue that stands behind the first one and a comma: of `M 81, M 82` the second."""
+    if not words[-len(rest) - 1].endswith(","):
+        return None
+    split = split_target(rest, lambda _: False)
+    if split is None:
+        return None
+    name = rest[: len(rest) - len(split[1])]
+    return split[0].name if any(c.isdigit() for word in name for c in word) else None
+
+
 def _told(rest: Sequence[str], settings: Settings) -> tuple[dict[str, Any], tuple[str, ...]]:
     """The settings with which the words begin, and the words behind them."""
     told: dict[str, Any] = {}
@@ -169,12 +192,18 @@ def _without_settings_at_the_end(
                 told_words.add(told, setting)
             return free
         told_words.add(told, setting)
-        free = without
+        free = _without_last_comma(without)
     for length in (1, 2):
         said = told_words.sighting(free[-length:], ends) if len(free) >= length else None
         if said is not None and said[2] == length and "sighting" not in told:
             raise UnclearText(target, " ".join(free), said[1])
     return free
+
+
+def _without_last_comma(words: tuple[str, ...]) -> tuple[str, ...]:
+    """Without the comma that parted the text from the setting behind it: `huge ball, 40x`."""
+    last = words[-1].rstrip(",") if words else ""
+    return (*words[:-1], last) if last else words[:-1]
 
 
 def _all_are_settings(rest: Sequence[str], settings: Settings) -> bool:

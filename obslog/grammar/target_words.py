@@ -73,7 +73,7 @@ def _before_what_reads(words: Sequence[str], reads: Reads) -> tuple[Target, tupl
         end -= 1
     found = None
     with suppress(NotOneObject):
-        found = placed_without_objects(" ".join(words[:end]))
+        found = placed_without_objects(_as_a_name(words[:end]))
     rest = tuple(words[end:])
     return (target_of(found), rest) if found and not _joins_numbers(words[:end]) and reads(rest) else None
 
@@ -83,7 +83,7 @@ def _named_beginnings(
 ) -> Iterator[tuple[int, Target]]:
     """Where a name ends, and what it names: the longest first."""
     for end in range(min(len(words), _MOST_WORDS_OF_COORDINATES), 0, -1):
-        text = " ".join(words[:end])
+        text = _as_a_name(words[:end])
         if end > MOST_WORDS and not text[:1].isdigit():
             continue
         try:
@@ -92,6 +92,11 @@ def _named_beginnings(
             continue
         if found is not None and not _joins_numbers(words[:end]):
             yield end, target_of(found)
+
+
+def _as_a_name(words: Sequence[str]) -> str:
+    """Without the comma that parts it from what follows: `M 83, faint`."""
+    return " ".join(words).rstrip(",")
 
 
 def _joins_numbers(words: Sequence[str]) -> bool:

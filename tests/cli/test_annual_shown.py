@@ -296,7 +296,7 @@ def test_what_came_and_went_an_unknown_cost_and_how_it_came() -> None:
         assert cells(told, "name", "kind", "event", "on", "cost") == [
             ["Lens", "item", "acquired (gift)", "2026-01-02", "?"],
             ["Grey", "item", "acquired (how is not known)", "2026-01-08", "EUR 85.00"],
-            ["Old", "mount", "retired: worn", "2026-06-07", "?"],
+            ["Old", "mount", "retired: worn", "2026-06-07", ""],
         ]  # fmt: skip
     for shown in reports(a_report()):
         assert section(shown, "ACQUIRED AND RETIRED").words == "0 acquired; 0 retired. Date unknown: 0."

@@ -7,6 +7,7 @@ from obslog.grammar.arrival_words import NoTarget
 from obslog.grammar.observation_words import (
     ObservationSaid,
     OtherTarget,
+    SeveralTargets,
     UnclearText,
     read_correction,
     read_observation,
@@ -201,3 +202,12 @@ def test_words_that_are_neither_object_nor_setting_are_no_correction() -> None:
     target, _ = read_correction(["gran's", "smudge", "rating", "4"], as_written=True)
     assert target is not None
     assert target.name == "gran's smudge"
+
+
+def test_a_comma_behind_the_name_parts_it_from_the_text_and_a_list_of_objects_is_refused() -> None:
+    said = read_observation(["m83,", "faint,", "40x"])
+    assert (said.target.name, said.text, said.magnification) == ("M 83", "faint", 40.0)
+    for listed in ("m81, m82", "47 tuc, ngc 362 too"):
+        with pytest.raises(SeveralTargets, match=r"^(M 81 and M 82|NGC 104 and NGC 362) stand on one line"):
+            read_observation(listed.split())
+    assert read_observation(["M", "42,", "Orion's", "sword"]).text == "Orion's sword"

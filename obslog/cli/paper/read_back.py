@@ -19,13 +19,18 @@ def show_read_back(screen: Screen, read_back: "ReadBack") -> None:
         screen.note(f"note: {night.note}")
     for page in read_back.setups:
         _show_setup(screen, page)
+    if read_back.observations:
+        screen.note("What was seen, by whom")
     for o in read_back.observations:
         parts = [f"{o.at}  {o.sighting} {o.target}"]
         parts += [] if o.alt_deg is None else [f"{o.alt_deg:.0f}° high"]
         parts += [str(part) for part in (o.observer, o.description) if part]
         screen.note(", ".join(parts), indent=2, hang=7)
+    if read_back.snags:
+        screen.note("What went wrong")
     for snag in read_back.snags:
-        screen.note(f"snag at {snag.step}: {snag.text}", indent=2, hang=7)
+        about = f" ({snag.about})" if snag.about else ""
+        screen.note(f"{snag.step}{about}: {snag.text}", indent=2, hang=7)
     for remark in read_back.remarks:
         screen.note(remark)
 

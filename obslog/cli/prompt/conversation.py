@@ -76,12 +76,17 @@ class Conversation:
             return True
         if not asked.names and not asked.keeps:
             if meant not in YES:
-                return None
+                return self._say_not_kept(asked)
             return self._do(asked.typed, asked.now, target=asked.target, agreed_to=asked.question)
         if asked.keeps and (meant == "!" or (len(meant) > 1 and AS_WRITTEN.startswith(meant))):
             return self._do(asked.typed, asked.now, sure=True)
         if meant.isdecimal() and 1 <= int(meant) <= len(asked.names):
             return self._do(asked.typed, asked.now, target=asked.names[int(meant) - 1])
+        return self._say_not_kept(asked)
+
+    def _say_not_kept(self, asked: Waiting) -> bool | None:
+        """None, for what was typed is another line; whoever types on thinks that the one asked about is on record."""
+        self.screen.note(f"Not kept: {asked.typed.strip()}")
         return None
 
     def drop(self) -> None:

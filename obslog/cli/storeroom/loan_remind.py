@@ -225,7 +225,7 @@ def _called(loan: "LoanToTell") -> str | None:
 
 
 def _mail(letter: LetterTo) -> str:
-    return letter.email or "none on record"
+    return letter.email or "no e-mail address on record"
 
 
 def _where_it_is(line: "NextWaiting") -> str:

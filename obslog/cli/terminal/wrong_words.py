@@ -11,6 +11,9 @@ from obslog.offsets import is_offset_or_landing
 
 _SHEET_ALONE = r"No such command '(.*\.(?:csv|xlsx|xlsm))'"
 _NO_COMMAND = r"No such command "
+_OTHER_WORD = r"No such command '(\w+)'"
+_CHANGES = {"rename", "correct", "change", "update", "modify", "amend"}
+_DELETES = {"delete", "remove", "del", "rm"}
 _TOO_MUCH = r"Got unexpected extra argument\(s\) \((.*)\)"
 _WRONG_ARGUMENT = r"Invalid value for '[^-]"
 _MISSING = r"(Missing \w+ '.*?')\.(?: Choose from:(.*))?"
@@ -29,6 +32,8 @@ def what_and_hint(message: str, context: Any, meant: str | None = None) -> tuple
         return _not_said_what_it_lists(sheet[1])
     if meant and re.match(_NO_COMMAND, message):
         return message.partition(" Did you mean")[0], f"Did you mean {meant}?"
+    if (other := re.match(_OTHER_WORD, message)) and (way := _said_otherwise(other[1], context)):
+        return message.partition(" Did you mean")[0], way
     if too_much := re.fullmatch(_TOO_MUCH, message, re.DOTALL):
         guess = next(_guesses(too_much[1], context), "")
         return f"Not expected here: {too_much[1]}", f"Did you mean {meant}?" if meant else guess + see_help
@@ -46,6 +51,16 @@ def _not_said_what_it_lists(sheet: str) -> tuple[str, str]:
         f"Items: obslog import items {quoted(sheet)}; or in place of items: members, kits, services, loans, "
         "observations, arrivals",
     )
+
+
+def _said_otherwise(word: str, context: Any) -> str | None:
+    """What a group calls that which its word for would be: what is alike in letters, such as `same`, does harm."""
+    known, path = context.command.list_commands(context), context.command_path
+    if word in _CHANGES and "edit" in known:
+        return f"To change what is on record: {path} edit NAME {'--rename NEW' if word == 'rename' else '--help'}"
+    if word in _DELETES and "retire" in known:
+        return f"To take it out of use: {path} retire NAME; to take back what was just typed: obslog undo"
+    return None
 
 
 def _guesses(typed: str, context: Any) -> Iterator[str]:

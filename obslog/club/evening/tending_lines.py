@@ -1,5 +1,7 @@
 """Lines about what was seen, what the sky is like, and how the equipment fares: saw, sky, note, snag, tick, battery."""
 
+from contextlib import suppress
+
 from obslog.club.evening.asked import Asked
 from obslog.club.evening.names_typed import step_meant
 from obslog.club.evening.pointing_lines import as_meant
@@ -192,7 +194,15 @@ def battery(asked: Asked) -> object:
     while words and (number := _number(words[-1])) is not None and len(volts) < 2:
         volts.insert(0, number)
         words.pop()
-    name = battery_meant(asked.database, " ".join(words))
+    name = None
+    if (
+        len(volts) == 2 and volts[0] < volts[1]
+    ):  # no battery has more under load: `battery 3 12.4` is Battery 3
+        with suppress(UnknownName):
+            name = battery_meant(asked.database, " ".join(asked.line.words[:-1]))
+            del volts[0]
+    if name is None:
+        name = battery_meant(asked.database, " ".join(words))
     if not volts:
         return battery_page(asked.database, name)
     rest, load = (*volts, None)[:2]

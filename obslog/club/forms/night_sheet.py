@@ -61,6 +61,7 @@ class _Evening:
     """The names as on record, and what is planned where the sheet is for a certain evening."""
 
     site: str | None
+    lat_deg: float | None
     mounts: tuple[str, ...]
     night: date | None
     brief: Brief | None = None
@@ -84,16 +85,23 @@ def night_sheet(database: Database, wanted: Wanted, now: datetime) -> Form:
 
 def _evening(database: Database, wanted: Wanted, now: datetime) -> _Evening:
     with database.read() as session:
-        site = by_name(session, Site, wanted.site).name if wanted.site else None
+        record = by_name(session, Site, wanted.site) if wanted.site else None
+        site, lat_deg = (record.name, record.lat_deg) if record else (None, None)
         mounts = tuple(dict.fromkeys(by_name(session, Mount, name).name for name in wanted.mounts))
         steps = steps_in_force(session).keys
     if site is None or (wanted.on is None and wanted.at is None):
-        return _Evening(site=site, mounts=mounts, night=wanted.on, steps=steps)
+        return _Evening(site=site, lat_deg=lat_deg, mounts=mounts, night=wanted.on, steps=steps)
     view = observing_site(database, site)
     at_utc = when_meant(view, wanted.on, wanted.at, now)
     planned = brief(database, view, at_utc, mounts) if mounts else None
     return _Evening(
-        site=site, mounts=mounts, night=view.night_at(at_utc), brief=planned, zone=view.zone, steps=steps
+        site=site,
+        lat_deg=lat_deg,
+        mounts=mounts,
+        night=view.night_at(at_utc),
+        brief=planned,
+        zone=view.zone,
+        steps=steps,
     )
 
 
@@ -122,7 +130,7 @@ def _of_night(evening: _Evening) -> Iterator[Block]:
     yield Boxes((_box(questions.PRESENT),))
     yield Heading(questions.SKY.label)
     yield Explanation(f"{_hint(questions.SKY)} Fill in the boxes that you can; each scale keeps its name.")
-    yield from scale_blocks()
+    yield from scale_blocks(evening.lat_deg)
     yield Boxes((_box(questions.NOTE, lines=2),))
 
 

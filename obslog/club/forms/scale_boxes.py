@@ -7,16 +7,27 @@ from obslog.sky.evening.sky_quality_scales import DEFINITIONS, MORE_IS_BETTER, R
 from obslog.vocabulary.sky_scales import SKY_SCALE_MEANING, SkyScale
 
 DEFINED_COLUMNS, MEASURED_COLUMNS = 2, 3
+LITTLE_DIPPER_DEG = 77.8
+"""The declination of zeta Ursae Minoris, the northernmost star of its bowl, which has to rise for the count of them."""
 
 
-def scale_blocks() -> Iterator[Scales | Explanation]:
-    """All scales, those with defined steps first; each keeps its name, by which it is typed up."""
+def scale_blocks(lat_deg: float | None = None) -> Iterator[Scales | Explanation]:
+    """All scales, those with defined steps first; each keeps its name, by which it is typed up.
+
+    At a latitude at which the stars of one do not rise that is said of it.
+    """
     defined = [scale for scale in SkyScale if scale in DEFINITIONS]
     defined.sort(key=lambda scale: len(DEFINITIONS[scale].steps))  # like heights side by side
     yield Scales(tuple(_scale(scale) for scale in defined), DEFINED_COLUMNS)
     others = [scale for scale in SkyScale if scale not in DEFINITIONS]
     yield Scales(tuple(_scale(scale) for scale in others), MEASURED_COLUMNS)
-    yield Explanation(" ".join(f"{scale}: {REMARKS[scale]}" for scale in SkyScale if scale in REMARKS))
+    remarks = {scale: f"{scale}: {REMARKS[scale]}" for scale in SkyScale if scale in REMARKS}
+    if lat_deg is not None and lat_deg < LITTLE_DIPPER_DEG - 90:
+        scale = SkyScale.TRANSPARENCY_1_7
+        remarks[scale] = (
+            f"{scale}: leave it blank, for the Little Dipper does not rise here; {SkyScale.NAKED_EYE_LIMIT} will do."
+        )
+    yield Explanation(" ".join(remarks.values()))
 
 
 def _scale(scale: SkyScale) -> Scale:

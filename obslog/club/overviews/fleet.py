@@ -13,6 +13,9 @@ from obslog.trends.attribution.attribution import NothingToAttribute
 from obslog.trends.series.geometric_mean import geometric_mean
 from obslog.values import Interval
 
+TWICE = 2.0
+"""Beside the club's average: a mount that may be so much worse is not said to be no worse; judged."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FleetLine:
@@ -36,6 +39,11 @@ class FleetLine:
     def worse_itself(self) -> bool:
         """Whether the mount itself lands farther out than the club's average, whoever sets it up."""
         return self.own is not None and self.own.low is not None and self.own.low > 1
+
+    @property
+    def may_be_twice(self) -> bool:
+        """Whether it may land twice as far out as the average, for all that is known: then it is not cleared."""
+        return self.own is None or self.own.high is None or self.own.high > TWICE
 
 
 @dataclass(frozen=True, slots=True)

@@ -128,7 +128,7 @@ def _step_and_words(session: Session, line: Line) -> tuple[StepKey, str]:
     """The step of a snag, and what happened: `snag key-in summer time was on`, or behind a semicolon."""
     word, *rest = line.words
     step = steps_in_force(session).meant(word)
-    return step, " ".join((*rest, *([line.text] if line.text else [])))
+    return step, "; ".join(part for part in (" ".join(rest), line.text) if part)
 
 
 def _write_observation(

@@ -1,4 +1,4 @@
-"""What the store-room's papers say of each kit and item: retired, out, missing, due for service, idle."""
+"""What the store-room's papers say of each kit and item: retired, out, missing, damaged, due for service, idle."""
 
 from collections.abc import Iterable, Mapping
 from datetime import date
@@ -7,13 +7,15 @@ from uuid import UUID
 from sqlalchemy import func, literal, select
 from sqlalchemy.orm import Session
 
-from obslog.club.review.verdicts import Standing
+from obslog.club.review.verdicts import Damage, Standing
 from obslog.club.storeroom.custody import Custody, state_of, state_of_part
 from obslog.club.upkeep.nights_of_use import nights_of_use
 from obslog.club.upkeep.services_due import Basis, due_of
 from obslog.records.tables.column_types import LocalDate
 from obslog.records.tables.lending import KitPart, Loan, LoanPart
+from obslog.records.tables.logbook_tables import Service
 from obslog.records.tables.storeroom import BatteryTest
+from obslog.vocabulary.storeroom import Condition
 
 Missing = dict[str, date | None]
 
@@ -21,7 +23,7 @@ Missing = dict[str, date | None]
 def standings(session: Session, today: date, *, with_names: bool = False) -> dict[UUID, Standing]:
     """The standing of every item and every kit, by its key; borrowers are named only `with_names`."""
     state, used = state_of(session, with_names=with_names), _last_used(session, today)
-    due, batteries = _services_due(session, today), _batteries(session)
+    due, batteries, damaged = _services_due(session, today), _batteries(session), _damaged(session)
     missing = _missing_items(state) | _missing_parts(session, state)
     found = {}
     for key, now in state.items():
@@ -35,6 +37,7 @@ def standings(session: Session, today: date, *, with_names: bool = False) -> dic
             service_due=due.get(key, []),
             idle_days=(today - last).days if last else None,
             battery_percent=batteries.get(key),
+            damage=damaged.get(key),
         )
     return found
 
@@ -77,6 +80,35 @@ def _keep_latest(found: dict[UUID, date], rows: Iterable[tuple[UUID | None, date
     for key, day in rows:
         if key is not None and day is not None:
             found[key] = max(day, found.get(key, day))
+
+
+def _damaged(session: Session) -> dict[UUID, Damage]:
+    """What was damaged when it last went out or came back and somebody looked; a service since then has mended it."""
+    parts = (
+        select(LoanPart, Loan.out_on)
+        .join(Loan, LoanPart.loan_id == Loan.id)
+        .where(LoanPart.equipment_id.is_not(None))
+        .order_by(Loan.out_on, LoanPart.id)
+    )
+    last: dict[UUID, tuple[Condition, Damage]] = {}
+    for part, out_on in session.execute(parts):
+        looks = (
+            (part.condition_out, part.word_out, out_on, False, part.note_out),
+            (part.condition_in, part.word_in, part.back_on, True, part.note_in),
+        )
+        for condition, word, day, came_back, note in looks:
+            if part.equipment_id is not None and condition is not None and day is not None:
+                last[part.equipment_id] = condition, Damage(day, word or str(condition), came_back, note)
+    served = dict(
+        session.execute(
+            select(Service.equipment_id, func.max(Service.done_on)).group_by(Service.equipment_id)
+        ).all()
+    )
+    return {
+        key: damage
+        for key, (condition, damage) in last.items()
+        if condition is Condition.DAMAGED and (key not in served or served[key] < damage.on)
+    }
 
 
 def _batteries(session: Session) -> dict[UUID, float]:

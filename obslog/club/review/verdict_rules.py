@@ -40,7 +40,7 @@ SURE = 1.96  # standard deviations: the ends of a 95 % interval
 
 
 def standing_reasons(standing: Standing, rules: Rules, today: date) -> Iterator[Reason]:
-    """Retired, out, overdue, missing, service due, idle, a tired battery."""
+    """Retired, out, overdue, missing, service due, damaged, a tired battery, idle."""
     if standing.retired_on is not None:
         why = f": {standing.retired_why}" if standing.retired_why else ""
         yield Reason(
@@ -60,6 +60,10 @@ def standing_reasons(standing: Standing, rules: Rules, today: date) -> Iterator[
         yield Reason(Status.WATCH if part else Status.OUT, 3, words, {"part": part or None, "since": since})
     for words in standing.service_due:
         yield Reason(Status.SERVICE, 2, words, {})
+    if (damage := standing.damage) is not None:
+        moved = "came back" if damage.came_back else "went out"
+        words = f"{damage.word} when it {moved} on {damage.on}{f': {damage.note}' if damage.note else ''}"
+        yield Reason(Status.SERVICE, 2.5, words, {"condition": damage.word, "on": damage.on})
     if standing.battery_percent is not None and standing.battery_percent < rules["battery-percent"]:
         words = f"at its last test it had {standing.battery_percent:g} % of its capacity"
         yield Reason(Status.SERVICE, 2, words, {"capacity_percent": standing.battery_percent})

@@ -153,6 +153,16 @@ class MountEvidence:
         return [now, *self.with_others]
 
 
+@dataclass(frozen=True, slots=True)
+class Damage:
+    """That an item was damaged when it was last looked at, in the club's word; and whether it came back or went out."""
+
+    on: date
+    word: str
+    came_back: bool
+    note: str | None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
     """What the store-room's papers say of any thing; `missing` of a kit are its parts, of a thing itself is ''."""
@@ -165,6 +175,7 @@ class Standing:
     service_due: list[str] = field(default_factory=list)
     idle_days: int | None = None
     battery_percent: float | None = None
+    damage: Damage | None = None
 
 
 def status_of(reasons: Sequence[Reason]) -> Status:

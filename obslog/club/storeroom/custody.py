@@ -28,15 +28,18 @@ class StoreStatus(StrEnum):
 
 
 class IsOut(ObslogError):
-    """It is lent, perhaps within a kit. The refusal names nobody: whoever meets it need not be the officer."""
+    """It is lent, perhaps within a kit. The refusal names nobody: whoever meets it need not be the officer.
 
-    def __init__(self, name: str, due_on: date | None, kit: str | None = None) -> None:
+    Who wants to borrow it can wait for it.
+    """
+
+    def __init__(
+        self, name: str, due_on: date | None, kit: str | None = None, *, to_borrow: bool = True
+    ) -> None:
         due = f", due back on {due_on}" if due_on else ""
-        super().__init__(
-            f"{name} is on loan{due}.",
-            f"Take {'its kit' if kit else 'it'} back first: obslog loan back {quoted(kit or name)}; or wait for it: "
-            f"obslog loan reserve {quoted(name)} MEMBER",
-        )
+        back = f"Take {'its kit' if kit else 'it'} back first: obslog loan back {quoted(kit or name)}"
+        wait = f"; or wait for it: obslog loan reserve {quoted(name)} MEMBER" if to_borrow else ""
+        super().__init__(f"{name} is on loan{due}.", back + wait)
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,13 +206,13 @@ def refuse_if_out(session: Session, what: Lendable) -> None:
     """Raises IsOut where a member has it."""
     holder = holders(session).get(what.id)
     if holder is not None:
-        raise is_out(session, what, holder)
+        raise is_out(session, what, holder, to_borrow=False)
 
 
-def is_out(session: Session, what: Lendable, holder: Holder) -> IsOut:
+def is_out(session: Session, what: Lendable, holder: Holder, *, to_borrow: bool = True) -> IsOut:
     """The refusal; what went out within a kit comes back with it."""
     kit = session.scalar(select(Kit.name).join(Loan, Loan.kit_id == Kit.id).where(Loan.id == holder.loan_id))
-    return IsOut(what.name, holder.due_on, None if isinstance(what, Kit) else kit)
+    return IsOut(what.name, holder.due_on, None if isinstance(what, Kit) else kit, to_borrow=to_borrow)
 
 
 class LostWhileOut(ObslogError):

@@ -25,6 +25,7 @@ from obslog.money import money_text
 from obslog.records.database import Database
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Equipment, Member, Service, Snag
+from obslog.records.tables.officer import StocktakeTick
 from obslog.records.tables.storeroom import BatteryTest, Retirement, ServiceBill
 
 
@@ -113,6 +114,7 @@ def history_of(session: Session, what: Lendable, *, with_names: bool) -> list[Ev
         told += _snags(session, what)
         told += _battery_tests(session, what)
         told += _absences(session, what)
+        told += _counted(session, what)
     told += _loans(session, what, with_names)
     told += _parts(session, what) if isinstance(what, Kit) else _joined(session, what)
     told += _past_retirements(session, what)
@@ -251,6 +253,17 @@ def _absences(session: Session, item: Equipment) -> Iterator[Told]:
     for spell in session.scalars(query):
         found = None if spell.found_on is None else Event(spell.found_on, "found", "found again")
         yield from _spell(spell.id, Event(spell.since, "missing", "missing since this day"), found)
+
+
+def _counted(session: Session, item: Equipment) -> Iterator[Told]:
+    """Where it was seen in stocktakes: whoever has it on record may have brought it back unnoticed."""
+    day_of = days_of(session)
+    query = select(StocktakeTick).where(StocktakeTick.equipment_id == item.id).order_by(StocktakeTick.id)
+    for tick in session.scalars(query):
+        where = f": {tick.found_place}" if tick.found_place else ""
+        yield Told(
+            Event(day_of(tick.seen_utc), "seen", f"at the stocktake{where}"), Phase.HAPPENED, tick.id.int
+        )
 
 
 def _past_retirements(session: Session, what: Lendable) -> Iterator[Told]:

@@ -85,7 +85,7 @@ def _came_table(report: AnnualReport) -> Table:
         for item in report.acquisitions.things
     ]
     rows += [
-        [left.name, left.kind, "retired" + (f": {left.why}" if left.why else ""), f"{left.on}", None]
+        [left.name, left.kind, "retired" + (f": {left.why}" if left.why else ""), f"{left.on}", ""]
         for left in report.retired
     ]
     return Table(["name", "kind", "event", "on", "cost"], rows)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from obslog.club.overviews.fleet import Fleet
 from obslog.club.overviews.store_facts import DAYS_AHEAD, PlaceWorth, StoreFacts
 from obslog.club.review.review import Reviewed, by_gravity
 from obslog.club.review.verdicts import Status
@@ -100,15 +101,24 @@ def _fleet(facts: StoreFacts) -> Iterator[Part]:
     if not fleet.lines:
         yield Paragraph("Where the go-tos of a mount land is not on record yet.")
         return
-    worse = [line.name for line in fleet.lines if line.worse_itself]
-    yield Paragraph(
-        "The picture shows what users met with. With those who set up, and the sites, allowed for, "
-        f"{enumerated(worse) or 'no mount'} {'land' if len(worse) > 1 else 'lands'} farther out than the club's average"
-        f"{' (drawn as a diamond)' if worse else ', chance allowed for'}."
-    )
+    yield Paragraph(f"The picture shows what users met with. {_worse_words(fleet)}")
     yield fleet_picture(fleet)
     if fleet.silent:
         yield Paragraph(f"No landing on record of {enumerated(list(fleet.silent))}.")
+
+
+def _worse_words(fleet: Fleet) -> str:
+    """Which mounts are worse themselves; that none is, only where it can be told of one at least."""
+    worse = [line.name for line in fleet.lines if line.worse_itself]
+    if not worse and all(line.may_be_twice for line in fleet.lines):
+        return (
+            "Too few set-ups are on record to say whether a mount lands farther out than the club's average."
+        )
+    return (
+        "With those who set up, and the sites, allowed for, "
+        f"{enumerated(worse) or 'no mount'} {'land' if len(worse) > 1 else 'lands'} farther out than the club's average"
+        f"{' (drawn as a diamond)' if worse else ', chance allowed for'}."
+    )
 
 
 def _loans(facts: StoreFacts) -> Iterator[Part]:

@@ -50,6 +50,18 @@ def test_it_is_read_back_and_not_saved_without_a_yes(type_up: Type, run: Run) ->
     assert run("night", "list", "--json", at=MORNING).document == []
 
 
+def test_what_was_seen_and_went_wrong_is_not_read_back_as_of_the_last_set_up(type_up: Type) -> None:
+    """They stand in order of time behind all set-ups, and stood there as if the last mount had shown them."""
+    answer = type_up(*PAGE, *LINES, "0:30 snag cables trod on; back at once", "", "no")
+    lines = answer.err.splitlines()
+    seen = lines.index("What was seen, by whom")
+    assert lines[seen - 1] == "  20:40  check Procyon  3.0W 2.0N"
+    assert [line.split(",")[0] for line in lines[seen + 1 : seen + 3]] == [
+        "  21:05  seen M 81", "  00:20  not seen M 101",
+    ]  # fmt: skip
+    assert lines[seen + 3 : seen + 5] == ["What went wrong", "  cables (Heron): trod on; back at once"]
+
+
 def test_a_slip_is_questioned_at_once_and_asked_again(at_keyboard: Type) -> None:
     answer = at_keyboard(
         "Mil Field", "Mill Field", "2026-13-02", *PAGE[1:3], "2", *PAGE[3:],

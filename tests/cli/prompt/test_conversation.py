@@ -81,9 +81,11 @@ def test_a_name_is_kept_as_written(talk: Talk, words: str) -> None:
 
 def test_another_line_in_answer_is_done_and_the_first_dropped(talk: Talk) -> None:
     talk.says("sy reguls 3E")
-    talk.says("sy regulus 4E", LATER)
+    assert "Not kept: sy reguls 3E" in talk.says("sy regulus 4E", LATER)
     assert talk.targets() == [("Regulus", "21:45")]
     assert talk.talk.prompt == PROMPT
+    talk.says("goto antares")  # below the horizon
+    assert "Not kept: goto antares" in talk.says("note nearly all frozen")
     assert "No line begins with '7'" in (talk.says("sy reguls") and talk.says("7"))
 
 

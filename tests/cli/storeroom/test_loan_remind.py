@@ -57,7 +57,7 @@ def test_the_officer_sees_who_and_the_text(lending: Program) -> None:
     assert "was due on 2026-02-20, 10 days ago" in letters[0]["text"]
     shown = lending.must("loan", "remind", "--officer").out
     assert "To: Ines, ines@example.org\nSubject: Overdue: Evening kit\n\nDear Ines,\n" in shown
-    assert "To: Bram Ostler, none on record\nSubject: Due back: Wide 25\n" in shown
+    assert "To: Bram Ostler, no e-mail address on record\nSubject: Due back: Wide 25\n" in shown
     assert "Bracken: next is Noor, who asked on 2026-03-02; it is there" in shown
 
 

@@ -74,3 +74,21 @@ def test_what_is_missing_is_told_with_its_words_and_a_line_to_copy(
     assert answer.code == 2
     assert answer.error_lines[0] == said
     assert f"--help, or do as in: {example}" in answer.error_lines[1]
+
+
+@pytest.mark.parametrize(
+    ("line", "hint"),
+    [
+        ("member rename 52 Runa", "To change what is on record: obslog member edit NAME --rename NEW"),
+        ("eyepiece correct Wide", "To change what is on record: obslog eyepiece edit NAME --help"),
+        ("mount delete Heron",
+         "To take it out of use: obslog mount retire NAME; to take back what was just typed: obslog undo"),
+        ("loan rename x", "See its help: obslog loan --help"),
+    ],
+)  # fmt: skip
+def test_another_word_for_a_command_is_answered_with_ours_and_not_with_one_of_like_letters(
+    in_club: Program, line: str, hint: str
+) -> None:
+    answer = refused(in_club, *words(line))
+    assert answer.error_lines[0].startswith("No such command ")
+    assert answer.error_lines[1] == hint

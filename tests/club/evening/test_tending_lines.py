@@ -7,8 +7,9 @@ from obslog.club.evening.tending_lines import NothingSaid
 from obslog.club.night.arrival_corrections import NoSuchArrival
 from obslog.club.night.observation_corrections import NoSuchObservation
 from obslog.club.night.open_night import NoOpenNight
+from obslog.club.register import named_records
 from obslog.club.routine.routine_loading import load_routine
-from obslog.errors import NothingToChange, UnknownName, WrongInput
+from obslog.errors import NothingToChange, ObslogError, UnknownName, WrongInput
 from obslog.grammar.sky_readings import UnreadableSky
 from obslog.grammar.target_names import UnknownTarget
 from obslog.grammar.told_words import UnreadableSetting
@@ -38,7 +39,7 @@ def test_a_sentence_is_never_kept_as_the_name_of_an_object(typing: Typing) -> No
         typing("saw something with a big oval glow")
     typing("saw m81 a big oval glow, averted")
     assert typing.rows("SELECT target, description, vision FROM observations") == [
-        ("M 81", "a big oval glow,", "averted")
+        ("M 81", "a big oval glow", "averted")
     ]
 
 
@@ -108,6 +109,18 @@ def test_a_battery_by_a_word_of_its_name_or_the_only_one(typing: Typing) -> None
     typing("battery 12,4V")
     rows = typing.rows("SELECT rest_volts, load_volts FROM battery_tests ORDER BY id")
     assert rows == [(12.6, 12.1), (12.4, None)]
+
+
+def test_a_number_that_ends_a_batterys_name_is_not_its_volts(typing: Typing) -> None:
+    """Whose name is Battery 3 was told that 12.4 V under load is more than 3 V at rest."""
+    for name in ("Battery 3", "Battery 4"):
+        named_records.add(typing.database, "item", name, {"sort": "battery"}, typing.now)
+    typing("battery battery 3 12.4")
+    typing("battery 4 12.6 12.1")
+    rows = typing.rows("SELECT rest_volts, load_volts FROM battery_tests ORDER BY id")
+    assert rows == [(12.4, None), (12.6, 12.1)]
+    with pytest.raises(ObslogError, match="under load is more than"):
+        typing("battery lead 12.1 12.6")
 
 
 def test_without_a_night_nothing_is_noted(club: Database) -> None:

@@ -5,9 +5,10 @@ from datetime import UTC, date, datetime
 import numpy as np
 import pytest
 
-from obslog.club.forms.blocks import Box, Boxes, Form, Heading, Table
+from obslog.club.forms.blocks import Box, Boxes, Explanation, Form, Heading, Table
 from obslog.club.forms.night_sheet import STAR_COLUMNS, Wanted, night_sheet, when_meant
 from obslog.club.paper.questions import OF_NIGHT, OF_SETUP
+from obslog.club.register import named_records
 from obslog.club.register.observing_site import observing_site
 from obslog.errors import UnknownName
 from obslog.grammar.typed_times import OutsideNight
@@ -45,6 +46,17 @@ def test_a_second_set_up_says_what_is_typed_before_it(club: Database, now: datet
     form = night_sheet(club, Wanted(setups=2), now)
     begun = [block for block in form.blocks if isinstance(block, Heading) and block.new_page]
     assert [block.words for block in begun] == ["Set-up 1", 'Set-up 2; type "setup" first']
+
+
+def test_a_sheet_of_a_southern_site_asks_for_no_star_that_does_not_rise_there(
+    club: Database, now: datetime
+) -> None:
+    south = {"lat_deg": -43.98, "lon_deg": 170.46, "zone": "Pacific/Auckland"}
+    named_records.add(club, "site", "Kahu Ridge", south, now)
+    for site, said in (("Kahu Ridge", True), ("Mill Field", False)):
+        form = night_sheet(club, Wanted(site=site), now)
+        words = " ".join(block.words for block in form.blocks if isinstance(block, Explanation))
+        assert ("the Little Dipper does not rise here" in words) is said
 
 
 def test_names_are_those_on_record_and_each_mount_has_a_set_up(club: Database, now: datetime) -> None:

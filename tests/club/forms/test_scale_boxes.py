@@ -37,3 +37,11 @@ def test_what_else_is_known_of_a_scale_is_told_below() -> None:
     (told,) = [block for block in scale_blocks() if isinstance(block, Explanation)]
     assert "averted" in told.words
     assert "changes with aperture" in told.words
+
+
+def test_a_scale_whose_stars_do_not_rise_is_to_be_left_blank() -> None:
+    """Zeta Ursae Minoris, at 77.8 degrees, rises as far south as 12.2 degrees: 90 - 77.8."""
+    for lat_deg, rises in ((None, True), (52.0, True), (-12.0, True), (-12.5, False), (-44.0, False)):
+        (told,) = [block for block in scale_blocks(lat_deg) if isinstance(block, Explanation)]
+        assert ("the Little Dipper does not rise here" in told.words) is not rises
+        assert ("2.2, 3.1" in told.words) is rises

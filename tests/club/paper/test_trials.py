@@ -172,12 +172,19 @@ def test_lines_belong_to_the_set_up_above_them(club: Database, now: datetime) ->
 
 
 def test_a_snag_stands_on_the_page_with_its_step(club: Database, now: datetime) -> None:
-    page = page_of(club, now, "20:25 snag key-in summer time was on", "20:30 snag power; battery at 11.2 V")
+    page = page_of(
+        club,
+        now,
+        "20:25 snag key-in summer time was on",
+        "20:30 snag power; battery at 11.2 V",
+        "20:40 snag cables trod on; back at once",
+    )
     saved = save(club, page, now)
     told = [(s.step, s.text, s.about, s.member, s.site) for s in saved.snags]
     assert told == [
         ("key-in", "summer time was on", "Heron", "Ines", "Mill Field"),
         ("power", "battery at 11.2 V", "Heron", "Ines", "Mill Field"),
+        ("cables", "trod on; back at once", "Heron", "Ines", "Mill Field"),
     ]
 
 

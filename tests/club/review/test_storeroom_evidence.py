@@ -15,6 +15,7 @@ from obslog.club.upkeep.batteries import note_test
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
 from obslog.records.database import Database
+from obslog.vocabulary.storeroom import Condition
 from tests.club.performance.histories import Evening, put_on_record
 
 TODAY = date(2026, 3, 2)
@@ -68,6 +69,36 @@ def test_what_came_back_on_its_last_day_is_in_the_store(sqlite_club: Database, n
     lend(sqlite_club, "Stop 20", "Ines", now, on=TODAY)
     renew(sqlite_club, "Stop 20", now, until=date(2026, 5, 1))
     assert told(sqlite_club, "Stop 20") == (Status.OUT, ["on loan, due 2026-05-01"])
+
+
+def test_what_came_back_damaged_is_for_service_with_its_kit_until_it_is_served(
+    sqlite_club: Database, now: datetime
+) -> None:
+    """A tube whose mirror cell had cracked was "ready: no problems found", and its kit was advised to be lent."""
+    add_kit(sqlite_club, "Evening kit", ["Long tube", "Stop 20"], now - 9 * DAY)
+    lend(sqlite_club, "Evening kit", "Ines", now, on=TODAY - 8 * DAY, all_good=True)
+    cracked = {"Long tube": (Condition.DAMAGED, "mirror cell cracked"), "Stop 20": (Condition.WORN, None)}
+    take_back(sqlite_club, "Evening kit", now, on=TODAY - 3 * DAY, conditions=cracked)
+    why = "damaged when it came back on 2026-02-27: mirror cell cracked"
+    assert told(sqlite_club, "Long tube") == (Status.SERVICE, [why])
+    assert told(sqlite_club, "Evening kit") == (Status.SERVICE, [f"Long tube: {why}"])
+    assert told(sqlite_club, "Stop 20") == READY
+    add_service(sqlite_club, "tube", "Long tube", "washed before that", now, on=TODAY - 5 * DAY)
+    assert told(sqlite_club, "Long tube")[0] is Status.SERVICE
+    add_service(sqlite_club, "tube", "Long tube", "a new cell", now, on=TODAY - 3 * DAY)
+    assert told(sqlite_club, "Evening kit") == READY
+
+
+def test_what_was_damaged_is_not_when_it_was_good_at_a_later_look(
+    sqlite_club: Database, now: datetime
+) -> None:
+    damaged = {"Stop 20": (Condition.DAMAGED, None)}
+    lend(sqlite_club, "Stop 20", "Ines", now, on=TODAY - 9 * DAY, conditions=damaged)
+    take_back(sqlite_club, "Stop 20", now, on=TODAY - 8 * DAY)  # nobody looked
+    assert told(sqlite_club, "Stop 20") == (Status.SERVICE, ["damaged when it went out on 2026-02-21"])
+    lend(sqlite_club, "Stop 20", "Ines", now, on=TODAY - 7 * DAY)
+    take_back(sqlite_club, "Stop 20", now, on=TODAY - 6 * DAY, all_good=True)
+    assert told(sqlite_club, "Stop 20") == READY
 
 
 def test_a_kit_that_is_out_takes_its_items_along(sqlite_club: Database, now: datetime) -> None:

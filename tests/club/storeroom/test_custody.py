@@ -152,7 +152,9 @@ def test_only_what_is_out_is_refused_with_the_day_and_no_name(stocked: Database)
             with pytest.raises(IsOut, match=f"{name} is on loan, due back on 2026-03-30") as refused:
                 refuse_if_out(session, lendable(session, name))
             goes_back = "Alone" if name == "Alone" else '"Evening kit"'
-            assert f"back first: obslog loan back {goes_back};" in refused.value.hint
+            assert refused.value.hint.endswith(
+                f"back first: obslog loan back {goes_back}"
+            )  # nobody waits to retire it
         for name in ("Here", "Gone", "Old", "Broken"):
             refuse_if_out(session, lendable(session, name))
 

@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from obslog.club.night.snags import add_snag
+from obslog.club.shelves.counting import saw, start
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit, remove_part
 from obslog.club.storeroom.loans import hand_over, lend, take_back
@@ -153,6 +154,19 @@ def test_a_page_tells_all_that_happened(club: Database, now: datetime) -> None:
         ("2026-02-20", "out", "to Bram Ostler with the kit Evening kit, handed over, due 2026-03-20"),
         ("2026-02-25", "back", "from Bram Ostler with the kit Evening kit"),
         ("2026-02-26", "kit", "left Evening kit: to be mended"),
+    ]
+
+
+def test_that_a_stocktake_saw_what_is_lent_on_record_is_told(club: Database, now: datetime) -> None:
+    """Whoever is asked on the telephone who has it is not to send the caller to the borrower."""
+    lend(club, "Heron", "Ines", now - timedelta(days=20))
+    start(club, now - timedelta(days=5))
+    saw(club, "Heron", now - timedelta(days=4), place="shelf 2")
+    assert [
+        (str(event.day), event.what, event.words) for event in store_page(club, "Heron", DAY).history
+    ] == [
+        ("2026-02-10", "out", "to a member, due 2026-03-10"),
+        ("2026-02-26", "seen", "at the stocktake: shelf 2"),
     ]
 
 

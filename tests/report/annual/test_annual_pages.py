@@ -13,6 +13,7 @@ from obslog.club.annual.report_records import (
     FleetLanding,
     Holding,
     Late,
+    Left,
     LoanYear,
     LossYear,
     Money,
@@ -234,6 +235,13 @@ def test_nobody_is_named_unless_asked() -> None:
     assert "1 member" in "\n".join(annual_text(unnamed))
     assert "Borrowers: Ines" in "\n".join(annual_text(named))
     assert "Borrowers:" not in "\n".join(annual_text(unnamed))
+
+
+def test_what_was_retired_has_no_cost_and_that_is_not_said_to_be_unknown() -> None:
+    gone = Left(name="Heron", kind="mount", on=DAY, why=None, value=900.0)
+    text = annual_text(replace(report_of(0), retired=[gone]))
+    (row,) = [line for line in text if line.lstrip().startswith("Heron")]
+    assert row.split() == ["Heron", "mount", "retired", "2026-03-01"]
 
 
 def test_unknown_and_nothing_are_told_apart() -> None:

@@ -15,6 +15,9 @@ from obslog.club.upkeep.services_due import Basis as DueBy
 from obslog.club.upkeep.services_due import DueService
 from obslog.report.overviews.store_page import NO_NAMES, lead_words, store_page
 from obslog.report.pages.content import Bullets, Grouped, Page, Paragraph, Part, Table
+from obslog.values import Interval
+from tests.report.overviews.test_fleet_picture import ALONE, GRUMBLE
+from tests.report.overviews.test_fleet_picture import HERON as WORSE
 
 DAY = date(2026, 3, 2)
 
@@ -165,3 +168,15 @@ def test_of_a_club_without_a_landing_no_mount_is_compared_with_the_average() -> 
         said(store_page(facts_of()), "Where the fleet lands")
         == "Where the go-tos of a mount land is not on record yet."
     )
+
+
+def test_that_no_mount_is_worse_is_said_only_where_it_can_be_told_of_one() -> None:
+    """Of two mounts that four people had out on three nights it was said, with intervals from 0.02 to 132."""
+    wide = replace(GRUMBLE, own=Interval(1.76, 0.02, 131.96, 4))
+    for lines, told in (
+        ([wide, ALONE], "Too few set-ups are on record to say whether a mount lands farther out"),
+        ([wide, GRUMBLE], "no mount lands farther out than the club's average, chance allowed for."),
+        ([wide, WORSE], "Heron lands farther out than the club's average (drawn as a diamond)."),
+    ):
+        facts = replace(facts_of(HERON), fleet=Fleet(lines, [], None))
+        assert told in said(store_page(facts), "Where the fleet lands")

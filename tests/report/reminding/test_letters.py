@@ -26,7 +26,7 @@ This is about what you have on loan from the club:
 - Wide 25, on loan since 2026-02-02
   is due today, 2026-03-02
 
-Please bring back what is overdue. If you need it longer, ask us, and if nobody waits for it you can keep it.
+Please bring back what is overdue. If you need it longer, ask us: what nobody waits for can be extended.
 
 You asked for Bracken. You are next, and can collect it now.
 If you do not want it any more, tell us, for the next to have a turn.
