@@ -124,6 +124,18 @@ def entries_of_contacts(laptop: Laptop) -> set[str]:
         return {key for row in rows for key in row}
 
 
+def called_after(laptop: Laptop, words: Collection[str]) -> set[str]:
+    """What by the log of a laptop is, or was, called after one of these members."""
+    wanted = {f"{word}{THEIRS}" for word in words}
+    with laptop.database.read() as session:
+        return {
+            image["name"]
+            for *_, one, other in every_image(session)
+            for image in (one, other)
+            if image.get("name") in wanted
+        }
+
+
 def traces(laptop: Laptop, words: Collection[str]) -> set[str]:
     """Whatever text on a laptop holds one of the words, but what is called after a member."""
     if not words:

@@ -20,7 +20,7 @@ from obslog.records.opening import open_database
 from tests.conftest import quiet
 from tests.records.bundles.answering import answers
 from tests.records.bundles.decisions import decide_something
-from tests.records.bundles.erasing import KNOWN_TO_ALL, People, entries_of_contacts, traces
+from tests.records.bundles.erasing import KNOWN_TO_ALL, People, called_after, entries_of_contacts, traces
 from tests.records.bundles.exchanging import take_from_files
 from tests.records.bundles.settled_keys import settle_keys
 from tests.records.merging.laptops import BEGUN, Laptop, begin_club, laptops
@@ -100,6 +100,14 @@ class SeveralLaptops(RuleBasedStateMachine):
         if not self.chance.randrange(EACH_FROM_ALL):
             for laptop in reversed(others):
                 laptop.take_from(*(other for other in self.laptops if other is not laptop))
+        self._all_by_the_first(first, others)
+        if called_after(first, self.people.words_to_be_gone()):
+            self._all_by_the_first(first, others)
+
+    def _all_by_the_first(self, first: Laptop, others: list[Laptop]) -> None:
+        """Twice where something is called after who left: who made them nameless, and wrote of that thing later, does
+        not know their name; the others take it out of what was written, and tell that back.
+        """
         first.take_from(*others)
         all_of_it = first.told()
         for laptop in others:
