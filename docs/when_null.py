@@ -290,7 +290,7 @@ WHEN_NULL: dict[str, dict[str, str]] = {
     "LoginLine": {"member": "where nobody said whose it is"},
     "LookHere": {"pager": "where the computer has none, or its use is put off"},
     "Losses": {"by_chance": "where there is nothing to compare"},
-    "Lost": {"value": _UNKNOWN},
+    "Lost": {"given_up_on": "while nobody gave it up, or it was found", "value": _UNKNOWN},
     "LostLine": {
         "back_on": "where it was never lent, or is not back",
         "last_with": "where nobody had it, or nobody is to be named",
