@@ -15,6 +15,7 @@ from obslog.club.annual.report_records import Period
 from obslog.club.annual.storeroom_year import Owned, read_storeroom
 from obslog.club.register.club_day import days_of
 from obslog.club.storeroom.custody import StoreStatus, state_of
+from obslog.club.storeroom.loan_parts import could_be_lent
 from obslog.club.storeroom.waiting_list import still_waits
 from obslog.club.upkeep.utilisation import DayCount, day_count
 from obslog.records.tables.lending import Kit, KitPart, Reservation
@@ -27,7 +28,8 @@ YEAR_DAYS, ASKED_DAYS = 365, 730
 class Queue:
     """A waiting list that somebody is in: how many wait, the longest for how many days, and where it is.
 
-    `asked` counts the members who asked in the last two years, `went_without` those who left the list without it.
+    `there`: it could be lent now, of a kit what is there of it. `asked` counts the members who asked in the last two
+    years, `went_without` those who left the list without it.
     """
 
     name: str
@@ -36,7 +38,7 @@ class Queue:
     longest_days: int
     asked: int
     went_without: int
-    status: StoreStatus
+    there: bool
     due_on: date | None
 
 
@@ -150,6 +152,7 @@ def _queues(session: Session, today: date) -> list[Queue]:
         assert key is not None  # the table's own check: one of the two
         lists.setdefault((key, of_kit or of_item, kind or "kit"), []).append(place)
     state, day_of = state_of(session) if lists else {}, days_of(session)
+    there = could_be_lent(session, state) if lists else set()
     waits, found = set(session.scalars(select(Reservation.id).where(still_waits()))), []
     for (key, name, kind), places in lists.items():
         waiting = [place for place in places if place.id in waits]
@@ -166,7 +169,7 @@ def _queues(session: Session, today: date) -> list[Queue]:
                     went_without=len(
                         {place.member_id for place in recent if place.id not in waits and not place.served}
                     ),
-                    status=state[key].status,
+                    there=key in there,
                     due_on=holder.due_on if holder else None,
                 )
             )

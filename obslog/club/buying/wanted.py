@@ -118,7 +118,7 @@ def weighed(found: Evidence, rules: Rules) -> Purchases:
     cases: dict[tuple[str, str], _Case] = {}
     lend_first = []
     for queue in found.queues:
-        if queue.status is StoreStatus.IN:
+        if queue.there:
             lend_first.append(
                 LendFirst(what=queue.name, waiting=queue.waiting, longest_wait_days=queue.longest_days)
             )
@@ -239,6 +239,8 @@ def _doubts_of_queue(queue: Queue, one: Stock, found: Evidence, rules: Rules) ->
         yield f"only {counted(queue.asked, 'member')} asked in two years"
     if queue.due_on is not None and queue.due_on < found.today:
         yield f"it is {counted((found.today - queue.due_on).days, 'day')} overdue: back in the store it may be enough"
+    if one.status is StoreStatus.IN and not queue.there:
+        yield "all its parts are lent by themselves or missing: back together it may be enough"
     if _is_missing(one) and not _long_missing(one, found, rules):
         yield f"missing for only {counted(_days_gone(one, found), 'day')}: it may be found"
 

@@ -38,6 +38,18 @@ def test_what_is_wanted_is_told_with_its_evidence(store: Program) -> None:
     assert "Bram" not in answer.out
 
 
+def test_a_kit_of_which_nothing_is_there_is_not_to_be_lent(in_club: Program) -> None:
+    in_club.must("kit", "add", "Pair", "--part", "Wide 25", "--part", "Long tube")
+    in_club.must("loan", "reserve", "Pair", "Bram Ostler")
+    in_club.must("loan", "out", "Wide 25", "Ines")
+    assert "Pair: 1 member waits, but it is in the store." in in_club.must("officer", "wanted").out
+    in_club.must("store", "missing", "Long tube")
+    answer = " ".join(in_club.must("officer", "wanted").out.split())
+    assert "1. another Pair 1 member waits" in answer
+    assert "all its parts are lent by themselves or missing: back together it may be enough" in answer
+    assert "Lend it" not in answer
+
+
 def test_the_document_has_the_numbers(store: Program) -> None:
     found = store.document("officer", "wanted")
     first = found["wanted"][0]

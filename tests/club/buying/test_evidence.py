@@ -76,7 +76,7 @@ def test_a_waiting_list_tells_who_waits_how_long_and_who_went_without(found: Evi
     assert found.queues == [
         Queue(
             name="Long tube", kind="tube", waiting=2, longest_days=26, asked=3, went_without=1,
-            status=StoreStatus.OUT, due_on=date(2026, 3, 15),
+            there=False, due_on=date(2026, 3, 15),
         )
     ]  # fmt: skip
 

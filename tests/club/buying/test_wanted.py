@@ -74,7 +74,7 @@ def test_what_is_waited_for_and_out_is_wanted() -> None:
 
 
 def test_what_is_waited_for_and_lies_in_the_store_is_to_be_lent() -> None:
-    found = weighed(evidence_of(stock("Wide 25"), queues=(queue("Wide 25", status=StoreStatus.IN),)), RULES)
+    found = weighed(evidence_of(stock("Wide 25"), queues=(queue("Wide 25", there=True),)), RULES)
     assert found.wanted == []
     assert found.lend_first == [LendFirst(what="Wide 25", waiting=1, longest_wait_days=10)]
 
@@ -144,7 +144,7 @@ def test_what_is_missing_is_wanted_when_it_is_missing_for_long(days: int, is_wan
 
 
 def test_several_reasons_for_one_thing_are_one_purchase() -> None:
-    wait = queue("Wide 25", status=StoreStatus.MISSING, due_on=None)
+    wait = queue("Wide 25", due_on=None)
     (one,) = found_in(evidence_of(lost("Wide 25", 100), queues=(wait,)))
     assert (one.what, one.why) == ("an eyepiece in place of Wide 25", [Why.WAITED_FOR, Why.MISSING])
     assert len(one.reasons) == 2
