@@ -41,7 +41,7 @@ Row = tuple[str, ...]
 
 
 def stocktake_sheet(database: Database, today: date, *, with_names: bool = False) -> Form:
-    """All that the club has and has not written off or retired; who has it only `with_names`."""
+    """All that the club has in use or has lent; who has it only `with_names`."""
     lines = [line for line in store_list(database, with_names=with_names) if line.kind != "kit"]
     loose = _loose_parts(database)
     return Form(

@@ -51,7 +51,7 @@ class RecordsHealth:
 
 
 def records_health(database: Database) -> RecordsHealth:
-    """Look through all that is in use for what is not known or likely there twice."""
+    """Look through all that is in use or lent for what is not known or likely there twice."""
     lines = store_list(database)
     items = [line for line in lines if line.kind != "kit"]
     kits = list_kits(database, with_names=True)

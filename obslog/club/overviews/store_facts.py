@@ -11,7 +11,7 @@ from obslog.club.register.club_day import club_day
 from obslog.club.review.review import Review, review
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.club.storeroom.loan_pages import LoanLine, line_without_names, list_loans
-from obslog.club.storeroom.store_list import StoreLine, StoreList, Worth, store_list, worth
+from obslog.club.storeroom.store_list import StoreLine, StoreList, Worth, is_listed, store_list, worth
 from obslog.club.storeroom.waiting_list import WaitingLine, waiting_list, without_names
 from obslog.club.upkeep.services_due import DueService, list_due
 from obslog.records.database import Database
@@ -56,19 +56,19 @@ def _facts(database: Database, today: date, *, with_names: bool) -> StoreFacts:
     with database.read() as session:
         fleet = fleet_of(Snapshot(session))
     lines = store_list(database, with_retired=True, with_names=with_names)
-    in_use = [line for line in lines if line.retired_on is None and line.written_off_on is None]
+    listed = [line for line in lines if is_listed(line)]
     loans, waiting = list_loans(database, today), waiting_list(database)
     return StoreFacts(
         day=today,
         with_names=with_names,
         review=review(database, today, with_names=with_names),
         fleet=fleet,
-        store=StoreList.of(database, in_use),
+        store=StoreList.of(database, listed),
         loans=loans if with_names else [line_without_names(loan) for loan in loans],
         services_due=list_due(database, today, DAYS_AHEAD),
-        places=places_of(in_use),
+        places=places_of(listed),
         waiting=waiting if with_names else without_names(waiting),
-        basis=_basis(today, lines, in_use, fleet, loans),
+        basis=_basis(today, lines, listed, fleet, loans),
     )
 
 
@@ -97,22 +97,22 @@ def _place(line: StoreLine) -> tuple[int, str]:
 def _basis(
     today: date,
     lines: Sequence[StoreLine],
-    in_use: Sequence[StoreLine],
+    listed: Sequence[StoreLine],
     fleet: Fleet,
     loans: Sequence[LoanLine],
 ) -> Basis:
-    kits = sum(line.kind == "kit" for line in in_use)
+    kits = sum(line.kind == "kit" for line in listed)
     return Basis(
         day=today,
         used=some(
             [
                 Rows(count=kits, kind="kit"),
-                Rows(count=len(in_use) - kits, kind="item"),
+                Rows(count=len(listed) - kits, kind="item"),
                 Rows(count=len(loans), kind="open loan"),
                 Rows(count=sum(line.setups for line in fleet.lines), kind="set-up"),
             ]
         ),
         left_out=some(
-            [Rows(count=len(lines) - len(in_use), kind="kit or item", why="retired or written off")]
+            [Rows(count=len(lines) - len(listed), kind="kit or item", why="retired or written off")]
         ),
     )

@@ -81,7 +81,7 @@ def store_list(
     with_retired: bool = False,
     with_names: bool = False,
 ) -> list[StoreLine]:
-    """All kits and items in use, kits first; those of one kind, or missing, or also the retired where asked.
+    """All kits and items that are listed, kits first; those of one kind, or missing, or also the retired where asked.
 
     What is missing is listed with `missing` though it be retired, unless it is written off.
     """
@@ -92,8 +92,13 @@ def store_list(
         for line in lines
         if (kind is None or line.kind == kind)
         and (not missing or (line.missing_since is not None and line.written_off_on is None))
-        and (missing or with_retired or (line.retired_on is None and line.written_off_on is None))
+        and (missing or with_retired or is_listed(line))
     ]
+
+
+def is_listed(line: StoreLine) -> bool:
+    """In use, or lent: an undo, or a merge of two laptops, may retire what somebody has."""
+    return line.status is StoreStatus.OUT or (line.retired_on is None and line.written_off_on is None)
 
 
 def worth(lines: list[StoreLine]) -> Worth:

@@ -289,3 +289,18 @@ def test_the_review_is_the_document_that_scripts_rely_on(lending: Program) -> No
     assert "  Heron (mount)" in watched
     assert "on loan, due 2026-03-30" in lending.must("review", "Wide 25").out
     assert "out with Ines, due 2026-03-30" in lending.must("review", "Wide 25", "--officer").out
+
+
+def test_what_an_undo_retired_while_it_is_lent_stays_in_the_list(in_club: Program) -> None:
+    in_club.must("mount", "retire", "Heron")
+    in_club.must("store", "reinstate", "Heron")
+    in_club.must("loan", "out", "Heron", "Ines")
+    back = next(
+        a["reference"] for a in in_club.document("history") if a["act"] == "take Heron into use again"
+    )
+    in_club.must("undo", back)
+    lines = {line["name"]: line for line in in_club.document("store", "list", "--officer")["items"]}
+    assert (lines["Heron"]["status"], lines["Heron"]["with_whom"]) == ("out", "Ines")
+    assert "with Ines" in in_club.must("store", "list", "--officer").out
+    in_club.must("loan", "back", "Heron", "--all-good")
+    assert "Heron" not in in_club.must("store", "list").out

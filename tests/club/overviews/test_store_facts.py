@@ -6,11 +6,13 @@ from obslog.club.overviews.store_facts import DAYS_AHEAD, store_facts
 from obslog.club.review.review import review
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.loan_pages import list_loans
-from obslog.club.storeroom.loans import lend
+from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.store_list import store_list
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.club.upkeep.services_due import list_due
 from obslog.records.database import Database
+from obslog.records.name_lookup import by_name
+from obslog.records.tables.logbook_tables import Mount
 
 
 def test_it_is_what_the_acts_say(club: Database, now: datetime) -> None:
@@ -46,3 +48,12 @@ def test_places_add_up_and_what_is_not_known_is_counted_apart(club: Database, no
         "on loan": (1, 40.0, 0),
     }
     assert (facts.store.worth.value, facts.store.worth.unknown) == (1240.0, 5)
+
+
+def test_what_is_retired_is_shown_while_it_is_lent(club: Database, now: datetime) -> None:
+    lend(club, "Heron", "Ines", now)
+    with club.write(now, "retire it as an undo may") as session:
+        by_name(session, Mount, "Heron").retired_on = now.date()
+    assert "Heron" in [line.name for line in store_facts(club, now, with_names=False).store.lines]
+    take_back(club, "Heron", now)
+    assert "Heron" not in [line.name for line in store_facts(club, now, with_names=False).store.lines]
