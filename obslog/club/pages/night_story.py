@@ -1,6 +1,6 @@
 """What happened in a night, in order of time."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -26,31 +26,44 @@ class Happening:
 
 
 def night_story(session: Session, night: Night, site: Site, whole: WholeNight) -> list[Happening]:
-    """Beginnings and ends, what was read, gone to, seen and went wrong; what has no time on record is not among it."""
+    """Beginnings and ends, what was read, gone to, seen and went wrong; what has no time on record is not among it.
+
+    Where a set-up begins at the instant at which another ends, all that is of the earlier one stands first.
+    """
     zone = zone_or_none(site)
-    told = [*_beginnings(session, night), *_arrivals(whole), *_seen(whole), *_endings(session, night)]
+    setups = _setups(session, night)
+    begun = {(mount, ordinal): started for mount, ordinal, started, _ in setups}
+    told = [*_beginnings(night, setups), *_arrivals(whole, begun), *_seen(whole), *_endings(night, setups)]
+    turns = set(begun.values())
+    timed = [
+        ((at, not (at in turns and since is not None and since < at)), what)
+        for at, since, what in told
+        if at is not None
+    ]
     return [
         Happening(at_utc=at, at=shown_local(at, zone), what=what)
-        for at, what in sorted(((at, what) for at, what in told if at is not None), key=lambda one: one[0])
+        for (at, _), what in sorted(timed, key=lambda one: one[0])
     ]
 
 
-_Told = Iterator[tuple[datetime | None, str]]
+_Told = Iterator[tuple[datetime | None, datetime | None, str]]
+"""When, since when the set-up that it is of, and what."""
+_Setups = list[tuple[str, int, datetime | None, datetime | None]]
 
 
-def _beginnings(session: Session, night: Night) -> _Told:
-    yield night.started_utc, "the night was begun"
-    for mount, ordinal, started, _ in _setups(session, night):
-        yield started, f"{mount}, set-up {ordinal}: begun"
+def _beginnings(night: Night, setups: _Setups) -> _Told:
+    yield night.started_utc, None, "the night was begun"
+    for mount, ordinal, started, _ in setups:
+        yield started, started, f"{mount}, set-up {ordinal}: begun"
 
 
-def _endings(session: Session, night: Night) -> _Told:
-    for mount, ordinal, _, ended in _setups(session, night):
-        yield ended, f"{mount}, set-up {ordinal}: ended"
-    yield night.ended_utc, "the night was ended"
+def _endings(night: Night, setups: _Setups) -> _Told:
+    for mount, ordinal, started, ended in setups:
+        yield ended, started, f"{mount}, set-up {ordinal}: ended"
+    yield night.ended_utc, None, "the night was ended"
 
 
-def _setups(session: Session, night: Night) -> list[tuple[str, int, datetime | None, datetime | None]]:
+def _setups(session: Session, night: Night) -> _Setups:
     query = (
         select(Mount.name, Setup.ordinal, Setup.started_utc, Setup.ended_utc)
         .join(Mount, Setup.mount_id == Mount.id)
@@ -60,21 +73,22 @@ def _setups(session: Session, night: Night) -> list[tuple[str, int, datetime | N
     return [(mount, ordinal, begun, ended) for mount, ordinal, begun, ended in session.execute(query)]
 
 
-def _arrivals(whole: WholeNight) -> _Told:
+def _arrivals(whole: WholeNight, begun: Mapping[tuple[str, int], datetime | None]) -> _Told:
     for setup in whole.setups:
         for line in setup.arrivals:
             landed = line.offset or line.landing
             yield (
                 line.at_utc,
+                begun.get((setup.mount, setup.setup)),
                 f"{setup.mount}: {ROLE_WORDS[line.role]} {line.target}" + (f", {landed}" if landed else ""),
             )
 
 
 def _seen(whole: WholeNight) -> _Told:
     for reading in whole.page.sky:
-        yield reading.at_utc, f"sky: {reading.scale} {reading.value:g}"
+        yield reading.at_utc, None, f"sky: {reading.scale} {reading.value:g}"
     for one in whole.observations:
         by = f" by {one.observer}" if one.observer else ""
-        yield one.at_utc, f"{one.target} {one.sighting}{by}"
+        yield one.at_utc, None, f"{one.target} {one.sighting}{by}"
     for snag in whole.snags:
-        yield snag.at_utc, f"snag at {snag.step}: {snag.text}"
+        yield snag.at_utc, None, f"snag at {snag.step}: {snag.text}"
