@@ -19,12 +19,23 @@ from obslog.errors import NothingToChange, ObslogError
 from obslog.grammar.target_names import target_named
 from obslog.records.database import Database
 from obslog.records.name_lookup import key_of_member
-from obslog.records.tables.logbook_tables import Act, Change, Night, Observation, Site
+from obslog.records.tables.keys import reference_of
+from obslog.records.tables.logbook_tables import (
+    Act,
+    Change,
+    Equipment,
+    Member,
+    Night,
+    Observation,
+    Site,
+)
 
 _TOLD = (
-    "at_utc", "target", "sighting", "vision", "found_by", "magnification", "filter", "rating", "sketch",
-    "description",
+    "at_utc", "target", "sighting", "vision", "member_id", "found_by", "eyepiece_id", "magnification", "filter",
+    "rating", "sketch", "description",
 )  # fmt: skip
+_NAMED = {"member_id": ("observer", Member), "eyepiece_id": ("eyepiece", Equipment)}
+"""Fields that hold a key: what they are called, and whose name is told."""
 
 
 class NoSuchObservation(ObslogError):
@@ -151,12 +162,20 @@ def _corrections(session: Session, key: UUID) -> list[Correction]:
         found += [
             Correction(
                 at_utc=at_utc,
-                what=name.removesuffix("_utc"),
-                before=old.get(name),
-                after=new.get(name),
+                what=_NAMED[name][0] if name in _NAMED else name.removesuffix("_utc"),
+                before=_told(session, name, old.get(name)),
+                after=_told(session, name, new.get(name)),
                 undone=undone_utc is not None,
             )
             for name in _TOLD
             if old.get(name) != new.get(name)
         ]
     return found
+
+
+def _told(session: Session, field: str, value: Any) -> Any:
+    """The value of a field as it is told; of what has no name any more the reference."""
+    if field not in _NAMED or value is None:
+        return value
+    named = session.get(_NAMED[field][1], UUID(value))
+    return reference_of(UUID(value)) if named is None else named.name

@@ -221,3 +221,9 @@ def test_the_naked_eye_and_a_mount_of_none_have_no_magnification(outside: Run) -
     for words in (("--by", "naked eye"), ("--by", "binoculars"), ("--eyepiece", "none"), ("--mount", "none")):
         (entry,) = outside("saw", "M", "45", *words, "--json").document["entries"]
         assert (entry["eyepiece"], entry["magnification"]) == (None, None)
+
+
+def test_a_correction_of_the_observer_is_told(outside: Run) -> None:
+    assert outside("saw", "M", "81").code == 0
+    assert outside("observation", "edit", "1", "--observer", "Bram Ostler").code == 0
+    assert "observer was 'Ines'" in outside("observation", "show", "1").out

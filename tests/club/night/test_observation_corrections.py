@@ -84,3 +84,9 @@ def test_an_entry_that_was_with_the_naked_eye_loses_what_it_had_of_the_setup(
     assert (entry.eyepiece, entry.magnification) == ("Wide 25", 43.0)  # what was said of it stays
     entry = edit_observation(seen, 1, ObservationEntry(eyepiece="none"), now).entries[0]
     assert (entry.eyepiece, entry.magnification) == (None, None)
+
+
+def test_another_eyepiece_and_observer_are_told_by_their_names(seen: Database, now: datetime) -> None:
+    edit_observation(seen, 1, ObservationEntry(eyepiece="none"), now, observer="Bram Ostler")
+    told = {c.what: (c.before, c.after) for c in show_observation(seen, 1, OPEN).corrections}
+    assert (told["observer"], told["eyepiece"]) == (("Ines", "Bram Ostler"), ("Wide 25", None))
