@@ -166,6 +166,8 @@ def report_fault(
 
     obslog loan fault "Evening kit" clutch slips --part Heron
 
+    Of a kit say which part, by --part, or name that part in place of the kit.
+
     It becomes an open snag of the item. Reported within the first nights (the rule fault-days), it is not held against
     the borrower.
     """

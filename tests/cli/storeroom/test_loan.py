@@ -304,3 +304,10 @@ def test_what_an_undo_retired_while_it_is_lent_stays_in_the_list(in_club: Progra
     assert "with Ines" in in_club.must("store", "list", "--officer").out
     in_club.must("loan", "back", "Heron", "--all-good")
     assert "Heron" not in in_club.must("store", "list").out
+
+
+def test_a_fault_of_what_is_out_within_a_kit_needs_no_part(lending: Program) -> None:
+    lending.must("loan", "out", "Evening kit", "Ines")
+    page = lending.document("loan", "fault", "Heron", "clutch", "slips")
+    assert {one["part"]: one["fault"] for one in page["parts"]}["Heron"] == "clutch slips"
+    assert "Heron: clutch slips" in lending.must("loan", "show", "Evening kit").out

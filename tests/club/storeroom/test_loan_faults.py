@@ -111,3 +111,15 @@ def test_a_fault_is_undone_with_its_snag(lent: Database, now: datetime) -> None:
     undo(lent, now)
     assert part(lent, now, "Heron").fault is None
     assert list_snags(lent) == []
+
+
+@pytest.mark.parametrize("name", ["Heron", "heron", "Hero"])
+def test_the_part_whose_name_finds_the_loan_is_the_one_that_is_meant(
+    lent: Database, now: datetime, name: str
+) -> None:
+    report_fault(lent, name, "clutch slips", now)
+    assert (part(lent, now, "Heron").fault, part(lent, now, "Wide 25").fault) == ("clutch slips", None)
+    loan = show_loan(lent, "Evening kit", now.date()).loan
+    for of_the_kit in ("Evening kit", loan.reference):
+        with pytest.raises(WhichPart):
+            report_fault(lent, of_the_kit, "squeaks", now)
