@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
-from obslog.errors import WrongInput
+from obslog.errors import WrongInput, quoted
 from obslog.grammar.optics_words import read_aperture_mm, read_eyepiece, read_field_deg, read_focal_mm
 from obslog.grammar.place_words import place_in_words, read_place
 from obslog.grammar.zone_words import nearest_zones, offset_words, zone_meant
@@ -44,6 +44,16 @@ class WhichEquatorial(WrongInput):
         )
 
 
+class NoNameOfAPerson(WrongInput):
+    """An answer to another question, as a rule: a number that stands one line too late."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(
+            f"{text.strip()!r} has no letter in it: is it the answer to another question?",
+            f"Type a name. If somebody is called so: obslog member add {quoted(text.strip())}",
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
     """One question: the columns that its answer fills, what it is for, and how it is asked and answered.
@@ -74,12 +84,22 @@ class Topic:
     questions: tuple[Question, ...]
 
 
-def _name(purpose: str) -> Question:
+def _read_name(text: str, _known: Known) -> dict[str, Any]:
+    return {"name": text}
+
+
+def _read_person(text: str, _known: Known) -> dict[str, Any]:
+    if not any(sign.isalpha() for sign in text):
+        raise NoNameOfAPerson(text)
+    return {"name": text}
+
+
+def _name(purpose: str, read: Callable[[str, Known], dict[str, Any]] = _read_name) -> Question:
     return Question(
         columns=("name",),
         label="Name",
         purpose=purpose,
-        read=lambda text, _known: {"name": text},
+        read=read,
         said=lambda known: str(known["name"]),
     )
 
@@ -294,6 +314,6 @@ TOPICS: Mapping[str, Topic] = {
     "member": Topic(
         "Member",
         "Yourself. What you record from now on is yours where you name nobody else: set-ups, observations, snags.",
-        (_name("Your name, as the club knows you."),),
+        (_name("Your name, as the club knows you.", _read_person),),
     ),
 }

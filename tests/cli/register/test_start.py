@@ -63,6 +63,16 @@ def test_all_answers_through_a_pipe_make_what_the_commands_make(
     assert "What comes next:" in answer.out
 
 
+def test_a_number_that_stands_a_line_too_late_is_nobodys_name(start: Type, program: Program) -> None:
+    """The eyepiece's line has the field already, so that the 52 behind it meets the next question."""
+    answer = start(*SITE, *MOUNT, *TUBE, *EYEPIECE, "52")
+    assert (answer.code, program.document("member", "list")) == (2, [])
+    assert "Member, name: '52' has no letter in it" in answer.err
+    assert "obslog member add 52" in answer.err
+    assert start("Łucja 2").code == 0
+    assert [member["name"] for member in program.document("member", "list")] == ["Łucja 2"]
+
+
 @pytest.fixture
 def new_program(
     capsys: pytest.CaptureFixture[str], sqlite_template: Path, tmp_path: Path, program: Program
