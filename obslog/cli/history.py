@@ -66,7 +66,7 @@ def show_history(
 
 def _show_record(screen: Screen, told: "RecordHistory", most: str) -> None:
     gone = "" if told.on_record else ", on record no more"
-    screen.line(f"{told.record} ({told.reference}){gone}", style="bold")
+    screen.line(f"{_called(told.record, told.reference)}{gone}", style="bold")
     if told.left_out:
         screen.note(
             f"Older acts left out: {told.left_out}. To see them: {most} {told.left_out + len(told.entries)}"
@@ -86,7 +86,7 @@ def _show_act(screen: Screen, told: "ActHistory", most: str) -> None:
         if change.records > 1:
             screen.line(f"{change.what}: {change.records} records of the kind {change.record}")
         else:
-            screen.line(f"{change.record} ({change.reference})")
+            screen.line(_called(change.record, change.reference))
             _show_fields(screen, change.what, change.fields)
     if not told.changes:
         screen.note("What it changed was not kept.")
@@ -94,6 +94,11 @@ def _show_act(screen: Screen, told: "ActHistory", most: str) -> None:
         screen.note(
             f"Changes left out: {told.left_out}. To see them: {most} {told.left_out + len(told.changes)}"
         )
+
+
+def _called(record: str, reference: str | None) -> str:
+    """A record with its reference, which stands once where there is nothing else to call it by."""
+    return record if reference is None or record.endswith(f" {reference}") else f"{record} ({reference})"
 
 
 def _show_fields(screen: Screen, what: str, fields: "Sequence[FieldChange]") -> None:

@@ -156,3 +156,21 @@ def test_settings_that_cannot_be_read_hinder_nobody_from_writing(in_club: Progra
 def test_an_empty_history_says_how_to_begin(program: Program) -> None:
     answer = program.must("history")
     assert (answer.out, answer.error_lines[-1]) == ("", "Nothing is on record yet. Begin here: obslog start")
+
+
+def test_a_set_up_from_a_sheet_is_called_by_its_mount_and_what_has_no_name_once_by_its_reference(
+    in_club: Program, tmp_path: Path
+) -> None:
+    sheet = tmp_path / "arrivals.csv"
+    sheet.write_text(
+        "night,site,mount,setup,utc,role,target,offset_east_arcmin,offset_north_arcmin,landing\n"
+        "2026-02-20,Mill Field,Heron,1,2026-02-20T20:00:00Z,sync,Vega,,,\n"
+    )
+    in_club.must("import", "arrivals", str(sheet))
+    told = in_club.must("history", in_club.document("history")[0]["reference"])
+    setup = next(line for line in told.out.splitlines() if line.startswith("set-up"))
+    assert re.fullmatch(r"set-up 1 of Heron \([0-9a-f]{6}\)", setup)
+    in_club.must("loan", "out", "Wide 25", "Ines")
+    told = in_club.must("history", in_club.document("history")[0]["reference"])
+    loan = next(line for line in told.out.splitlines() if line.startswith("loan "))
+    assert re.fullmatch(r"loan [0-9a-f]{6}", loan)

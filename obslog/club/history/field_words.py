@@ -42,7 +42,8 @@ _UNITS = {
     "_volts": " (V)",
     "_percent": " (%)",
 }
-_KINDS = {"NotOnRecord": "item not on record", "SameRecord": "joining", "Setup": "set-up", "Paper": "papers"}
+_SETUP = "Setup"
+_KINDS = {"NotOnRecord": "item not on record", "SameRecord": "joining", _SETUP: "set-up", "Paper": "papers"}
 _ITEMS = ("mounts", "tubes", "eyepieces", "items")
 _TITLES = ("name", "target", "label", "file_name", "text", "task", "tag", "night_of", "step")
 _TITLE_LENGTH = 40
@@ -77,6 +78,14 @@ class FieldReader:
 
     session: Session
     _known: dict[tuple[str, str], str] = field(default_factory=dict)
+
+    def title(self, kind: str, image: Image | None, key: UUID) -> str:
+        """As `title_of`; a set-up has no name, and is called by its number and its mount."""
+        if kind != _SETUP or not image or not image.get("mount_id"):
+            return title_of(kind, image, key)
+        return (
+            f"{kind_words(kind)} {image.get('ordinal', 1)} of {self._name('mounts', str(image['mount_id']))}"
+        )
 
     def changes(self, kind: RecordKind, before: Image | None, after: Image | None) -> list[FieldChange]:
         """The fields that differ; where the record came or went, all of which something was known."""

@@ -8,7 +8,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.history.field_words import FieldChange, FieldReader, kind_words, title_of
+from obslog.club.history.field_words import FieldChange, FieldReader, kind_words
 from obslog.club.history.which_record import Meant, what_is_meant
 from obslog.records.database import Database
 from obslog.records.history.images import Image, RecordKind, record_kind, record_kinds
@@ -133,7 +133,7 @@ def _one(
     reader: FieldReader, kind: RecordKind, key: str, before: Image | None, after: Image | None
 ) -> RecordChange:
     return RecordChange(
-        record=title_of(kind.name, before or after, UUID(key)),
+        record=reader.title(kind.name, before or after, UUID(key)),
         reference=reference_of(UUID(key)),
         records=1,
         what=_did(before is None, after is None),
@@ -149,7 +149,7 @@ def _record_history(session: Session, meant: Meant, most: int) -> RecordHistory:
     now = images_now(session, kind, [str(meant.key)]).get(str(meant.key))
     shown = entries[-most:]
     return RecordHistory(
-        record=title_of(meant.kind, now or (images[-1] if images else None), meant.key),
+        record=reader.title(meant.kind, now or (images[-1] if images else None), meant.key),
         reference=reference_of(meant.key),
         on_record=now is not None,
         entries=[

@@ -61,6 +61,17 @@ def test_values_are_words_and_keys_are_names(club: Database, now: datetime) -> N
     assert {change.before for change in told} == {None}
 
 
+def test_a_set_up_is_called_by_its_number_and_its_mount(club: Database, now: datetime) -> None:
+    start_night(club, "Mill Field", now)
+    start_setup(club, "Heron", now)
+    with club.read() as session:
+        setup = session.scalars(select(Setup)).one()
+        reader = FieldReader(session)
+        assert reader.title("Setup", image_of(setup), setup.id) == "set-up 1 of Heron"
+        assert reader.title("Setup", {"id": str(setup.id)}, setup.id) == f"set-up {setup.id.hex[-6:]}"
+        assert reader.title("Mount", {"name": "Heron"}, setup.id) == "mount Heron"
+
+
 def test_only_what_differs_is_told(club: Database) -> None:
     with club.read() as session:
         kind = record_kind(Tube)
