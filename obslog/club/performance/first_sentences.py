@@ -178,11 +178,12 @@ def sources_sentence(shares: Mapping[str, Estimate], *, tubes_apart: bool = Fals
     With `tubes_apart` a mount that had several tubes counts with each of them: what is its own may be its tube's.
 
     What overlaps the largest share, each with its standard deviation, is named with it; without any mount, person or
-    site of which it is known what they do, nothing is.
+    site of which it is known what they do, nothing is. What the data say nothing of is no share of nothing: it is said
+    so, of the night itself too.
     """
     makes = MAKES | ({"mount": WITH_ITS_TUBE} if tubes_apart else {})
     told = sorted((source for source in makes if source in shares), key=lambda one: -shares[one].value)
-    known = [source for source in told if source == REST or shares[source].determined]
+    known = [source for source in told if shares[source].determined and np.isfinite(shares[source].sd)]
     if known in ([], [REST]):
         return "What makes one set-up land farther off than another cannot be told yet."
     largest = shares[known[0]]

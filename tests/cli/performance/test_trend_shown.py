@@ -184,6 +184,8 @@ def test_the_shares_and_the_effects_are_those_found_the_worst_first() -> None:
         assert shown.words.startswith(
             "What makes one set-up land farther off than another is above all the night itself (42 %)"
         )
+        assert "; of the site and who set it up it cannot be told." in shown.words
+        assert "(0 %)" not in shown.words
         assert "Landing errors of 20 set-ups" in shown.lines
         assert shown.rows("source", "share")[:4] == [
             {"source": "mount", "share": "38 % ± 12 %"},

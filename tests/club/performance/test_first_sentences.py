@@ -216,6 +216,16 @@ def test_whose_errors_are_most_stands_first() -> None:
     assert "is above all the mount (55 %), then the night itself (30 %)" in sources_sentence(unsure)
 
 
+@pytest.mark.parametrize(
+    "silent", [share(0.0, nan, determined=False), share(0.0, nan), share(0.0, determined=False)]
+)
+def test_what_the_data_say_nothing_of_is_not_called_nothing(silent: Estimate) -> None:
+    assert sources_sentence({"mount": share(1.0), "observer": silent, "rest": silent}) == (
+        "What makes one set-up land farther off than another is mostly the mount (100 %); of who set it up and the "
+        "night itself it cannot be told."
+    )
+
+
 def test_where_no_source_is_determined_none_is_named() -> None:
     silent = share(0.0, nan, determined=False)
     for shares in ({}, {"rest": share(1.0, nan)}, {"mount": silent, "observer": silent, "rest": share(0.0)}):
