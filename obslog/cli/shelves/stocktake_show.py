@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from obslog.cli.terminal.screen import Screen
-from obslog.english import counted
+from obslog.english import counted, enumerated
 
 if TYPE_CHECKING:
     from obslog.cli.shelves.stocktake import Ticked
@@ -32,6 +32,9 @@ def ticked_words(seen: "Seen") -> str:
     if seen.outcome is Outcome.SEVERAL:
         kinds = ", ".join(seen.kinds)
         return f"{seen.text}: not ticked: the name is that of several, {kinds}. Use the tag, or --kind {seen.kinds[0]}."
+    if seen.outcome is Outcome.A_PART:
+        kits = enumerated(seen.of_kits)
+        return f"{seen.text}: not ticked, for it is a part of {kits}. Look through the kit, then tick that by its name."
     if seen.outcome is Outcome.A_KIT:
         return _kit_words(seen)
     tag = f" ({seen.tag})" if seen.tag else ""

@@ -22,7 +22,7 @@ from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import key_of_member
 from obslog.records.tables.base import name_key
-from obslog.records.tables.lending import Kit
+from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.officer import NotOnRecord, Stocktake, StocktakeTick
 from obslog.records.tables.storeroom import Paper
@@ -86,6 +86,7 @@ def saw(
 ) -> Seen:
     """Tick what has that tag or name, seen at that place; what is not on record is kept as it was typed.
 
+    A part of a kit that is only a label is on record with its kit: it is neither ticked nor kept.
     Of a kit its parts that are only labels are there, but for those named in `without`.
     Raises NoStocktake, UnusableText, NotAKit, UnknownName, TickedAlready.
     """
@@ -105,6 +106,9 @@ def saw(
             return look_through(session, stocktake, kit, text, now, without)
         if without:
             raise NotAKit(text)
+        of_kits = _kits_with(session, text)
+        if of_kits:
+            return Seen(text=text, outcome=Outcome.A_PART, of_kits=of_kits)
         _keep(session, stocktake, text, now, place)
         nearest = tuple(nearest_names(text, _names_in_use(session), most=2))
     return Seen(text=text, outcome=Outcome.NOT_ON_RECORD, seen_at=place, nearest=nearest)
@@ -127,6 +131,17 @@ def refuse_if_none_open(database: Database) -> None:
 def open_stocktake_or_none(session: Session) -> Stocktake | None:
     query = select(Stocktake).where(Stocktake.finished_on.is_(None)).order_by(Stocktake.id)
     return session.scalars(query.limit(1)).first()
+
+
+def _kits_with(session: Session, text: str) -> tuple[str, ...]:
+    """The kits in use that have a part of that name which is only a label, by name."""
+    query = (
+        select(Kit.name, KitPart.label)
+        .join(KitPart, KitPart.kit_id == Kit.id)
+        .where(KitPart.equipment_id.is_(None), KitPart.left_on.is_(None), Kit.retired_on.is_(None))
+        .order_by(Kit.name_key)
+    )
+    return tuple(kit for kit, label in session.execute(query) if name_key(label) == name_key(text))
 
 
 def _names_in_use(session: Session) -> list[str]:

@@ -15,6 +15,7 @@ class Outcome(StrEnum):
     NOT_ON_RECORD = "not on record"
     SEVERAL = "several of that name"
     A_KIT = "a kit"
+    A_PART = "a part of a kit"
 
 
 def status_words(status: StoreStatus) -> str:
@@ -27,6 +28,7 @@ class Seen:
 
     `kinds` are those of the items that share the name, where nothing was ticked. Of a kit: which of its parts that are
     only labels were there and which parts were missing, and which of its items are still to be ticked by themselves.
+    Of a part that is only a label, and is counted with its kit: the kits that have such a part.
     Of what is not on record: the names in use that look most like it, the nearest first.
     """
 
@@ -41,6 +43,7 @@ class Seen:
     parts_there: tuple[str, ...] = ()
     parts_missing: tuple[str, ...] = ()
     to_tick: tuple[str, ...] = ()
+    of_kits: tuple[str, ...] = ()
     nearest: tuple[str, ...] = ()
 
     @property

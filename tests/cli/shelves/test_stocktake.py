@@ -172,3 +172,17 @@ def test_what_is_missing_is_said_of_one_kit_alone(counting: Run) -> None:
     answer = counting("stocktake", "saw", "M-01", "--without", "cap")
     assert answer.code == 2
     assert "Heron is no kit" in answer.err
+
+
+def test_a_part_that_is_only_a_label_is_said_to_be_of_its_kit_and_not_kept_as_not_on_record(
+    counting: Run,
+) -> None:
+    assert counting("kit", "add", "Evening kit", "--part", "Counterweight", "--part", "Heron").code == 0
+    said = counting("stocktake", "saw", "counterweight").out
+    assert said.startswith("counterweight: not ticked, for it is a part of Evening kit.")
+    assert counting("stocktake", "saw", "counterweight", "--json").document[0]["of_kits"] == ["Evening kit"]
+    shown = counting("stocktake", "show").out
+    assert "Not on record" not in shown
+    assert counting("kit", "retire", "Evening kit").code == 0
+    assert "not on record; kept as it is" in counting("stocktake", "saw", "counterweight").out
+    assert "Not on record:\nas typed\tseen at\ncounterweight" in counting("stocktake", "show").out

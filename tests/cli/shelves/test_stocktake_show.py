@@ -24,6 +24,10 @@ SAID = [
         "heron: not ticked: the name is that of several, mount, item. Use the tag, or --kind mount.",
     ),
     (
+        Seen(text="cap", outcome=Outcome.A_PART, of_kits=("Kit", "Other kit")),
+        "cap: not ticked, for it is a part of Kit and Other kit. Look through the kit, then tick that by its name.",
+    ),
+    (
         Seen(text="Kit", outcome=Outcome.A_KIT, name="Kit"),
         "Kit: not ticked, for it is a kit. Tick its parts.",
     ),
