@@ -166,11 +166,11 @@ def show_reminders(screen: Screen, found: "Reminded | Path", into: Path | None) 
         return
     screen.line(_counts_in_words(found.counts), style="bold")
     if found.letters is None:
-        _show_waiting(screen, found.waiting)
+        _show_waiting(screen, found.waiting, found.on)
         screen.note("With names and the texts: obslog loan remind --officer")
         return
     _show_loans(screen, found.letters)
-    _show_waiting(screen, found.waiting)
+    _show_waiting(screen, found.waiting, found.on)
     if into is None:
         _show_letters(screen, found.letters)
     else:
@@ -228,17 +228,18 @@ def _mail(letter: LetterTo) -> str:
     return letter.email or "no e-mail address on record"
 
 
-def _where_it_is(line: "NextWaiting") -> str:
+def _where_it_is(line: "NextWaiting", today: date) -> str:
     if line.there:
         return "it is there"
     if line.due_on is None:
         return "it is not there"
-    return f"it is on loan, due back on {line.due_on}"
+    due = "and was due" if line.due_on < today else "due"
+    return f"it is on loan, {due} back on {line.due_on}"
 
 
-def _show_waiting(screen: Screen, waiting: "list[NextWaiting]") -> None:
+def _show_waiting(screen: Screen, waiting: "list[NextWaiting]", today: date) -> None:
     for line in waiting:
-        who, place = line.member or "somebody", _where_it_is(line)
+        who, place = line.member or "somebody", _where_it_is(line, today)
         told = f"; told on {line.reminded_on}" if line.there and line.reminded_on else ""
         screen.line(f"{line.what}: next is {who}, who asked on {line.asked_on}; {place}{told}", hang=2)
 

@@ -65,7 +65,7 @@ def test_of_what_somebody_waits_for_it_is_told_when_it_is_or_was_due(lending: Pr
     lending.must("loan", "reserve", "Evening kit", "Noor")  # out to Ines, due on 20 February
     lending.must("loan", "reserve", "Wide 25", "Noor")
     shown = lending.must("loan", "remind").out
-    assert "it is on loan, due back on 2026-02-20" in shown
+    assert "it is on loan, and was due back on 2026-02-20" in shown
     assert "Wide 25: next is somebody, who asked on 2026-03-02; it is on loan, due back on 2026-03-0" in shown
 
 

@@ -1,7 +1,7 @@
 """The letters: their text compared with one written by hand, and templates that go wrong."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from time import process_time
 
@@ -61,6 +61,20 @@ def test_what_is_due_soon_and_what_else_one_has() -> None:
     assert "  is due on 2026-03-03, in 1 day\n  2 members wait for it\n" in letter.text
     assert "Please bring it back by then." in letter.text
     assert "\n\nYou also have, not due yet: Wide 25.\n\nThank you" in letter.text
+
+
+@pytest.mark.parametrize(
+    ("left", "told"), [(0, "is due today, 2026-03-02"), (-1, "was due on 2026-03-01, 1 day ago")]
+)
+def test_what_is_due_or_was_within_the_days_of_grace_is_not_asked_for_by_a_day_that_has_come(
+    left: int, told: str
+) -> None:
+    due_on = date(2026, 3, 2) + timedelta(days=left)
+    loan = replace(EYEPIECE, due_on=due_on, days_left=left, days_over=-left, stage=Stage.DUE)
+    text = read_template(None).letter(replace(INES, stage=Stage.DUE, loans=[loan], ready=[]), DUE).text
+    assert told in text
+    assert "Please bring it back, or ask us if you need it longer." in text
+    assert "before that day" not in text
 
 
 def test_when_it_was_told_of_before() -> None:
