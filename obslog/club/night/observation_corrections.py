@@ -34,7 +34,7 @@ _TOLD = (
     "at_utc", "target", "sighting", "vision", "member_id", "found_by", "eyepiece_id", "magnification", "filter",
     "rating", "sketch", "description",
 )  # fmt: skip
-_NAMED = {"member_id": ("observer", Member), "eyepiece_id": ("eyepiece", Equipment)}
+_NAMED = {"member_id": ("observer", Member.__table__), "eyepiece_id": ("eyepiece", Equipment.__table__)}
 """Fields that hold a key: what they are called, and whose name is told."""
 
 
@@ -177,5 +177,6 @@ def _told(session: Session, field: str, value: Any) -> Any:
     """The value of a field as it is told; of what has no name any more the reference."""
     if field not in _NAMED or value is None:
         return value
-    named = session.get(_NAMED[field][1], UUID(value))
-    return reference_of(UUID(value)) if named is None else named.name
+    columns = _NAMED[field][1].c
+    name = session.scalar(select(columns.name).where(columns.id == UUID(value)))
+    return name or reference_of(UUID(value))
