@@ -141,13 +141,22 @@ def hold_loans_that_are_out(club: RandomClub) -> None:
 
 
 def hold_nights(club: RandomClub) -> None:
-    """The set-ups and people of each night; a night is the date twelve hours before it began, by its site's clock."""
+    """The set-ups of each night, and who was noted, set up or observed in it.
+
+    A night is the date twelve hours before it began, by its site's clock.
+    """
     sites = {row["id"]: row for row in club.rows("sites")}
     assert {row["name"]: row["zone"] for row in sites.values()} == dict(
         zip(SITES, (FIRST_ZONE, OTHER_ZONE), strict=True)
     )
     setups = Counter(row["night_id"] for row in club.rows("setups"))
-    there = Counter(row["night_id"] for row in club.rows("attendances"))
+    people = {
+        (row["night_id"], row["member_id"])
+        for table in ("attendances", "setups", "observations")
+        for row in club.rows(table)
+        if row["member_id"]
+    }
+    there = Counter(night for night, _ in people)
     nights = club.rows("nights")
     told = [(line.night, line.site, line.setups, len(line.present)) for line in list_nights(club.database)]
     assert sorted(told) == sorted(
