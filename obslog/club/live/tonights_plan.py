@@ -3,6 +3,8 @@
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+import numpy as np
+
 from obslog.club.aligning.star_candidates import stars_now, usual_limits
 from obslog.club.aligning.sync_star_plan import StarPlan, star_plan_from, steps_to
 from obslog.club.live.situation import Situation
@@ -15,8 +17,9 @@ from obslog.pointing.tonight.mount_record import known_before
 from obslog.vocabulary.arrivals import Role
 
 MOST_SYNCS = 3
-PLAN_HOLDS = timedelta(hours=1)
-"""So long a mount stands there before its first sync, and the plan of its beginning is followed; judged."""
+HOLDS, STEPS = timedelta(minutes=10), 6
+"""So long a plan is followed before the first sync where a star of it is lost meanwhile, and so many times as long
+where none is; judged."""
 BRIGHTEST = "it is too light for all but the brightest stars: "
 
 
@@ -30,37 +33,45 @@ def when_seen(view: ObservingSite, now: datetime) -> tuple[datetime, str] | None
     first = first_stars_utc(view, now)
     if first is not None and view.night_at(first) == view.night_at(now):
         words = f"from {first.astimezone(view.zone):%H:%M} on, when the first stars are seen, "
-        return (
-            first - AFTER_DUSK,
-            words,
-        )  # at dusk itself, as the briefing plans: a minute may make another star
+        # at dusk itself, as the briefing plans, for a minute may make another star
+        return first - AFTER_DUSK, words
     return None if sun_is_up(now, view.place) else (now, BRIGHTEST)
 
 
 def tonights_plan(at: Situation, seen_utc: datetime) -> StarPlan | None:
-    """The plan as of the set-up's beginning, or of dusk where that came later; after a long wait as of the first sync.
+    """The plan of the set-up's beginning, or of dusk where that came later, as long as all its stars can be seen.
 
-    So it is the same list all the time, for of stars that serve alike a minute may choose another. It is made from the
-    record without this set-up, so that no arrival of tonight changes it. None where the sky has too few stars, or the
-    mount or the place is not known.
+    Until the first sync it is made anew by the hour, and earlier where one of its stars is lost. So it stays the same
+    list, where of stars that serve alike each minute may choose another. It is made from the record without this
+    set-up, so that no arrival of tonight changes it. None where the sky has too few stars, or the mount or the place is
+    not known.
     """
     if at.view is None or at.machine is None or at.record is None:
         return None
     knowledge, named = known_before(at.machine, at.record), (at.where.mount.name, None)
-    planned_utc = _planned_utc(at, at.view, seen_utc)
-    try:
-        return star_plan_from((knowledge, [], named), at.view, planned_utc, MOST_SYNCS, usual_limits(at.view))
-    except TooFewStars:
-        return None
+    limits = usual_limits(at.view)
+    begun = next((arrival.at_utc for arrival in at.on_record if arrival.role == Role.SYNC), seen_utc)
+    then = stars_now(at.view, begun)
+    seen = {then.stars[star].name for star in np.flatnonzero(admissible(then.candidates, limits))}
+    plan = None
+    for planned_utc in _instants(at, at.view, begun):
+        try:
+            plan = star_plan_from((knowledge, [], named), at.view, planned_utc, MOST_SYNCS, limits)
+        except TooFewStars:
+            continue
+        if seen.issuperset(star.name for star in plan.stars):
+            break
+    return plan
 
 
-def _planned_utc(at: Situation, view: ObservingSite, seen_utc: datetime) -> datetime:
-    first = next((arrival.at_utc for arrival in at.on_record if arrival.role == Role.SYNC), seen_utc)
+def _instants(at: Situation, view: ObservingSite, begun: datetime) -> list[datetime]:
+    """When the plan may have been made for a first sync at an instant: first the one that holds longest."""
     started = at.where.setup.started_utc
     seen = when_seen(view, started) if started else None
-    if seen is None or not timedelta(0) <= first - seen[0] <= PLAN_HOLDS:
-        return first
-    return seen[0]
+    if seen is None or begun < seen[0]:
+        return [begun]
+    held = (begun - seen[0]) // HOLDS
+    return [*(seen[0] + held // steps * steps * HOLDS for steps in (STEPS, 1)), begun]
 
 
 def names_left(plan: StarPlan | None, at: Situation) -> list[str]:

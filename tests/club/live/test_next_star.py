@@ -21,6 +21,7 @@ from obslog.club.night.open_night import SetupChoice
 from obslog.club.night.setups import start_setup
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import observing_site
+from obslog.club.sky.where import where_is
 from obslog.offsets import read_offset_or_landing
 from obslog.records.database import Database
 from obslog.vocabulary.arrivals import Role
@@ -97,12 +98,22 @@ def test_the_first_star_stays_the_same_while_the_mount_is_set_up(south: Database
     assert said == {f"sync first on {planned(south, 'Weka', DARK).stars[0].name}"}
 
 
-def test_after_a_long_wait_the_plan_is_made_anew(south: Database) -> None:
+def test_without_a_sync_the_plan_is_made_anew_by_the_hour(south: Database) -> None:
     begun(south, "Weka", DARK)
     late = DARK + timedelta(hours=3)
-    assert words_of(south, "Weka", late).startswith(
-        f"sync first on {planned(south, 'Weka', late).stars[0].name}, "
-    )
+    star = planned(south, "Weka", late).stars[0].name
+    assert star != planned(south, "Weka", DARK).stars[0].name
+    said = {words_of(south, "Weka", late + timedelta(minutes=more)).split(",")[0] for more in (0, 1, 9)}
+    assert said == {f"sync first on {star}"}
+
+
+def test_a_star_that_sinks_too_low_before_the_first_sync_is_in_no_plan_any_more(south: Database) -> None:
+    begun(south, "Weka", DARK)
+    view = observing_site(south, "Paddock")
+    for minutes in range(0, 240, 20):
+        at = DARK + timedelta(minutes=minutes)
+        star = words_of(south, "Weka", at).removeprefix("sync first on ").split(",")[0]
+        assert 20 <= where_is(view, star, at).airless_alt_deg <= 85
 
 
 def test_after_the_first_sync_the_second_star_of_the_plan_is_named(south: Database) -> None:
