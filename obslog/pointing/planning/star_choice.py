@@ -25,7 +25,8 @@ ASSUMPTION = {
 }
 MOST_PERMUTED = 7
 NEARLY_AS_GOOD = 1.3
-"""How much larger than the best star's the mean squared landing of an early sync may be; judged."""
+"""How much larger than the best star's the mean squared landing of an early sync may be; and, of an early star that is
+for the record alone, that of all syncs solved together, so that it is easy to find. Judged."""
 MOST_FOR_APART = 1.6
 """How much larger it may be so that the stars lie apart; judged. The last sync takes it all back."""
 AS_GOOD = 1.05
@@ -178,7 +179,7 @@ def _best_last(
         fit = apart if apart.any() else free
         near = usable[fit & (scores <= NEARLY_AS_GOOD * scores[fit].min())]
         told = _scores_with(design, solved, chosen, near)
-        chosen = np.append(chosen, _easiest(near, told, hard, AS_GOOD**2 * told.min()))
+        chosen = np.append(chosen, _easiest(near, told, hard, NEARLY_AS_GOOD * told.min()))
     last, rest = chosen[0], usable[np.argsort(scores)]
     rest = rest[np.isin(rest, chosen[1:])]
     other_side = west[rest] != west[last]
