@@ -2,12 +2,13 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 import pytest
 
-from obslog.club.aligning.star_candidates import usual_limits
+from obslog.club.aligning.star_candidates import limits_of, usual_limits
 from obslog.club.aligning.sync_star_plan import StarPlan, plan_stars
 from obslog.club.checklist.briefing import brief
 from obslog.club.live import next_star as module
@@ -23,6 +24,7 @@ from obslog.club.register import named_records
 from obslog.club.register.observing_site import observing_site
 from obslog.club.sky.where import where_is
 from obslog.offsets import read_offset_or_landing
+from obslog.pointing.planning.expected_landing import Landing
 from obslog.records.database import Database
 from obslog.vocabulary.arrivals import Role
 
@@ -148,6 +150,30 @@ def test_a_planned_star_that_was_lost_meanwhile_is_named_with_the_reason(
     assert said.startswith("sync next on ")
     assert not said.startswith(f"sync next on {lost}")
     assert f"({lost}, the next of the plan, is hidden by the horizon of this site now" in said
+
+
+def test_a_planned_star_beside_the_first_gives_way_to_one_that_is_worth_a_sync(
+    south: Database, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun(south, "Kea", DARK)
+    note(south, "Kea", "Fomalhaut", DARK)
+    monkeypatch.setattr(module, "names_left", lambda *_: ["Alnair", "Achernar"])
+    monkeypatch.setattr(module, "landing_after", lambda *_: Landing(49.0, 150.0, float("nan")))
+    said = words_of(south, "Kea", DARK + timedelta(minutes=6))
+    assert said.startswith("sync next on ")
+    assert said.endswith(" (Alnair, the next of the plan, would hardly change that)")
+
+
+@pytest.mark.parametrize(
+    ("alt_deg", "words"),
+    [(-0.5, "has set"), (14.6, "stands only 15° up now"), (86.0, "stands too near the zenith now"),
+     (30.0, "is hidden by the horizon of this site now"), (60.0, "is too near the Moon or the Sun now")],
+)  # fmt: skip
+def test_why_a_star_cannot_be_synced_on_is_told(alt_deg: float, words: str) -> None:
+    seen = SimpleNamespace(airless_alt_deg=np.array([alt_deg]), az_deg=np.array([100.0]))
+    now: Any = SimpleNamespace(seen=seen)
+    limits = limits_of(20.0, 85.0, 3.0, ((0.0, 0.0), (90.0, 40.0), (180.0, 40.0), (190.0, 0.0)))
+    assert module._why_not(now, 0, limits) == words
 
 
 def test_who_has_synced_on_a_star_of_their_own_is_not_told_of_the_plan(south: Database) -> None:
