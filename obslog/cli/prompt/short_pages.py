@@ -79,7 +79,7 @@ def show_list(screen: Screen, page: "SetupPage | None", seen: "Sequence[Observat
 
 def show_where(screen: Screen, found: "WhereIs", local: datetime) -> None:
     """In which direction and how high something stands, to the degree."""
-    from obslog.club.live.next_star_answers import direction_words
+    from obslog.club.live.next_star import direction_words
 
     show_caution(screen, found.caution)
     at = f"{found.title} at {local:%H:%M}"
@@ -136,15 +136,16 @@ def show_pole(screen: Screen, found: "PoleNow", zone: ZoneInfo) -> None:
         screen.line(f"{view}: {place}", hang=2)
 
 
-def show_next(screen: Screen, plan: "StarPlan") -> None:
-    """Which stars to sync on, and within what half of the go-tos then land."""
-    from obslog.club.live.next_star_answers import direction_words
+def show_next(screen: Screen, plan: "StarPlan", from_when: str) -> None:
+    """Which stars to sync on, from when they are seen, and within what half of the go-tos then land."""
+    from obslog.club.live.next_star import direction_words
 
     show_caution(screen, plan.caution)
     if not plan.stars:
         screen.line("No star is to be had for a sync now.")
         return
-    screen.line("Sync next on, in this order:", style="bold")
+    words = f"{from_when}sync next on, in this order:"
+    screen.line(words[0].upper() + words[1:], style="bold")
     for star, landing in zip(plan.stars, plan.after_each, strict=True):
         side = f", tube {star.pier_side}" if star.pier_side else ""
         screen.line(

@@ -144,7 +144,7 @@ def _list(screen: Screen, answer: Answer) -> None:
 
 
 def _next(screen: Screen, answer: Answer) -> None:
-    short_pages.show_next(screen, answer.value)
+    short_pages.show_next(screen, answer.value, str(answer.beside))
 
 
 def _where(screen: Screen, answer: Answer) -> None:

@@ -1,5 +1,6 @@
 """Which stars to sync on tonight, and the pointing run that would tell most about a mount."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -11,20 +12,26 @@ from obslog.club.performance.placed_arrivals import NothingPlaced, PlacedArrival
 from obslog.club.register.observing_site import ObservingSite
 from obslog.english import counted
 from obslog.fields import FIELD_ARCMIN, NumberField
-from obslog.pointing.joint_fit.answer import NothingMeasured, PointingFit
-from obslog.pointing.joint_fit.arrivals import Machine, Priors
+from obslog.pointing.joint_fit.answer import NothingMeasured
+from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.model.frames import FloatArray, az_alt_deg
 from obslog.pointing.model.geometry import StarPlaces
 from obslog.pointing.planning.expected_landing import Knowledge, Landing
 from obslog.pointing.planning.observable import Limits, even_sky
 from obslog.pointing.planning.run_plan import plan_run
 from obslog.pointing.planning.star_choice import choose_sync_stars
+from obslog.pointing.tonight.mount_record import (
+    FEWEST_FOR_A_HABIT,
+    MountRecord,
+    known_before,
+    nothing_known,
+    record_of,
+)
 from obslog.records.database import Database
 from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.places.apparent_places import directions_of
 from obslog.vocabulary.mounts import MountType, PierSide
 
-FEWEST_FOR_A_HABIT = 3
 SYNCS = NumberField("The number of syncs", 1, 9, whole=True)
 
 
@@ -96,7 +103,25 @@ def plan_stars(
     """
     SYNCS.check(syncs)
     FIELD_ARCMIN.check(field_arcmin)
-    knowledge, basis, named = what_is_known(records, mount, tube)
+    known = what_is_known(records, mount, tube)
+    return star_plan_from(
+        known, view, at_utc, syncs, limits, targets=targets, field_arcmin=field_arcmin, now=now
+    )
+
+
+def star_plan_from(
+    known: tuple[Knowledge, list[str], tuple[str, str | None]],
+    view: ObservingSite,
+    at_utc: datetime,
+    syncs: int,
+    limits: Limits,
+    *,
+    targets: list[str] | None = None,
+    field_arcmin: float | None = None,
+    now: StarsNow | None = None,
+) -> StarPlan:
+    """The same from what is known of the mount, in words too, and the names of mount and tube. Raises TooFewStars."""
+    knowledge, basis, named = known
     now = now or stars_now(view, at_utc)
     wanted = (
         places_of_targets(view, targets, at_utc)
@@ -108,7 +133,7 @@ def plan_stars(
     return StarPlan(
         mount=named[0],
         tube=named[1],
-        stars=_steps(now, plan.stars, plan.tube_west, knowledge.machine),
+        stars=steps_to(now, plan.stars, knowledge.machine),
         expected_landing_arcmin=landings[-1],
         after_each=landings,
         flips=plan.flips,
@@ -131,7 +156,7 @@ def plan_pointing_run(
     terms = {"cone": plan.cone, "squareness": plan.squareness, "sag": plan.sag}
     return RunPage(
         mount=name,
-        stars=_steps(now, plan.stars, plan.tube_west, machine),
+        stars=steps_to(now, plan.stars, machine),
         minutes=plan.minutes,
         sd_arcmin={term: estimate.sd for term, estimate in terms.items()},
         determines=[term for term, estimate in terms.items() if estimate.determined],
@@ -149,65 +174,31 @@ def what_is_known(
             placed, fit = fits.of(name, tube)
         except (NothingPlaced, NothingMeasured):
             return (
-                _without_record(machine),
+                known_before(machine, nothing_known()),
                 ["no set-up of it is on record: errors of the usual size are assumed"],
                 (name, tube),
             )
-    (polar_mean, polar_sd), habit_words = _polar_habit(fit, machine.mount_type)
-    mean, covariance, mechanical_words = _mechanics_now(placed, fit)
-    noise = fit.mechanical[-1].noise.value
-    knowledge = Knowledge(
-        machine=machine,
-        polar_mean=polar_mean,
-        polar_sd=polar_sd,
-        mechanical_mean=mean,
-        mechanical_covariance=covariance,
-        noise_arcmin=noise,
-    )
-    return knowledge, [mechanical_words, habit_words], (placed.mount, placed.tube)
+    count = int((placed.era_of_setup == placed.era_of_setup.max()).sum())
+    record = record_of(fit, count, serviced_since=placed.serviced_since is not None)
+    basis = [_mechanics_words(placed, count), _habit_words(record, machine.mount_type)]
+    return known_before(machine, record), basis, (placed.mount, placed.tube)
 
 
-def _mechanics_now(placed: PlacedArrivals, fit: PointingFit) -> tuple[FloatArray, FloatArray, str]:
-    """Mean and covariance of cone, squareness and sag, and where they are from: a service makes them unknown."""
+def _mechanics_words(placed: PlacedArrivals, count: int) -> str:
+    """Where cone, squareness and sag are known from: a service makes them unknown."""
     if placed.serviced_since:
-        words = (
+        return (
             f"serviced on {placed.serviced_since} and not set up since: usual mechanical errors are assumed"
         )
-        return np.zeros(3), _usual_mechanics(), words
-    era = fit.mechanical[-1]
-    count = int((placed.era_of_setup == placed.era_of_setup.max()).sum())
-    words = f"cone error, squareness and sag from its own {counted(count, 'set-up')}"
-    return np.array([era.cone.value, era.squareness.value, era.sag.value]), era.covariance, words
+    return f"cone error, squareness and sag from its own {counted(count, 'set-up')}"
 
 
-def _without_record(machine: Machine) -> Knowledge:
-    polar = np.full(2, Priors().polar_arcmin)
-    return Knowledge(
-        machine=machine,
-        polar_mean=np.zeros(2),
-        polar_sd=polar,
-        mechanical_mean=np.zeros(3),
-        mechanical_covariance=_usual_mechanics(),
-    )
-
-
-def _usual_mechanics() -> FloatArray:
-    usual = Priors()
-    return np.diag(np.array([usual.cone_arcmin, usual.squareness_arcmin, usual.sag_arcmin]) ** 2)
-
-
-def _polar_habit(fit: PointingFit, mount_type: MountType) -> tuple[tuple[FloatArray, FloatArray], str]:
-    """How its polar axis usually stands: mean and scatter of the set-ups that determine it."""
-    known = [s for s in fit.setups if s.polar_altitude.determined and s.polar_azimuth.determined]
-    if len(known) < FEWEST_FOR_A_HABIT:
-        usual = np.full(2, Priors().polar_arcmin)
-        return (
-            np.zeros(2),
-            usual,
-        ), f"too few set-ups determine its polar axis: the usual {usual[0]:.0f}' is assumed"
-    values = np.array([[s.polar_altitude.value, s.polar_azimuth.value] for s in known])
-    mean, sd = values.mean(axis=0), values.std(axis=0, ddof=1)
-    return (mean, sd), f"over {counted(len(known), 'set-up')} {stood_words(mean, sd, mount_type)}"
+def _habit_words(record: MountRecord, mount_type: MountType) -> str:
+    """How its polar axis usually stands."""
+    if record.habit_setups < FEWEST_FOR_A_HABIT:
+        return f"too few set-ups determine its polar axis: the usual {record.habit_sd[0]:.0f}' is assumed"
+    stood = stood_words(record.habit_mean, record.habit_sd, mount_type)
+    return f"over {counted(record.habit_setups, 'set-up')} {stood}"
 
 
 def stood_words(mean: FloatArray, sd: FloatArray, mount_type: MountType) -> str:
@@ -220,8 +211,10 @@ def stood_words(mean: FloatArray, sd: FloatArray, mount_type: MountType) -> str:
     return f"its polar axis stood {sizes[0]} too {ways[0]} and {sizes[1]} too far {ways[1]}"
 
 
-def _steps(now: StarsNow, stars: tuple[int, ...], west: tuple[bool, ...], machine: Machine) -> list[StarStep]:
+def steps_to(now: StarsNow, stars: Sequence[int], machine: Machine) -> list[StarStep]:
+    """Stars in that order, as they stand at the instant; the tube on the usual side."""
     has_sides = machine.mount_type is MountType.GERMAN
+    west = now.candidates.stars.tube_west
     return [
         StarStep(
             order=order,
@@ -229,9 +222,9 @@ def _steps(now: StarsNow, stars: tuple[int, ...], west: tuple[bool, ...], machin
             magnitude=now.stars[star].magnitude,
             alt_deg=float(now.seen.alt_deg[star]),
             az_deg=float(now.seen.az_deg[star]),
-            pier_side=(PierSide.WEST if tube_west else PierSide.EAST) if has_sides else None,
+            pier_side=(PierSide.WEST if west[star] else PierSide.EAST) if has_sides else None,
         )
-        for order, (star, tube_west) in enumerate(zip(stars, west, strict=True), start=1)
+        for order, star in enumerate(stars, start=1)
     ]
 
 

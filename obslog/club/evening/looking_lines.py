@@ -1,5 +1,6 @@
 """Lines that only look: where and when things are, what is on record, what to do next. Heavy imports stay inside."""
 
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -7,13 +8,14 @@ from obslog.club.evening.asked import Asked, NothingMore, Said
 from obslog.club.evening.tending_lines import NoMountKnown, NoSiteKnown, NothingSaid
 from obslog.club.evening.verbs import VERBS, Verb
 from obslog.club.night.observation_lines import list_observations
-from obslog.club.night.open_night import NightChoice, NoOpenSetup, NoSuchNight
+from obslog.club.night.open_night import NightChoice, NoOpenSetup, NoSuchNight, SetupChoice, chosen_setup
 from obslog.club.night.setups import show_setup
 from obslog.club.register.observing_site import ObservingSite, instant_at, observing_site
 from obslog.errors import WrongInput
 from obslog.grammar.lines import read_verb
 from obslog.grammar.target_names import UnknownTarget
 from obslog.sky.names.lookup import UnknownInSky
+from obslog.vocabulary.cautions import Danger
 
 ACTS_TOLD = 10
 TARGETS_TOLD = 8  # a screen of a narrow terminal; later in the night one asks again
@@ -127,15 +129,27 @@ def next_step(asked: Asked) -> Shown:
         return Said(("Start the night: night start SITE", "Before it: brief, checklist.")), None
     if here.setup is None:
         return Said(("Start the set-up: setup start MOUNT",)), None
-    from obslog.club.aligning.star_candidates import limits_of
+    from obslog.club.aligning.star_candidates import usual_limits
     from obslog.club.aligning.sync_star_plan import plan_stars
-    from obslog.club.aligning.usual_limits import FAINTEST_MAG, HIGHEST_ALT_DEG, LOWEST_ALT_DEG
+    from obslog.club.live.situation import LiveMemory, situation_of
+    from obslog.club.live.sun_answers import sun_is_up
+    from obslog.club.live.tonights_plan import MOST_SYNCS, syncs_made, what_is_left, when_seen
 
     view = _view(asked)
-    limits = limits_of(LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST_MAG, view.horizon)
     assert here.mount is not None, "a set-up is of a mount"
-    plan = plan_stars(asked.database, here.mount, here.tube, view, asked.now, 3, limits)
-    return plan, f"{plan.mount} at {view.site}, {asked.now.astimezone(view.zone):%Y-%m-%d %H:%M}"
+    instant, from_when = when_seen(view, asked.now) or (asked.now, "")
+    with asked.database.read() as session:
+        open_setup = chosen_setup(session, SetupChoice(mount=here.mount))
+        at = situation_of(session, open_setup, asked.now, LiveMemory())
+        if syncs_made(at) >= MOST_SYNCS:
+            return Said(("Enough stars are synced. Verify on one not used: check STAR",)), None
+        left = what_is_left(at, instant)
+    plan = left or plan_stars(
+        asked.database, here.mount, here.tube, view, instant, MOST_SYNCS, usual_limits(view)
+    )
+    if sun_is_up(asked.now, view.place):  # though the stars are planned for after it has set
+        plan = replace(plan, caution=plan.caution or str(Danger.DAYTIME))
+    return plan, from_when
 
 
 def history(asked: Asked) -> object:

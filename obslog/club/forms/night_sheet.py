@@ -13,7 +13,7 @@ from obslog.club.forms.blocks import Block, Box, Boxes, Column, ColumnKind, Expl
 from obslog.club.forms.cautions import outdoors
 from obslog.club.forms.line_words import lines_to_write
 from obslog.club.forms.scale_boxes import scale_blocks
-from obslog.club.live.next_star_answers import direction_words
+from obslog.club.live.next_star import direction_words
 from obslog.club.paper import questions
 from obslog.club.paper.questions import Asked
 from obslog.club.register.club_day import club_day

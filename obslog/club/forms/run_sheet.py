@@ -13,7 +13,7 @@ from obslog.club.aligning.star_candidates import StarsNow, limits_of, stars_now
 from obslog.club.aligning.usual_limits import FAINTEST_MAG, HIGHEST_ALT_DEG
 from obslog.club.forms.blocks import Block, Box, Boxes, Column, Explanation, Form, Table
 from obslog.club.forms.cautions import outdoors
-from obslog.club.live.next_star_answers import direction_words
+from obslog.club.live.next_star import direction_words
 from obslog.club.performance.mount_fits import fits_from
 from obslog.club.register.observing_site import ObservingSite
 from obslog.fields import NumberField

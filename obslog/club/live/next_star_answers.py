@@ -3,24 +3,21 @@
 import numpy as np
 from sqlalchemy.orm import Session
 
-from obslog.club.aligning.star_candidates import stars_now, usual_limits
 from obslog.club.aligning.usual_limits import LOWEST_ALT_DEG
 from obslog.club.live.answers import LiveAnswer, LiveKind
-from obslog.club.live.situation import LiveMemory, Situation, no_arrivals, tube_in_use
+from obslog.club.live.next_star import WORTH_IT, next_star
+from obslog.club.live.situation import LiveMemory, NextStar, Situation, no_arrivals, tube_in_use
+from obslog.club.live.tonights_plan import MOST_SYNCS
 from obslog.club.register.true_field import fields_to_choose_from
 from obslog.estimate_words import chance_words
 from obslog.pointing.model.geometry import StarPlaces
 from obslog.pointing.planning.expected_landing import Landing
-from obslog.pointing.planning.observable import admissible, even_sky
-from obslog.pointing.tonight.landing_now import KnownNow, NextSync, known_now, landing_now, next_sync
+from obslog.pointing.planning.observable import even_sky
+from obslog.pointing.tonight.landing_now import KnownNow, known_now, landing_now
 from obslog.pointing.tonight.setup_fit import SetupFit
 from obslog.pointing.tonight.setup_rows import some_stars
 
-MOST_SYNCS = 3
-WORTH_IT = 0.8
-"""A sync that leaves more than that of the landing error is not worth the cold hands; judged."""
 CHANGED = 0.3
-POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 
 
 def next_star_answers(session: Session, at: Situation, fit: SetupFit, memory: LiveMemory) -> list[LiveAnswer]:
@@ -35,18 +32,13 @@ def next_star_answers(session: Session, at: Situation, fit: SetupFit, memory: Li
     if syncs < MOST_SYNCS:
         key = (at.hour, syncs, at.numbers.size)
         if key not in memory.next_stars:
-            memory.next_stars[key] = _next(at, known, synced, sky)
+            memory.next_stars[key] = next_star(at, known, synced, sky, landing)
         chosen = memory.next_stars[key]
         if chosen is not None:
-            found += _next_words(chosen[0], chosen[1], landing, syncs)
+            found += _next_words(chosen, landing, syncs)
     if landing is not None:
         found.append(_landing_words(session, at, known, synced, sky, landing))
     return found
-
-
-def direction_words(az_deg: float) -> str:
-    """The point of the compass that is nearest to an azimuth, of eight."""
-    return POINTS[round(az_deg / 45.0) % 8]
 
 
 def _synced(at: Situation) -> tuple[StarPlaces, int]:
@@ -55,29 +47,16 @@ def _synced(at: Situation) -> tuple[StarPlaces, int]:
     return some_stars(arrivals.stars, arrivals.is_sync), int(np.count_nonzero(arrivals.is_sync))
 
 
-def _next(at: Situation, known: KnownNow, synced: StarPlaces, sky: StarPlaces) -> tuple[NextSync, str] | None:
-    assert at.view is not None
-    now = stars_now(at.view, at.now)
-    usable = np.flatnonzero(admissible(now.candidates, usual_limits(at.view)))
-    taken = {arrival.target for arrival in at.on_record}
-    usable = np.array([star for star in usable if now.stars[star].name not in taken], dtype=np.int64)
-    chosen = next_sync(known, synced, now.candidates.stars, usable, now.candidates.hard_to_find, sky)
-    if chosen is None:
-        return None
-    where = direction_words(float(now.seen.az_deg[chosen.star]))
-    alt_deg = float(now.seen.alt_deg[chosen.star])
-    return chosen, f"{now.stars[chosen.star].name}, {alt_deg:.0f}° up in the {where}"
-
-
-def _next_words(chosen: NextSync, star: str, before: Landing | None, syncs: int) -> list[LiveAnswer]:
-    after = chosen.after.half_arcmin
+def _next_words(star: NextStar, before: Landing | None, syncs: int) -> list[LiveAnswer]:
+    then = f"half of the go-tos then land within {_size(star.half_arcmin)}"
     if before is None:
-        words = f"sync first on {star}: half of the go-tos then land within {_size(after)}"
-    elif after < WORTH_IT * before.half_arcmin:
-        gain = f"half of the go-tos then land within {_size(after)}, not {_size(before.half_arcmin)}"
-        words = f"sync next on {star}: {gain}"
+        words = f"{star.from_when}sync first on {star.where}: {then}"
+    elif star.half_arcmin < WORTH_IT * before.half_arcmin:
+        words = f"{star.from_when}sync next on {star.where}: {then}, not {_size(before.half_arcmin)}"
     else:
         return []
+    if star.instead:
+        words += f" ({star.instead})"
     return [LiveAnswer(kind=LiveKind.NEXT_STAR, words=words, about=f"after {syncs}")]
 
 

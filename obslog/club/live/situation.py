@@ -19,7 +19,6 @@ from obslog.club.register.observing_site import ObservingSite, view_from, zone_o
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.model.frames import IntArray
 from obslog.pointing.model.geometry import StarPlaces
-from obslog.pointing.tonight.landing_now import NextSync
 from obslog.pointing.tonight.mount_record import MountRecord
 from obslog.records.tables.logbook_tables import Arrival, Tube
 from obslog.times import night_of
@@ -28,13 +27,24 @@ STARS_HOLD = timedelta(minutes=10)
 """For so long the stars stand as they did: the next one to sync on is not chosen anew with every line."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextStar:
+    """The star to sync on next: where it stands, within what half of the go-tos then land, and where that is so, from
+    when stars are seen at all and why it is not the next one of the plan, in words."""
+
+    where: str
+    half_arcmin: float
+    from_when: str = ""
+    instead: str = ""
+
+
 @dataclass(slots=True)
 class LiveMemory:
     """What a running program remembers between two lines of one evening; begin one and hand it in each time."""
 
     records: dict[UUID, MountRecord] = field(default_factory=dict)
     look_first: dict[UUID, list[LookFirst]] = field(default_factory=dict)
-    next_stars: dict[object, tuple[NextSync, str] | None] = field(default_factory=dict)
+    next_stars: dict[object, NextStar | None] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,6 @@
 """The Sun: half an hour before it rises, while it is up, and wherever the last arrival was near it."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from obslog.club.live.answers import LiveAnswer, LiveKind
 from obslog.club.live.situation import Situation
@@ -11,6 +11,7 @@ from obslog.english import counted
 from obslog.grammar.target_names import target_named
 from obslog.sky.places.quick_altitude import quick_sun_alt_deg
 from obslog.times import shown_local
+from obslog.values import Place
 from obslog.vocabulary.cautions import Danger
 
 WARNED_MINUTES = 30
@@ -29,14 +30,14 @@ def sun_answers(at: Situation) -> list[LiveAnswer]:
     place = place_of(at.where.site)
     rises = None
     if place is not None:
-        if quick_sun_alt_deg(at.now, place) > UPPER_EDGE_DEG:
+        if sun_is_up(at.now, place):
             dangers += [Danger.DAYTIME] if not dangers else []
         else:
             rises = next(
                 (
                     minutes
                     for minutes in range(1, WARNED_MINUTES + 1)
-                    if quick_sun_alt_deg(at.now + timedelta(minutes=minutes), place) > UPPER_EDGE_DEG
+                    if sun_is_up(at.now + timedelta(minutes=minutes), place)
                 ),
                 None,
             )
@@ -46,3 +47,8 @@ def sun_answers(at: Situation) -> list[LiveAnswer]:
         words = f"the Sun rises at {clock}, in {counted(rises, 'minute')}: {MORNING}"
         found.append(LiveAnswer(kind=LiveKind.SUN, words=words, about="sunrise"))
     return found
+
+
+def sun_is_up(instant: datetime, place: Place) -> bool:
+    """Whether its upper edge shows above a level horizon."""
+    return quick_sun_alt_deg(instant, place) > UPPER_EDGE_DEG

@@ -8,6 +8,9 @@ from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
 from obslog.pointing.model.geometry import StarPlaces
 from obslog.vocabulary.mounts import Controller, MountType
 
+TYPICAL_NOISE_ARCMIN = 2.0
+TYPICAL_NOISE_DEGREES = 8.0
+"""Below so many degrees of freedom an era leans on the whole mount, and that on the typical noise."""
 ZERO_SD_ARCMIN = 1200.0
 """Zero points are free: so wide a prior only keeps an unlucky set-up from being singular."""
 

@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from obslog.pointing.joint_fit.answer import NothingMeasured, PointingFit
-from obslog.pointing.joint_fit.arrivals import Arrivals, Machine, Priors
+from obslog.pointing.joint_fit.arrivals import TYPICAL_NOISE_ARCMIN, Arrivals, Machine, Priors
 from obslog.pointing.joint_fit.elimination import Products, Unknowns, solve
 from obslog.pointing.joint_fit.estimates import Solution, gathered
 from obslog.pointing.joint_fit.mixture import (
@@ -23,7 +23,7 @@ from obslog.pointing.joint_fit.mixture import (
     steady_step,
 )
 from obslog.pointing.joint_fit.rows import Rows, fit_rows
-from obslog.pointing.joint_fit.scatter import TYPICAL_NOISE_ARCMIN, Scatter, way_arcmin
+from obslog.pointing.joint_fit.scatter import Scatter, way_arcmin
 from obslog.pointing.joint_fit.second_look import Readings, second_look
 from obslog.pointing.model.frames import FloatArray, IntArray
 from obslog.pointing.model.geometry import AxisErrors, StarPlaces

@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from obslog.pointing.joint_fit.arrivals import TYPICAL_NOISE_ARCMIN
 from obslog.pointing.joint_fit.elimination import Elimination, Products, Tree, Unknowns, row_variance, solve
 from obslog.pointing.joint_fit.rows import Rows
-from obslog.pointing.joint_fit.scatter import TYPICAL_NOISE_ARCMIN, WRONG_SD_ARCMIN, Scatter, way_arcmin
+from obslog.pointing.joint_fit.scatter import WRONG_SD_ARCMIN, Scatter, way_arcmin
 from obslog.pointing.model.frames import BoolArray, FloatArray
 
 LEAST_FREEDOM = 0.02

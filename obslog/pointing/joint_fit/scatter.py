@@ -9,14 +9,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from obslog.pointing.joint_fit.arrivals import TYPICAL_NOISE_ARCMIN, TYPICAL_NOISE_DEGREES
 from obslog.pointing.joint_fit.rows import Rows
 from obslog.pointing.model.frames import FloatArray, IntArray
 from obslog.values import Estimate
 
 WRONG_SD_ARCMIN = 40.0
-TYPICAL_NOISE_ARCMIN = 2.0
-TYPICAL_NOISE_DEGREES = 8.0
-"""Below so many degrees of freedom an era leans on the whole mount, and that on the typical noise."""
 TYPICAL_READING_SHARE, MOST_WAY_ARCMIN = 0.05, 180.0
 """Where the search for the share starts, and the widest way an eye is believed to judge; both judged."""
 READING_DEGREES = 40.0

@@ -10,12 +10,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
+from obslog.pointing.joint_fit.arrivals import TYPICAL_NOISE_DEGREES, Arrivals, Machine
 from obslog.pointing.joint_fit.elimination import MECHANICAL, POLAR, ZERO, add_prior, eliminated
 from obslog.pointing.joint_fit.estimates import Solution
 from obslog.pointing.joint_fit.fit import solved
 from obslog.pointing.joint_fit.mixture import heard_weight
-from obslog.pointing.joint_fit.scatter import TYPICAL_NOISE_DEGREES
 from obslog.pointing.misfit.columns import Columns
 from obslog.pointing.model.frames import FloatArray, IntArray
 

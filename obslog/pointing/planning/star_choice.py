@@ -15,6 +15,7 @@ from obslog.pointing.planning.expected_landing import (
     expected_landing,
     mean_square_arcmin2,
 )
+from obslog.pointing.planning.lying_apart import lying_apart
 from obslog.pointing.planning.observable import Candidates, Limits, admissible
 from obslog.vocabulary.mounts import Controller, MountType
 
@@ -24,7 +25,10 @@ ASSUMPTION = {
 }
 MOST_PERMUTED = 7
 NEARLY_AS_GOOD = 1.3
-"""How much larger than the best star's the mean squared landing of an early sync may be; judged."""
+"""How much larger than the best star's the mean squared landing of an early sync may be; and, of an early star that is
+for the record alone, that of all syncs solved together, so that it is easy to find. Judged."""
+MOST_FOR_APART = 1.6
+"""How much larger it may be so that the stars lie apart; judged. The last sync takes it all back."""
 AS_GOOD = 1.05
 """How much farther out go-tos may land for stars that are easier to find: far less than the record leaves unsure of the
 mount; judged."""
@@ -73,7 +77,7 @@ def choose_sync_stars(
     design = Design.of(knowledge.machine, candidates.stars, targets)
     west = candidates.stars.tube_west & (knowledge.machine.mount_type is MountType.GERMAN)
     if knowledge.machine.controller is Controller.SHIFT:
-        order = _best_last(design, knowledge, usable, west, candidates.hard_to_find, syncs)
+        order = _best_last(design, knowledge, candidates, usable, west, syncs)
     else:
         best = _exchanged(design, knowledge, usable, _greedy(design, knowledge, usable, syncs))
         chosen = _easier(design, knowledge, usable, best, candidates.hard_to_find)
@@ -119,15 +123,13 @@ def _easier(
     usable: IntArray,
     chosen: IntArray,
     hard_to_find: FloatArray,
-    *,
-    kept: int = 0,
 ) -> IntArray:
-    """The choice after exchanging the hardest to find for the easiest that still lands as well; the first are kept."""
+    """The choice after exchanging the hardest to find for the easiest that still lands as well."""
     limit = AS_GOOD**2 * float(mean_square_arcmin2(design, knowledge, chosen))
     exchanged = True
     while exchanged:
         exchanged = False
-        for star in sorted(chosen[kept:].tolist(), key=lambda star: -hard_to_find[star]):
+        for star in sorted(chosen.tolist(), key=lambda star: -hard_to_find[star]):
             others = chosen[chosen != star]
             scores = _scores_with(design, knowledge, others, usable)
             easiest = _easiest(usable, scores, hard_to_find, max(limit, float(scores.min())))
@@ -156,25 +158,30 @@ def _scores_with(design: Design, knowledge: Knowledge, chosen: IntArray, usable:
 def _best_last(
     design: Design,
     knowledge: Knowledge,
+    candidates: Candidates,
     usable: IntArray,
     west: BoolArray,
-    hard_to_find: FloatArray,
     syncs: int,
 ) -> IntArray:
     """For a controller that hears the last sync only: the easiest of the best stars last, with at most one flip.
 
-    What arrives at the stars before it is chosen for the record, as if all syncs were solved together.
+    What arrives at the stars before it is chosen for the record, as if all syncs were solved together. They lie apart
+    as far as the sky has such stars, for side by side they would tell of one place only, and of no cone error.
     """
     scores = mean_square_arcmin2(design, knowledge, usable[:, None])
-    ranked = usable[np.argsort(scores)]
-    near = ranked[: max(syncs, int(np.count_nonzero(scores <= NEARLY_AS_GOOD * scores.min())))]
+    hard, mount_type = candidates.hard_to_find, knowledge.machine.mount_type
     solved = replace(knowledge, machine=replace(knowledge.machine, controller=Controller.MODEL))
-    chosen = np.array([_easiest(usable, scores, hard_to_find, AS_GOOD**2 * scores.min())])
+    chosen = np.array([_easiest(usable, scores, hard, AS_GOOD**2 * scores.min())])
     for _ in range(syncs - 1):
-        chosen = np.append(chosen, near[np.argmin(_scores_with(design, solved, chosen, near))])
-    if syncs > 1:
-        chosen = _easier(design, solved, near, chosen, hard_to_find, kept=1)
-    last, rest = chosen[0], chosen[:0:-1]
+        free = ~np.isin(usable, chosen)
+        apart = free & lying_apart(mount_type, candidates.stars, chosen)[usable]
+        apart &= scores <= MOST_FOR_APART * scores.min()
+        fit = apart if apart.any() else free
+        near = usable[fit & (scores <= NEARLY_AS_GOOD * scores[fit].min())]
+        told = _scores_with(design, solved, chosen, near)
+        chosen = np.append(chosen, _easiest(near, told, hard, NEARLY_AS_GOOD * told.min()))
+    last, rest = chosen[0], usable[np.argsort(scores)]
+    rest = rest[np.isin(rest, chosen[1:])]
     other_side = west[rest] != west[last]
     return np.concatenate([rest[other_side], rest[~other_side], [last]])
 

@@ -76,18 +76,33 @@ def next_sync(
     """
     if not usable.size:
         return None
-    done = synced.dec_deg.size
+    design, alternatives = _one_more(known, synced, candidates, usable, targets)
+    scores = mean_square_arcmin2(design, known, alternatives)
+    fitting = np.flatnonzero(scores <= AS_GOOD**2 * scores.min())
+    order = np.lexsort((scores[fitting], hard_to_find[usable[fitting]]))
+    chosen = int(fitting[order[0]])
+    return NextSync(int(usable[chosen]), expected_landing(design, known, alternatives[chosen]))
+
+
+def landing_after(
+    known: KnownNow, synced: StarPlaces, candidates: StarPlaces, star: int, targets: StarPlaces
+) -> Landing:
+    """The landing that is expected after one more sync, on that candidate."""
+    design, alternatives = _one_more(known, synced, candidates, np.array([star]), targets)
+    return expected_landing(design, known, alternatives[0])
+
+
+def _one_more(
+    known: KnownNow, synced: StarPlaces, candidates: StarPlaces, usable: IntArray, targets: StarPlaces
+) -> tuple[Design, IntArray]:
+    """The design of the syncs so far and the usable stars, and in it those syncs with each of the stars (n, k + 1)."""
     together = StarPlaces(
         *(
             np.concatenate([getattr(synced, field.name), getattr(candidates, field.name)[usable]])
             for field in fields(StarPlaces)
         )
     )
-    design = Design.of(known.machine, together, targets)
+    done = synced.dec_deg.size
     before = np.tile(np.arange(done), (usable.size, 1))
     alternatives = np.concatenate([before, done + np.arange(usable.size)[:, None]], axis=1)
-    scores = mean_square_arcmin2(design, known, alternatives)
-    fitting = np.flatnonzero(scores <= AS_GOOD**2 * scores.min())
-    order = np.lexsort((scores[fitting], hard_to_find[usable[fitting]]))
-    chosen = int(fitting[order[0]])
-    return NextSync(int(usable[chosen]), expected_landing(design, known, alternatives[chosen]))
+    return Design.of(known.machine, together, targets), alternatives

@@ -3,14 +3,14 @@
 It holds plain numbers, so that it can be kept and read without any computing.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from obslog.pointing.joint_fit.answer import PointingFit, SetupFit
-from obslog.pointing.joint_fit.arrivals import Priors
-from obslog.pointing.joint_fit.scatter import TYPICAL_NOISE_ARCMIN, TYPICAL_NOISE_DEGREES
+from obslog.pointing.joint_fit.arrivals import TYPICAL_NOISE_ARCMIN, TYPICAL_NOISE_DEGREES, Machine, Priors
 from obslog.pointing.model.frames import FloatArray
+from obslog.pointing.planning.expected_landing import Knowledge
 
 FEWEST_FOR_A_HABIT = 3
 LEAST_POLAR_SD_ARCMIN, MOST_POLAR_SD_ARCMIN = 20.0, 90.0
@@ -28,6 +28,8 @@ class MountRecord:
     `mechanical_mean` (3,) and `mechanical_covariance` (3, 3) are of cone, squareness and sag in the present mechanical
     era; `polar_sd` (2,) is how far its polar axis usually stands from the pole; `noise_arcmin` the scatter per axis of
     arrivals, known from `noise_degrees` degrees of freedom. `setups` counts the set-ups that this is from.
+    `habit_mean` (2,) and `habit_sd` (2,) are where the axis stood over the `habit_setups` that determine it: what the
+    stars are planned by; the usual where those are too few.
     """
 
     mechanical_mean: FloatArray
@@ -38,19 +40,25 @@ class MountRecord:
     reading_share: float
     wrong_share: float
     setups: int
+    habit_mean: FloatArray
+    habit_sd: FloatArray
+    habit_setups: int
 
     def with_usual_mechanics(self) -> "MountRecord":
         """The same without what is known of cone, squareness and sag: what tonight alone says of them."""
-        return MountRecord(
-            mechanical_mean=np.zeros(3),
-            mechanical_covariance=usual_mechanics(),
-            polar_sd=self.polar_sd,
-            noise_arcmin=self.noise_arcmin,
-            noise_degrees=self.noise_degrees,
-            reading_share=self.reading_share,
-            wrong_share=self.wrong_share,
-            setups=0,
-        )
+        return replace(self, mechanical_mean=np.zeros(3), mechanical_covariance=usual_mechanics(), setups=0)
+
+
+def known_before(machine: Machine, record: MountRecord) -> Knowledge:
+    """What a mount's record says before tonight's first star, as the planning of sync stars takes it."""
+    return Knowledge(
+        machine=machine,
+        polar_mean=record.habit_mean,
+        polar_sd=record.habit_sd,
+        mechanical_mean=record.mechanical_mean,
+        mechanical_covariance=record.mechanical_covariance,
+        noise_arcmin=record.noise_arcmin,
+    )
 
 
 def usual_mechanics() -> FloatArray:
@@ -70,6 +78,9 @@ def nothing_known() -> MountRecord:
         reading_share=0.0,
         wrong_share=USUAL_WRONG_SHARE,
         setups=0,
+        habit_mean=np.zeros(2),
+        habit_sd=np.full(2, Priors().polar_arcmin),
+        habit_setups=0,
     )
 
 
@@ -81,26 +92,34 @@ def record_of(fit: PointingFit, setups_of_era: int, *, serviced_since: bool) -> 
     """
     era = fit.mechanical[-1]
     noise = era.noise
+    stood = _polar_errors(fit.setups)
+    few = len(stood) < FEWEST_FOR_A_HABIT
+    usual = np.full(2, Priors().polar_arcmin)
     degrees = 0.5 * (noise.value / noise.sd) ** 2 if noise.sd > 0.0 else TYPICAL_NOISE_DEGREES
     return MountRecord(
         mechanical_mean=np.zeros(3)
         if serviced_since
         else np.array([era.cone.value, era.squareness.value, era.sag.value]),
         mechanical_covariance=usual_mechanics() if serviced_since else era.covariance,
-        polar_sd=_usual_polar_sd(fit.setups),
+        polar_sd=usual if few else _usual_polar_sd(stood),
         noise_arcmin=noise.value,
         noise_degrees=float(min(degrees, MOST_NOISE_DEGREES)),
         reading_share=fit.reading_share,
         wrong_share=float(np.clip(fit.wrong_share, LEAST_WRONG_SHARE, MOST_WRONG_SHARE)),
         setups=0 if serviced_since else setups_of_era,
+        habit_mean=np.zeros(2) if few else stood.mean(axis=0),
+        habit_sd=usual if few else stood.std(axis=0, ddof=1),
+        habit_setups=len(stood),
     )
 
 
-def _usual_polar_sd(setups: tuple[SetupFit, ...]) -> FloatArray:
-    """How far from the pole the axis stood as a rule, by altitude and azimuth: the root mean square."""
+def _polar_errors(setups: tuple[SetupFit, ...]) -> FloatArray:
+    """Where the axis stood, by altitude and azimuth, in the set-ups that determine it, (k, 2)."""
     known = [s for s in setups if s.polar_altitude.determined and s.polar_azimuth.determined]
-    if len(known) < FEWEST_FOR_A_HABIT:
-        return np.full(2, Priors().polar_arcmin)
-    values = np.array([[s.polar_altitude.value, s.polar_azimuth.value] for s in known])
-    usual: FloatArray = np.sqrt(np.mean(values**2, axis=0))
+    return np.array([[s.polar_altitude.value, s.polar_azimuth.value] for s in known]).reshape(-1, 2)
+
+
+def _usual_polar_sd(stood: FloatArray) -> FloatArray:
+    """How far from the pole the axis stood as a rule: the root mean square."""
+    usual: FloatArray = np.sqrt(np.mean(stood**2, axis=0))
     return np.clip(usual, LEAST_POLAR_SD_ARCMIN, MOST_POLAR_SD_ARCMIN)

@@ -7,8 +7,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from obslog.cli.prompt.short_pages import show_where
+from obslog.cli.prompt.short_pages import show_next, show_where
 from obslog.cli.terminal.screen import Screen
+from obslog.club.aligning.sync_star_plan import Expected, StarPlan, StarStep
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.sky.where import where_is
 from obslog.values import Place
@@ -84,3 +85,18 @@ def test_a_night_that_was_ended_and_is_open_says_that_it_was_opened_again(piped:
     told = piped([*BEGUN, "night end", "night", "night start", "night"]).out
     ends = [line for line in told.splitlines() if line.startswith("to\t")]
     assert [line.endswith(", then opened again") for line in ends] == [False, False, True, True]
+
+
+def test_the_stars_to_sync_on_stand_below_from_when_they_are_seen() -> None:
+    out = StringIO()
+    landing = Expected(20.0, 50.0, None)
+    star = StarStep(order=1, name="Sirius", magnitude=-1.5, alt_deg=20.4, az_deg=180.0, pier_side=None)
+    plan = StarPlan(
+        mount="Heron", tube=None, stars=[star], expected_landing_arcmin=landing, after_each=[landing], flips=0,
+        basis=[], caution=None,
+    )  # fmt: skip
+    show_next(Screen(out, out), plan, "from 18:16 on, when the first stars are seen, ")
+    assert out.getvalue().splitlines() == [
+        "From 18:16 on, when the first stars are seen, sync next on, in this order:",
+        "1. Sirius, 20° up in the south; then half the go-tos land within 20'",
+    ]

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from itertools import pairwise
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
@@ -19,6 +20,7 @@ from obslog.horizon import read_horizon
 from obslog.pointing.planning.observable import Limits
 from obslog.records.database import Database
 from obslog.sky.names.lookup import UnknownInSky
+from obslog.values import Place
 from obslog.vocabulary.mounts import MountType, PierSide
 from tests.club.performance.test_mount_fit import NOW, take_in
 
@@ -66,6 +68,17 @@ def test_a_southern_sky_has_southern_stars(club: Database) -> None:
     assert names
     for name in names:
         assert where_is(view, name, EVENING).alt_deg >= 20
+
+
+def test_in_the_far_south_stars_are_not_all_in_the_west(club: Database) -> None:
+    named_records.add(club, "mount", "Weka", {"mount_type": "german", "controller": "shift"}, NOW)
+    view = ObservingSite("Paddock", Place(-43.0, 172.6), ZoneInfo("Pacific/Auckland"))
+    at = datetime(2026, 11, 15, 8, 30, tzinfo=UTC)
+    found = plan(club, "Weka", view, 3, at)
+    hours = [where_is(view, star.name, at).hour_angle_hours for star in found.stars]
+    assert {star.pier_side for star in found.stars} == {PierSide.EAST, PierSide.WEST}
+    assert min(hours) < -1
+    assert max(hours) > 1
 
 
 def test_a_hidden_part_of_the_sky_is_kept_clear_of(club: Database) -> None:

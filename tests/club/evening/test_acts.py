@@ -1,6 +1,7 @@
 """Lines are done whole or refused whole: each verb answers, and whatever is typed nothing is kept that was refused."""
 
 import random
+import re
 from datetime import date, timedelta
 
 import pytest
@@ -8,12 +9,14 @@ import pytest
 from obslog.club.evening.acts import take_line
 from obslog.club.evening.asked import NothingMore, NoTimeHere, Said, Settings
 from obslog.club.evening.verbs import VERBS
-from obslog.club.night.open_night import NoOpenNight, NoOpenSetup
+from obslog.club.live.answers_now import answers_now
+from obslog.club.night.open_night import NoOpenNight, NoOpenSetup, SetupChoice
 from obslog.errors import ObslogError, WrongInput
 from obslog.grammar.lines import EmptyLine, UnknownVerb
 from obslog.grammar.sky_readings import NumberWithoutScale
 from obslog.records.database import Database
 from obslog.records.history.acts import NoSuchAct
+from obslog.vocabulary.cautions import Danger
 from tests.club.evening.typing import NOW, Typing
 
 SAID = (
@@ -136,6 +139,30 @@ def test_next_names_stars_to_sync_on(club: Database) -> None:
     plan = Typing(club).begun()("next").value
     assert plan.mount == "Heron"
     assert len(plan.stars) == 3
+
+
+def test_next_names_the_star_that_is_said_at_once_and_those_after_it(club: Database) -> None:
+    typing = Typing(club).begun()
+    planned = [star.name for star in typing("next").value.stars]
+    said = answers_now(club, SetupChoice(mount="Heron"), NOW)
+    assert [answer.words.split(",")[0] for answer in said] == [f"sync first on {planned[0]}"]
+    for done, star in enumerate(planned, start=1):
+        typing(f"sync {star} 3E 2N", sure=True)
+        if done < 3:
+            left = typing("next").value.stars
+            assert [(star.order, star.name) for star in left] == list(enumerate(planned[done:], start=1))
+    assert typing("next").value == Said(("Enough stars are synced. Verify on one not used: check STAR",))
+
+
+def test_next_says_by_day_from_when_stars_are_seen_and_what_the_sun_does(club: Database) -> None:
+    typing = Typing(club, NOW.replace(hour=13))
+    for line in ("night start mill", "setup start heron"):
+        typing(line)
+    answer = typing("next")
+    # on 2 March at 52 degrees north and on the meridian of Greenwich civil dusk is a quarter past six
+    assert re.fullmatch(r"from 18:[12]\d on, when the first stars are seen, ", answer.beside)
+    assert answer.value.caution == Danger.DAYTIME
+    assert {star.alt_deg > 20 for star in answer.value.stars} == {True}
 
 
 def test_a_line_is_on_record_before_it_is_answered(club: Database) -> None:

@@ -259,6 +259,28 @@ def test_before_the_last_a_shift_controller_gets_stars_that_lie_apart():
         assert plan.landings[0].half_arcmin < 1.25 * plan.landings[-1].half_arcmin
 
 
+@pytest.mark.parametrize("polar", [(0.0, 0.0), (20.0, -15.0), (-20.0, 25.0)])
+@pytest.mark.parametrize("lat_deg", [LAT_DEG, -43.0])
+def test_a_shift_controller_gets_stars_on_both_sides_of_the_meridian(lat_deg, polar):
+    """However a mount usually stands, north and south of the equator: the third star shows the cone error."""
+    known = replace(knowledge(Controller.SHIFT), polar_mean=np.array(polar), polar_sd=np.full(2, 6.0))
+    for seed in range(4):
+        sky = random_stars(np.random.default_rng(seed), 120, lat_deg, MountType.GERMAN)
+        stars = replace(candidates(seed), stars=sky)
+        plan = choose_sync_stars(stars, Limits(), even_sky(lat_deg), known, 3)
+        hours = sky.hour_angle_deg[list(plan.stars)] / 15.0
+        assert hours.min() < 0 < hours.max()
+        pair = np.sort(hours[np.sign(hours) == np.sign(np.median(hours))])
+        assert pair[-1] - pair[0] >= 3.0
+
+
+def test_where_all_stars_stand_on_one_side_they_are_taken_from_it():
+    stars = candidates()
+    west = replace(stars, magnitude=np.where(stars.stars.hour_angle_deg > 0, stars.magnitude, np.nan))
+    plan = choose_sync_stars(west, Limits(), even_sky(LAT_DEG), knowledge(Controller.SHIFT), 3)
+    assert len(set(plan.stars)) == 3
+
+
 def test_limits_hide_stars_behind_trees_moon_and_sun():
     stars = candidates(count=400)
     az_deg, alt_deg = az_alt_deg(stars.stars.airless())

@@ -47,3 +47,16 @@ def test_without_its_record_a_mount_keeps_its_scatter():
     record = record_of(fit_pointing(GERMAN, club.arrivals, np.zeros(8, dtype=int)), 8, serviced_since=False)
     assert record.with_usual_mechanics().noise_arcmin == record.noise_arcmin
     assert_allclose(record.with_usual_mechanics().mechanical_mean, 0.0)
+
+
+def test_the_habit_is_where_the_axis_stood_and_how_it_scattered_however_little():
+    steady = simulate(np.random.default_rng(2), GERMAN, setups=8, polar_sd_arcmin=0.5)
+    arrivals = steady.arrivals
+    record = record_of(fit_pointing(GERMAN, arrivals, np.zeros(8, dtype=int)), 8, serviced_since=False)
+    assert record.habit_setups == 8
+    assert np.all(record.habit_sd < record.polar_sd / 2)
+    assert_allclose(record.habit_mean, 0.0, atol=5.0)
+    assert record.with_usual_mechanics().habit_setups == 8
+    few = simulate(np.random.default_rng(2), GERMAN, setups=2)
+    record = record_of(fit_pointing(GERMAN, few.arrivals, np.zeros(2, dtype=int)), 2, serviced_since=False)
+    assert_allclose([*record.habit_mean, *record.habit_sd], [0.0, 0.0, 60.0, 60.0])

@@ -1,12 +1,14 @@
 """The fit of one set-up: known truth recovered, how sure it says it is, wrong arrivals, and the joint fit beside it."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.joint_fit.fit import fit_pointing
-from obslog.pointing.tonight.mount_record import MountRecord, nothing_known, record_of
+from obslog.pointing.tonight.mount_record import nothing_known, record_of
 from obslog.pointing.tonight.setup_fit import SetupFit, fit_setup
 from obslog.pointing.tonight.setup_rows import some_stars
 from obslog.vocabulary.mounts import Controller, MountType
@@ -143,9 +145,9 @@ def test_exact_offsets_give_back_the_axis_that_made_them():
             np.random.default_rng(seed), GERMAN, setups=1, checks=3, noise_arcmin=0.0, centring_arcmin=1e-4,
             polar_sd_arcmin=40.0, mechanical_sd_arcmin=(0.0, 0.0, 0.0),
         )  # fmt: skip
-        known = MountRecord(
-            mechanical_mean=np.zeros(3), mechanical_covariance=np.eye(3) * 1e-6, polar_sd=np.full(2, 60.0),
-            noise_arcmin=0.01, noise_degrees=20.0, reading_share=0.0, wrong_share=0.01, setups=9,
+        known = replace(
+            nothing_known(), mechanical_covariance=np.eye(3) * 1e-6, noise_arcmin=0.01, noise_degrees=20.0,
+            wrong_share=0.01, setups=9,
         )  # fmt: skip
         assert_allclose(fit_setup(GERMAN, club.arrivals, known).mean[:2], club.polar[0], atol=0.02)
 
