@@ -75,16 +75,16 @@ def test_an_untidy_workbook_comes_in_and_something_is_lent_in_at_most_ten_comman
 
     def faults(answer: Answer) -> list[str]:
         assert answer.code == 2
-        return [line.strip().partition(":")[0] for line in answer.error_lines if line.startswith("  line")]
+        return [line.strip().partition(":")[0] for line in answer.error_lines if line.startswith("  row")]
 
     equipment = ("import", "items", str(workbook), "--sheet", "Equipment")
-    assert faults(command(*equipment)) == ["line 5", "line 7"]
+    assert faults(command(*equipment)) == ["row 5", "row 7"]
     mend(workbook, "Equipment", {"E5": None, "B7": "25mm (5)"})
     assert command(*equipment).code == 0
     assert command("import", "members", str(workbook), "--sheet", "Members").code == 0
     loans = ("import", "loans", str(workbook), "--sheet", "Loans")
     answer = command(*loans)
-    assert faults(answer) == ["line 2"]
+    assert faults(answer) == ["row 2"]
     assert "Is it Hartley, John?" in answer.err
     mend(workbook, "Loans", {"B2": "Hartley, John"})
     assert command(*loans).code == 0

@@ -282,8 +282,8 @@ def test_what_a_broken_pager_does_not_show_is_shown_without_it(
     shown.wait_for(LAST_WORD)
     assert shown.ended() == 0
     said = f"The pager {pager} cannot be started."
-    last = " ".join(shown.raw.split()[-40:])
-    assert (said in last) is (way == "missing")
+    last = "".join(shown.raw.split()[-60:])  # a long path is broken at the edge of the terminal
+    assert (said.replace(" ", "") in last) is (way == "missing")
 
 
 @at_terminals

@@ -154,7 +154,11 @@ def test_a_loan_serves_the_borrowers_place_and_no_other(kit: Database, now: date
     reserve(kit, KIT, "Bram Ostler", now + timedelta(minutes=1))
     assert lend(kit, KIT, "Ines", now).loan.waiting == 1
     assert [line.member for line in waiting_list(kit, KIT)] == ["Bram Ostler"]
-    assert take_back(kit, KIT, now).loan.waiting == 0  # it is back: nobody waits for this loan
+    back = take_back(kit, KIT, now).loan
+    assert (back.back_on, back.waiting) == (TODAY, 1), "who is next is told that it is there"
+    assert [loan.waiting for loan in list_loans(kit, TODAY, with_back=True)] == [0], (
+        "nobody waits for a loan that is over"
+    )
 
 
 def test_what_stayed_behind_is_what_belonged_to_the_kit_on_that_day(kit: Database, now: datetime) -> None:

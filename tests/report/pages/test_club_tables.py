@@ -21,15 +21,22 @@ LANDED = """
     landed AS (SELECT DISTINCT setup, mount_id, night_of FROM marked JOIN synced USING (setup)
         WHERE tells AND at_utc > last_sync)
 """
-OF_MOUNTS = (
+LEVELS = (
     LANDED
-    + """
-    SELECT mount.name, CAST(COUNT(*) AS TEXT) FROM landed JOIN equipment mount ON mount.id = landed.mount_id
-    WHERE night_of >= COALESCE(
-        (SELECT MAX(done_on) FROM services WHERE equipment_id = landed.mount_id AND mechanical), '')
-    GROUP BY mount.id
+    + """,
+    counted AS (SELECT mount.name AS mount, own.tube_id, tube.name AS tube, member.name AS member,
+            (SELECT MIN(done_on) FROM services
+                WHERE equipment_id = landed.mount_id AND mechanical AND done_on > night_of) AS until
+        FROM landed JOIN setups own ON own.id = landed.setup JOIN equipment mount ON mount.id = landed.mount_id
+            LEFT JOIN equipment tube ON tube.id = own.tube_id LEFT JOIN members member ON member.id = own.member_id),
+    levels AS (SELECT until, member, mount || CASE WHEN
+                (SELECT COUNT(DISTINCT other.tube_id) FROM counted other
+                    WHERE other.mount = counted.mount AND other.until IS counted.until) > 1
+            THEN ' with ' || tube ELSE '' END || COALESCE(' until ' || until, '') AS name FROM counted)
 """
 )
+"""The set-ups that tell where go-tos land, each with its mount until it was mended, and its tube where it had several."""
+OF_MOUNTS = LEVELS + "SELECT name, CAST(COUNT(*) AS TEXT) FROM levels WHERE until IS NULL GROUP BY name"
 OF_YEARS = (
     LANDED
     + """
@@ -64,12 +71,9 @@ OWN_MONTHS = """
     SELECT SUBSTR(night_of, 1, 7), COUNT(*) FROM nights JOIN there ON there.night_id = nights.id GROUP BY 1
 """
 OWN_MOUNTS = (
-    LANDED
+    LEVELS
     + """
-    SELECT mount.name, SUM(member.name IS :name), SUM(member.name IS NOT :name) FROM landed
-        JOIN equipment mount ON mount.id = landed.mount_id JOIN setups own ON own.id = landed.setup
-        LEFT JOIN members member ON member.id = own.member_id
-    GROUP BY mount.id HAVING SUM(member.name IS :name) > 0
+    SELECT name, SUM(member IS :name), SUM(member IS NOT :name) FROM levels GROUP BY name HAVING SUM(member IS :name) > 0
 """
 )
 OWN_SNAGS = """
@@ -105,7 +109,7 @@ def test_every_open_loan_and_everybody_who_waits_is_there(of_store: Tables, demo
     assert loans
     assert [(row[0], row[2]) for row in table(of_store, f"{len(loans)} open loan")] == loans
     assert waiting
-    assert sorted((row[0], row[3]) for row in table(of_store, f"{len(waiting)} member")) == sorted(waiting)
+    assert sorted((row[0], row[3]) for row in table(of_store, f"{len(waiting)} place")) == sorted(waiting)
 
 
 def test_values_add_up_to_those_on_record(of_store: Tables, demo_file: Path) -> None:
