@@ -35,7 +35,7 @@ LEVELS = (
             THEN ' with ' || tube ELSE '' END || COALESCE(' until ' || until, '') AS name FROM counted)
 """
 )
-"""The set-ups that tell where go-tos land, each with its mount until it was mended, and its tube where it had several."""
+"""The set-ups that tell where go-tos land: each with its mount until it was mended, and its tube if it had several."""
 OF_MOUNTS = LEVELS + "SELECT name, CAST(COUNT(*) AS TEXT) FROM levels WHERE until IS NULL GROUP BY name"
 OF_YEARS = (
     LANDED
@@ -73,7 +73,8 @@ OWN_MONTHS = """
 OWN_MOUNTS = (
     LEVELS
     + """
-    SELECT name, SUM(member IS :name), SUM(member IS NOT :name) FROM levels GROUP BY name HAVING SUM(member IS :name) > 0
+    SELECT name, SUM(member IS :name), SUM(member IS NOT :name) FROM levels
+    GROUP BY name HAVING SUM(member IS :name) > 0
 """
 )
 OWN_SNAGS = """
