@@ -4,6 +4,7 @@ A brief takes a while to make, so each is made once and shown in both layouts at
 """
 
 import re
+import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from functools import cache
@@ -29,9 +30,10 @@ NOW = datetime(2026, 3, 2, 20, 10, tzinfo=UTC)
 
 
 @pytest.fixture(scope="module")
-def records(outside_template: Path) -> Iterator[Database]:
-    """The club with a set-up of Heron at Mill Field; nothing here writes."""
-    database = Database(make_engine(str(outside_template)), str(outside_template))
+def records(outside_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Database]:
+    """The club with a set-up of Heron at Mill Field; a copy, for what is computed is kept in it."""
+    path = str(shutil.copy(outside_template, tmp_path_factory.mktemp("brief") / "club.db"))
+    database = Database(make_engine(path), path)
     yield database
     database.close()
 
@@ -97,9 +99,11 @@ def test_where_half_of_the_go_tos_land_is_what_scripts_read(records: Database, f
         assert [float(told[n]) for n in (1, 2, 4, 5)] == pytest.approx(numbers, abs=0.51)
 
 
-def test_typed_without_a_time_it_is_for_now_and_for_whom_it_names(outside_template: Path) -> None:
+def test_typed_without_a_time_it_is_for_now_and_for_whom_it_names(
+    outside_template: Path, tmp_path: Path
+) -> None:
     words = ("brief", "--site", "kestrel ridge", "--mount", "thistle", "--member", "ines")
-    environment = {"OBSLOG_DB": str(outside_template)}
+    environment = {"OBSLOG_DB": str(shutil.copy(outside_template, tmp_path / "club.db"))}
     for extra in ((), ("--full",)):
         (shown,) = screens(environment, NOW, *words, *extra, widths=[80])
         assert "Kestrel Ridge, night of 2026-03-02, 22:10, Ines" in shown.words
