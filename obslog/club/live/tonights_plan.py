@@ -32,7 +32,7 @@ def when_seen(view: ObservingSite, now: datetime) -> tuple[datetime, str] | None
         return now, ""
     first = first_stars_utc(view, now)
     if first is not None and view.night_at(first) == view.night_at(now):
-        words = f"from {first.astimezone(view.zone):%H:%M} on, when the first stars are seen, "
+        words = f"from {first.astimezone(view.zone):%H:%M} on, as soon as it is dark enough, "
         # at dusk itself, as the briefing plans, for a minute may make another star
         return first - AFTER_DUSK, words
     return None if sun_is_up(now, view.place) else (now, BRIGHTEST)

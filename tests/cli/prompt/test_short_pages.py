@@ -95,8 +95,8 @@ def test_the_stars_to_sync_on_stand_below_from_when_they_are_seen() -> None:
         mount="Heron", tube=None, stars=[star], expected_landing_arcmin=landing, after_each=[landing], flips=0,
         basis=[], caution=None,
     )  # fmt: skip
-    show_next(Screen(out, out), plan, "from 18:16 on, when the first stars are seen, ")
+    show_next(Screen(out, out), plan, "from 18:16 on, as soon as it is dark enough, ")
     assert out.getvalue().splitlines() == [
-        "From 18:16 on, when the first stars are seen, sync next on, in this order:",
+        "From 18:16 on, as soon as it is dark enough, sync next on, in this order:",
         "1. Sirius, 20° up in the south; then half the go-tos land within 20'",
     ]

@@ -160,7 +160,7 @@ def test_next_says_by_day_from_when_stars_are_seen_and_what_the_sun_does(club: D
         typing(line)
     answer = typing("next")
     # on 2 March at 52 degrees north and on the meridian of Greenwich civil dusk is a quarter past six
-    assert re.fullmatch(r"from 18:[12]\d on, when the first stars are seen, ", answer.beside)
+    assert re.fullmatch(r"from 18:[12]\d on, as soon as it is dark enough, ", answer.beside)
     assert answer.value.caution == Danger.DAYTIME
     assert {star.alt_deg > 20 for star in answer.value.stars} == {True}
 

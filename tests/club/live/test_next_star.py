@@ -193,7 +193,7 @@ def test_while_it_is_light_it_is_said_from_when_stars_are_seen(south: Database) 
         clock, rest = said[5:10], said[10:]
         assert "21:02" <= clock <= "21:15"
         (briefed,) = brief(south, observing_site(south, "Paddock"), at, ["Weka"]).mounts
-        assert rest.startswith(f" on, when the first stars are seen, sync first on {briefed.stars[0].name}, ")
+        assert rest.startswith(f" on, as soon as it is dark enough, sync first on {briefed.stars[0].name}, ")
 
 
 def test_after_dawn_no_star_is_named(south: Database) -> None:

@@ -28,7 +28,7 @@ def test_what_gains_less_than_a_fifth_is_not_told() -> None:
 
 
 def test_before_dusk_the_time_comes_first() -> None:
-    star = NextStar(where=WHERE, half_arcmin=95.0, from_when="from 20:31 on, when the first stars are seen, ")
+    star = NextStar(where=WHERE, half_arcmin=95.0, from_when="from 20:31 on, as soon as it is dark enough, ")
     (told,) = next_words(star, None, 0)
-    assert told.words.startswith(f"from 20:31 on, when the first stars are seen, sync first on {WHERE}: half")
+    assert told.words.startswith(f"from 20:31 on, as soon as it is dark enough, sync first on {WHERE}: half")
     assert told.words.endswith("1.6°")

@@ -32,7 +32,7 @@ def test_before_dusk_it_is_dusk(instant: datetime) -> None:
     assert found is not None
     dusk, words = found
     assert abs((dusk - at(18, 31)).total_seconds() - 30) < 60
-    assert words in {f"from 18:{minute} on, when the first stars are seen, " for minute in (32, 33)}
+    assert words in {f"from 18:{minute} on, as soon as it is dark enough, " for minute in (32, 33)}
 
 
 def test_after_dawn_the_dusk_of_another_night_is_not_told() -> None:
