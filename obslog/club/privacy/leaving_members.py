@@ -26,8 +26,9 @@ from obslog.records.files.unused_pages import wipe_deleted
 from obslog.records.history.images import Image
 from obslog.records.history.recorder import author_of, call_act, notes_of, write_under
 from obslog.records.kept_results import forget_results
+from obslog.records.merging.settling import settle
 from obslog.records.name_lookup import by_name
-from obslog.records.nameless import NAMES, NEUTRAL, refuse_who_left
+from obslog.records.nameless import MEMBER, NAMES, NEUTRAL, refuse_who_left
 from obslog.records.redaction.log_rewriting import (
     clear_in_images,
     redact_acts,
@@ -170,6 +171,9 @@ def forget_as_told(session: Session, member_id: UUID, forgotten: Collection[str]
     replace_texts(session, [text for text in found if text.column not in NAMES], words)
     _forget_in_log(session, member_id, selves, words)
     session.flush()
+    settle(
+        session, {(MEMBER, str(one)) for one in selves}
+    )  # nobody may tell of who stands as two that were made one
     forget_results(session)
     return words
 
