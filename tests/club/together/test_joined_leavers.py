@@ -248,6 +248,20 @@ def test_what_an_act_says_of_somebody_taken_for_the_leaver_is_the_same_however_i
     assert said == {"join Ines to Former member", "undo: join Ines to Former member"}
 
 
+def test_where_each_of_two_was_made_the_other_both_are_forgotten_with_the_one(
+    two_spellings: Database, there: Database, third: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    give(two_spellings, third)
+    joined(two_spellings, NAME, LATER_NAME, now)
+    joined(there, LATER_NAME, NAME, now)
+    give(there, two_spellings)  # here the first stands, there the second
+    leave(third, LATER_NAME, later)
+    exchange(give, third, two_spellings, there)
+    for one in (two_spellings, there, third):
+        assert rows(one) == rows(third)
+        assert traces(one) == set()
+
+
 @pytest.mark.parametrize("names", [(0, 1), (1, 0)])
 def test_who_has_left_is_made_one_with_nobody(
     two_spellings: Database, later: datetime, names: tuple[int, int]
