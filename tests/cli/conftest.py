@@ -92,3 +92,14 @@ def run(in_club: Program) -> Run:
         return in_club(*words)
 
     return typed
+
+
+@pytest.fixture
+def at_heron(run: Run) -> Run:
+    """Mill Field with a night open, its seeing read as programmes ask for it, and Heron set up by Ines."""
+    for words in (
+        ("night", "start", "Mill Field", "--with", "Ines", "--sky", "antoniadi 2"),
+        ("setup", "start", "Heron", "--tube", "Long tube", "-e", "Wide 25", "--observer", "Ines", "--at", "20:00"),
+    ):  # fmt: skip
+        assert run(*words).code == 0
+    return run

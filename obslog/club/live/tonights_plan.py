@@ -20,7 +20,7 @@ MOST_SYNCS = 3
 HOLDS, STEPS = timedelta(minutes=10), 6
 """So long a plan is followed before the first sync where a star of it is lost meanwhile, and so many times as long
 where none is; judged."""
-BRIGHTEST = "it is too light for all but the brightest stars: "
+HARDLY_DARK = "it is hardly dark enough for stars: "
 
 
 def when_seen(view: ObservingSite, now: datetime) -> tuple[datetime, str] | None:
@@ -35,7 +35,7 @@ def when_seen(view: ObservingSite, now: datetime) -> tuple[datetime, str] | None
         words = f"from {first.astimezone(view.zone):%H:%M} on, as soon as it is dark enough, "
         # at dusk itself, as the briefing plans, for a minute may make another star
         return first - AFTER_DUSK, words
-    return None if sun_is_up(now, view.place) else (now, BRIGHTEST)
+    return None if sun_is_up(now, view.place) else (now, HARDLY_DARK)
 
 
 def tonights_plan(at: Situation, seen_utc: datetime) -> StarPlan | None:

@@ -171,9 +171,8 @@ def forget_as_told(session: Session, member_id: UUID, forgotten: Collection[str]
     replace_texts(session, [text for text in found if text.column not in NAMES], words)
     _forget_in_log(session, member_id, selves, words)
     session.flush()
-    settle(
-        session, {(MEMBER, str(one)) for one in selves}
-    )  # nobody may tell of who stands as two that were made one
+    # Of two of whom each was made the other one stands, and no act that is told need touch them.
+    settle(session, {(MEMBER, str(one)) for one in selves})
     forget_results(session)
     return words
 

@@ -67,8 +67,8 @@ def landed_with(
 
     `looked_at` are tubes with what the fit finds, that of today first; without any it is that of the newest set-up.
     """
-    apart = [level for effect in effects if (level := tube_of(effect)) is not None]
-    if not apart:
+    of_tube = {level.tube: effect.ratio for effect in effects if (level := tube_of(effect)) is not None}
+    if not of_tube:
         (_, own), *others = looked_at or [(None, None)]
         whole = LandedWith(
             tube=None,
@@ -79,7 +79,6 @@ def landed_with(
             own=own,
         )
         return [whole, *(_of_the_fit(other) for _, other in others if other is not None)]
-    of_tube = {level.tube: effect.ratio for effect in effects if (level := tube_of(effect)) is not None}
     used = [None if (tube := club.landings.tubes[place]) is None else tubes[tube] for place in mine]
     found = []
     for name, own in looked_at or [(used[-1], None)]:

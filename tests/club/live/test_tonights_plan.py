@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from obslog.club.live.tonights_plan import BRIGHTEST, names_left, when_seen
+from obslog.club.live.tonights_plan import HARDLY_DARK, names_left, when_seen
 from obslog.club.register.observing_site import ObservingSite
 from obslog.values import Place
 from obslog.vocabulary.arrivals import Role
@@ -36,14 +36,14 @@ def test_before_dusk_it_is_dusk(instant: datetime) -> None:
 
 
 def test_after_dawn_the_dusk_of_another_night_is_not_told() -> None:
-    assert when_seen(EQUATOR, at(5, 55)) == (at(5, 55), BRIGHTEST)
+    assert when_seen(EQUATOR, at(5, 55)) == (at(5, 55), HARDLY_DARK)
     assert when_seen(EQUATOR, at(9)) is None
 
 
 def test_in_a_white_night_the_brightest_stars_are_seen_and_under_the_midnight_sun_none() -> None:
     at_midnight = datetime(2026, 6, 21, 22, tzinfo=UTC)
     white = ObservingSite("Fjord", Place(63.0, 15.0, 0.0), ZoneInfo("Europe/Stockholm"))
-    assert when_seen(white, at_midnight.replace(hour=23)) == (at_midnight.replace(hour=23), BRIGHTEST)
+    assert when_seen(white, at_midnight.replace(hour=23)) == (at_midnight.replace(hour=23), HARDLY_DARK)
     far_north = ObservingSite("Far North", Place(78.0, 15.0, 0.0), ZoneInfo("Arctic/Longyearbyen"))
     assert when_seen(far_north, at_midnight) is None
 
