@@ -1,7 +1,7 @@
 """Stocktakes: what should be where, ticked by tag or name, and what finishing changes."""
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
@@ -20,8 +20,9 @@ from obslog.cli.shelves.stocktake_show import (
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import KindOption, StocktakeDay
 from obslog.cli.terminal.questions import says_yes
-from obslog.cli.terminal.screen import is_end
+from obslog.cli.terminal.screen import Screen, is_end
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import ObslogError, WrongInput
 
 if TYPE_CHECKING:
@@ -37,11 +38,12 @@ HELP = "Stocktakes: what should be where, and what was seen."
 app = typer.Typer(help=HELP, no_args_is_help=True)
 
 
-class LinesRefused(ObslogError):
-    def __init__(self, number: int) -> None:
-        was = "line was" if number == 1 else "lines were"
+class SomeRefused(ObslogError):
+    def __init__(self, number: int, each: str) -> None:
+        was = "was" if number == 1 else "were"
         super().__init__(
-            f"{number} {was} refused.", "What is wrong with each is said above; the others are kept."
+            f"{counted(number, each)} {was} refused.",
+            "What is wrong with each is said above; the others are kept.",
         )
 
 
@@ -62,11 +64,11 @@ class WithoutOfWhich(WrongInput):
 
 @dataclass(frozen=True, slots=True)
 class Ticked:
-    """What came of each line; `told` where each was told as it came. How many were refused."""
+    """What came of each line, or each name; `told` where each was told as it came. How many were refused."""
 
     lines: "list[Seen]"
     told: bool
-    refused: int = 0
+    refused: int
 
 
 @command(app, "start", show=show_started)
@@ -86,7 +88,7 @@ def start(
 
 def raise_refused(ticked: Ticked) -> None:
     if ticked.refused:
-        raise LinesRefused(ticked.refused)
+        raise SomeRefused(ticked.refused, "line" if ticked.told else "name")
 
 
 @command(app, "saw", show=show_ticked, document=lambda ticked: ticked.lines, then=raise_refused)
@@ -135,22 +137,25 @@ def saw(
         def tick(text: str) -> "Seen":
             return saw(database, text, state.now(), place=place, note=note, kind=kind, without=without or ())
 
-        return Ticked([tick(text) for text in what], told=False) if what else _tick_typed(state, tick)
+        if what is not None and len(what) == 1:
+            return Ticked([tick(what[0])], told=False, refused=0)
+        return _tick_each(what or _typed_lines(), tick, state.screen, tell=not what)
 
 
-def _tick_typed(state: State, tick: "Callable[[str], Seen]") -> Ticked:
-    """Tick each line as it is typed, and tell at once what came of it: a refused one stops no other."""
+def _tick_each(texts: Iterable[str], tick: "Callable[[str], Seen]", screen: Screen, *, tell: bool) -> Ticked:
+    """Tick each as it comes, a refused one stops no other; `tell` at once what came of it, as they are typed."""
     lines, refused = [], 0
-    for text in _typed_lines():
+    for text in texts:
         try:
             seen = tick(text)
         except WrongInput as error:
-            state.screen.note(f"{error.message} {error.hint}")
+            screen.note(f"{error.message} {error.hint}")
             refused += 1
             continue
-        state.screen.note(ticked_words(seen))
+        if tell:
+            screen.note(ticked_words(seen))
         lines.append(seen)
-    return Ticked(lines, told=True, refused=refused)
+    return Ticked(lines, told=tell, refused=refused)
 
 
 def _typed_lines() -> Iterator[str]:

@@ -13,6 +13,7 @@ from obslog.fields import NumberField
 from obslog.horizon import Horizon
 from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
 from obslog.pointing.planning.observable import Candidates, Limits, hard_to_find
+from obslog.sky.evening.twilight import faintest_shown_mag
 from obslog.sky.names.lookup import find_in_sky
 from obslog.sky.names.solar_system import Body
 from obslog.sky.names.star_tables import Star, all_stars
@@ -42,9 +43,7 @@ def stars_now(view: ObservingSite, at_utc: datetime) -> StarsNow:
     """Every star that a finder shows apart from its neighbours, with its distance from the Moon and the Sun."""
     stars = [star for star in all_stars() if star.too_close_to is None]
     seen = apparent_places(directions_of(stars), at_utc, view.place)
-    moon_deg, sun_deg = (
-        _apart_deg(seen, body_places(body, at_utc, view.place)) for body in (Body.MOON, Body.SUN)
-    )
+    moon, sun = (body_places(body, at_utc, view.place) for body in (Body.MOON, Body.SUN))
     return StarsNow(
         stars,
         seen,
@@ -52,8 +51,9 @@ def stars_now(view: ObservingSite, at_utc: datetime) -> StarsNow:
             stars=star_places(seen, view.place.lat_deg),
             magnitude=np.array([star.magnitude for star in stars]),
             hard_to_find=_hard_to_find()[[star.too_close_to is None for star in all_stars()]],
-            moon_deg=moon_deg,
-            sun_deg=sun_deg,
+            moon_deg=_apart_deg(seen, moon),
+            sun_deg=_apart_deg(seen, sun),
+            shown_mag=faintest_shown_mag(float(sun.airless_alt_deg)),
         ),
     )
 

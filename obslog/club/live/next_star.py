@@ -8,7 +8,7 @@ from obslog.club.live.tonights_plan import names_left, tonights_plan, when_seen
 from obslog.horizon import hidden_alts_deg
 from obslog.pointing.model.geometry import StarPlaces
 from obslog.pointing.planning.expected_landing import Landing
-from obslog.pointing.planning.observable import Limits, admissible
+from obslog.pointing.planning.observable import Limits, in_sight
 from obslog.pointing.tonight.landing_now import KnownNow, landing_after, next_sync
 
 WORTH_IT = 0.8
@@ -32,7 +32,7 @@ def next_star(
     now, limits = stars_now(at.view, instant), usual_limits(at.view)
     gone_to = {arrival.target for arrival in at.on_record}
     free = np.array([star.name not in gone_to for star in now.stars])
-    usable = np.flatnonzero(admissible(now.candidates, limits) & free)
+    usable = np.flatnonzero(in_sight(now.candidates, limits) & free)
     places = now.candidates.stars
     best = next_sync(known, synced, places, usable, now.candidates.hard_to_find, sky)
     if best is None:
@@ -83,4 +83,6 @@ def _why_not(now: StarsNow, star: int, limits: Limits) -> str:
         return "stands too near the zenith now"
     if alt_deg <= float(hidden_alts_deg(limits.horizon, now.seen.az_deg[star])):
         return "is hidden by the horizon of this site now"
+    if float(now.candidates.magnitude[star]) > now.candidates.shown_mag:
+        return "is too faint for so light a sky"
     return "is too near the Moon or the Sun now"

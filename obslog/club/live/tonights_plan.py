@@ -11,7 +11,7 @@ from obslog.club.live.situation import Situation
 from obslog.club.live.sun_answers import sun_is_up
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.sky.by_day import AFTER_DUSK, first_stars_utc, is_too_light
-from obslog.pointing.planning.observable import admissible
+from obslog.pointing.planning.observable import in_sight
 from obslog.pointing.planning.star_choice import TooFewStars
 from obslog.pointing.tonight.mount_record import known_before
 from obslog.vocabulary.arrivals import Role
@@ -52,7 +52,7 @@ def tonights_plan(at: Situation, seen_utc: datetime) -> StarPlan | None:
     limits = usual_limits(at.view)
     begun = next((arrival.at_utc for arrival in at.on_record if arrival.role == Role.SYNC), seen_utc)
     then = stars_now(at.view, begun)
-    seen = {then.stars[star].name for star in np.flatnonzero(admissible(then.candidates, limits))}
+    seen = {then.stars[star].name for star in np.flatnonzero(in_sight(then.candidates, limits))}
     plan = None
     for planned_utc in _instants(at, at.view, begun):
         try:
@@ -98,7 +98,7 @@ def what_is_left(at: Situation, seen_utc: datetime) -> StarPlan | None:
     if plan is None or at.view is None or at.machine is None:
         return None
     now = stars_now(at.view, seen_utc)
-    seen = admissible(now.candidates, usual_limits(at.view))
+    seen = in_sight(now.candidates, usual_limits(at.view))
     number = {star.name: place for place, star in enumerate(now.stars)}
     left = [number[name] for name in names_left(plan, at) if seen[number[name]]]
     if not left:

@@ -67,7 +67,7 @@ def read_nights(
     return NightsOnRecord(
         snapshot=snapshot or Snapshot(session),
         snags=_open_snags(session, today - timedelta(days=int(rules["snag-days"]))),
-        setups_last_year=_setups_since(session, today - timedelta(days=DAYS_OF_A_YEAR)),
+        setups_last_year=_setups_after(session, today - timedelta(days=DAYS_OF_A_YEAR)),
         alarms_from=today - timedelta(days=int(rules["alarm-days"])),
         people_do=steps_in_force(session).people_do,
         fewest_setups=int(rules["fewest-setups"]),
@@ -247,11 +247,11 @@ def _open_snags(session: Session, since: date) -> dict[UUID, list[OpenSnags]]:
     return found
 
 
-def _setups_since(session: Session, since: date) -> dict[UUID, int]:
+def _setups_after(session: Session, day: date) -> dict[UUID, int]:
     query = (
         select(Setup.mount_id, func.count())
         .join(Night, Setup.night_id == Night.id)
-        .where(Night.night_of >= since)
+        .where(Night.night_of > day)
         .group_by(Setup.mount_id)
     )
     return {key: count for key, count in session.execute(query) if key is not None}

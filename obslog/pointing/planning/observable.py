@@ -17,6 +17,7 @@ from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
 
 _CROWDED_DEG, _LIKE_MAG, _CROWDED_MAG = 3.0, 1.0, 1.0
 _UNNAMED_MAG = 1.5
+_ALWAYS_SHOWN = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +40,7 @@ class Candidates:
     """Stars to choose from, (n,); separations from Moon and Sun in degrees, nan where they do not matter.
 
     `hard_to_find` is how faint a star seems to who looks for it by name, in magnitudes: see `hard_to_find`.
+    `shown_mag` is the faintest star that the sky shows as bright as it is then.
     """
 
     stars: StarPlaces
@@ -46,6 +48,7 @@ class Candidates:
     hard_to_find: FloatArray
     moon_deg: FloatArray
     sun_deg: FloatArray
+    shown_mag: float = np.inf
 
 
 def hard_to_find(
@@ -75,6 +78,18 @@ def admissible(candidates: Candidates, limits: Limits) -> BoolArray:
     clear &= candidates.magnitude <= limits.faintest_magnitude
     clear &= ~(candidates.moon_deg < limits.moon_deg) & ~(candidates.sun_deg < limits.sun_deg)
     return clear
+
+
+def in_sight(candidates: Candidates, limits: Limits) -> BoolArray:
+    """Which candidates satisfy the limits and are seen as bright as the sky is, shape (n,).
+
+    The six brightest that satisfy the limits always are, so that a set-up can begin: a finder shows them.
+    """
+    clear = admissible(candidates, limits)
+    brightest = np.sort(candidates.magnitude[clear])[:_ALWAYS_SHOWN]
+    faintest = max([candidates.shown_mag, *brightest[-1:].tolist()])
+    seen: BoolArray = clear & (candidates.magnitude <= faintest)
+    return seen
 
 
 def even_sky(lat_deg: float, lowest_alt_deg: float = 25.0, count: int = 200) -> StarPlaces:

@@ -7,7 +7,7 @@ import numpy as np
 from obslog.pointing.joint_fit.arrivals import ZERO_SD_ARCMIN, Machine
 from obslog.pointing.model.frames import FloatArray
 from obslog.pointing.planning.expected_landing import Design
-from obslog.pointing.planning.observable import Candidates, Limits, admissible
+from obslog.pointing.planning.observable import Candidates, Limits, in_sight
 from obslog.pointing.planning.run_plan import CENTRING_ARCMIN, NOISE_ARCMIN, star_information
 from obslog.pointing.planning.star_choice import TooFewStars
 
@@ -36,7 +36,7 @@ def settling_pair(
     The term is `cone`, `squareness` or `sag`. `mechanical_covariance` (3, 3) is what the fit knows already. Every pair
     is tried. Raises TooFewStars.
     """
-    usable = np.flatnonzero(admissible(candidates, limits))
+    usable = np.flatnonzero(in_sight(candidates, limits))
     usable = usable[usable != sync]
     if usable.size < 2:
         raise TooFewStars(2, usable.size)

@@ -16,7 +16,7 @@ from obslog.pointing.planning.expected_landing import (
     mean_square_arcmin2,
 )
 from obslog.pointing.planning.lying_apart import lying_apart
-from obslog.pointing.planning.observable import Candidates, Limits, admissible
+from obslog.pointing.planning.observable import Candidates, Limits, in_sight
 from obslog.vocabulary.mounts import Controller, MountType
 
 ASSUMPTION = {
@@ -71,7 +71,7 @@ def choose_sync_stars(
     Raises TooFewStars.
     Source: V. V. Fedorov, Theory of Optimal Experiments (1972), chapter 3 (exchange algorithm).
     """
-    usable = np.flatnonzero(admissible(candidates, limits))
+    usable = np.flatnonzero(in_sight(candidates, limits))
     if usable.size < syncs:
         raise TooFewStars(syncs, usable.size)
     design = Design.of(knowledge.machine, candidates.stars, targets)

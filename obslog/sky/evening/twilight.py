@@ -16,6 +16,10 @@ CIVIL_DEG, NAUTICAL_DEG, ASTRONOMICAL_DEG = -6.0, -12.0, -18.0
 DARK_DEG = (ASTRONOMICAL_DEG, NAUTICAL_DEG)
 """How far down the Sun is when it is dark: of each night the first that it reaches."""
 
+_ALL_SHOWN_DEG = -9.0
+_SHOWN_MAG = (3.0, 1.5)
+"""The faintest star that is found without trouble with the Sun at _ALL_SHOWN_DEG, and at civil dusk."""
+
 
 class Darkness(StrEnum):
     """How dark the sky is, by the Sun's altitude alone."""
@@ -91,6 +95,19 @@ def darkness(sun_alt_deg: float) -> Darkness:
         (SUN_HORIZON_DEG, Darkness.CIVIL),
     )
     return next((name for limit_deg, name in limits if sun_alt_deg < limit_deg), Darkness.DAY)
+
+
+def faintest_shown_mag(sun_alt_deg: float) -> float:
+    """The faintest star that is found without trouble in twilight, by eye or in a finder; inf where it is dark enough.
+
+    1.5 at civil dusk, 3.0 with the Sun at -9 deg, where the sky at the zenith lets 3.1 be seen by eye.
+    Source: at -9 deg F. Patat, O. S. Ugolnikov and O. V. Postylyakov, Astron. Astrophys. 455 (2006) 385 for the sky's
+    light, B. E. Schaefer, Publ. Astron. Soc. Pac. 102 (1990) 212 for the eye; both from memory. At civil dusk common
+    practice: the brightest stars are seen. Between them judged.
+    """
+    if sun_alt_deg <= _ALL_SHOWN_DEG:
+        return np.inf
+    return float(np.interp(sun_alt_deg, (_ALL_SHOWN_DEG, CIVIL_DEG), _SHOWN_MAG))
 
 
 def _down_and_up(

@@ -55,6 +55,14 @@ def test_a_line_that_cannot_be_kept_is_told_and_the_others_are_kept(
     assert "Heron" not in counting("stocktake", "finish").out
 
 
+def test_a_name_that_cannot_be_kept_stops_none_of_the_others(counting: Run) -> None:
+    answer = counting("stocktake", "saw", "x" * 201, "M-01", "wide 25")
+    assert (answer.code, answer.out) == (1, "Heron (M-01): seen\nWide 25: seen\n")
+    assert "The tag or name has 1 to 200 characters" in answer.err
+    assert "1 name was refused.\nWhat is wrong with each is said above; the others are kept." in answer.err
+    assert counting("stocktake", "saw", "M-01").out == "Heron (M-01): seen already\n"
+
+
 def test_it_is_shown_by_place_and_finished_only_when_sure(counting: Run) -> None:
     counting("stocktake", "saw", "M-01", "nonsense")
     shown = counting("stocktake", "show").out

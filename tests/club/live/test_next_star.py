@@ -22,10 +22,12 @@ from obslog.club.night.open_night import SetupChoice
 from obslog.club.night.setups import start_setup
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import observing_site
+from obslog.club.sky.by_day import first_stars_utc
 from obslog.club.sky.where import where_is
 from obslog.offsets import read_offset_or_landing
 from obslog.pointing.planning.expected_landing import Landing
 from obslog.records.database import Database
+from obslog.sky.names.star_tables import all_stars
 from obslog.vocabulary.arrivals import Role
 
 DARK = datetime(2026, 11, 15, 8, 30, tzinfo=UTC)  # 21:30 in New Zealand, an hour after sunset
@@ -171,9 +173,35 @@ def test_a_planned_star_beside_the_first_gives_way_to_one_that_is_worth_a_sync(
 )  # fmt: skip
 def test_why_a_star_cannot_be_synced_on_is_told(alt_deg: float, words: str) -> None:
     seen = SimpleNamespace(airless_alt_deg=np.array([alt_deg]), az_deg=np.array([100.0]))
-    now: Any = SimpleNamespace(seen=seen)
+    now: Any = SimpleNamespace(
+        seen=seen, candidates=SimpleNamespace(magnitude=np.array([2.4]), shown_mag=2.5)
+    )
     limits = limits_of(20.0, 85.0, 3.0, ((0.0, 0.0), (90.0, 40.0), (180.0, 40.0), (190.0, 0.0)))
     assert module._why_not(now, 0, limits) == words
+
+
+def test_a_star_that_the_dawn_hides_already_is_told_as_that() -> None:
+    seen = SimpleNamespace(airless_alt_deg=np.array([60.0]), az_deg=np.array([100.0]))
+    now: Any = SimpleNamespace(
+        seen=seen, candidates=SimpleNamespace(magnitude=np.array([2.6]), shown_mag=2.5)
+    )
+    assert module._why_not(now, 0, limits_of(20.0, 85.0, 3.0, ())) == "is too faint for so light a sky"
+
+
+@pytest.mark.parametrize("mount", MOUNTS)
+def test_at_dusk_the_plan_takes_none_but_the_brightest_stars(south: Database, mount: str) -> None:
+    """Brighter than 1.6, or of the six brightest 20 to 85 degrees up, and the two that the Moon may be near."""
+    view = observing_site(south, "Paddock")
+    for month in range(1, 13):
+        dusk = first_stars_utc(view, datetime(2026, month, 15, tzinfo=UTC))
+        assert dusk is not None
+        up = sorted(
+            star.magnitude for star in all_stars()
+            if star.magnitude <= 3.0 and star.too_close_to is None
+            and 20.0 <= where_is(view, star.name, dusk).airless_alt_deg <= 85.0
+        )  # fmt: skip
+        faintest = max(star.magnitude for star in planned(south, mount, dusk).stars)
+        assert faintest <= max(1.6, up[7]), month
 
 
 def test_who_has_synced_on_a_star_of_their_own_is_not_told_of_the_plan(south: Database) -> None:

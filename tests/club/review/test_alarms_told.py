@@ -104,8 +104,9 @@ def test_of_a_mended_mount_the_nights_since_then_are_counted_that_of_the_day_amo
     assert mounts_of(charted, SOON)["Alder"].setups == 25
 
 
-def test_the_setups_of_the_last_year_are_counted_from_the_day_a_year_ago(charted: Database) -> None:
-    a_year_on = NIGHTS[3] + timedelta(days=365)
+def test_the_setups_of_the_last_year_are_those_of_365_dates(charted: Database) -> None:
+    """As the nights of use are counted, and the days lent: today and the 364 dates before it."""
+    a_year_on = NIGHTS[3] + timedelta(days=364)
     assert mounts_of(charted, a_year_on)["Alder"].setups_last_year == 25 - 3
     assert mounts_of(charted, a_year_on + timedelta(days=1))["Alder"].setups_last_year == 25 - 4
     assert mounts_of(charted, a_year_on)["Cedar"].setups_last_year == 25 - 3  # before its service too

@@ -22,6 +22,7 @@ from obslog.pointing.planning.observable import (
     admissible,
     even_sky,
     hard_to_find,
+    in_sight,
     typical_refraction_arcmin,
 )
 from obslog.pointing.planning.star_choice import TooFewStars, choose_sync_stars
@@ -279,6 +280,18 @@ def test_where_all_stars_stand_on_one_side_they_are_taken_from_it():
     west = replace(stars, magnitude=np.where(stars.stars.hour_angle_deg > 0, stars.magnitude, np.nan))
     plan = choose_sync_stars(west, Limits(), even_sky(LAT_DEG), knowledge(Controller.SHIFT), 3)
     assert len(set(plan.stars)) == 3
+
+
+def test_in_twilight_the_brightest_are_in_sight_and_six_of_them_always():
+    stars = candidates(count=400)
+    everything = admissible(stars, Limits())
+    assert (in_sight(stars, Limits()) == everything).all()
+    light = in_sight(replace(stars, shown_mag=1.5), Limits())
+    assert (light == everything & (stars.magnitude <= 1.5)).all()
+    assert 6 < light.sum() < everything.sum()
+    lightest = in_sight(replace(stars, shown_mag=-2.0), Limits())
+    assert sorted(stars.magnitude[lightest]) == sorted(stars.magnitude[everything])[:6]
+    assert not in_sight(replace(stars, shown_mag=1.5), Limits(faintest_magnitude=-2.0)).any()
 
 
 def test_limits_hide_stars_behind_trees_moon_and_sun():

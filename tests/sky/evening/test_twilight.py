@@ -6,7 +6,7 @@ from numpy.testing import assert_allclose
 from numpy.typing import NDArray
 
 from obslog.sky.evening.rising import SUN_HORIZON_DEG
-from obslog.sky.evening.twilight import Darkness, Twilight, darkness, twilight
+from obslog.sky.evening.twilight import Darkness, Twilight, darkness, faintest_shown_mag, twilight
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.ephemeris import body_places
 from obslog.values import Place
@@ -108,3 +108,28 @@ def test_the_southern_midwinter_night_is_in_june() -> None:
 )
 def test_what_the_sky_is_called(sun_alt_deg: float, name: Darkness) -> None:
     assert darkness(sun_alt_deg) is name
+
+
+def seen_by_eye_mag(sun_alt_deg: float) -> float:
+    """The faintest star at the zenith in twilight.
+
+    Source: F. Patat, O. S. Ugolnikov and O. V. Postylyakov, Astron. Astrophys. 455 (2006) 385, table 1, V, for the
+    sky, which holds from 95 to 105 deg from the zenith; B. E. Schaefer, Publ. Astron. Soc. Pac. 102 (1990) 212 for the
+    eye, as it is commonly written for a sky in magnitudes per square arcsecond. Both from memory.
+    """
+    past_deg = -sun_alt_deg - 5.0
+    sky = 11.84 + 1.518 * past_deg - 0.057 * past_deg**2
+    return 7.93 - 5.0 * float(np.log10(10.0 ** (4.316 - sky / 5.0) + 1.0))
+
+
+def test_stars_that_twilight_shows_are_seen_by_eye_or_in_a_small_finder() -> None:
+    """A finder of 30 mm gathers 18 times the light of a pupil of 7 mm, 3.2 magnitudes; one is left for its glass."""
+    for sun_alt_deg in np.arange(-9.0, -5.9, 0.25):
+        assert faintest_shown_mag(sun_alt_deg + 1e-9) <= seen_by_eye_mag(sun_alt_deg) + 2.2
+    assert faintest_shown_mag(-9.0 + 1e-9) == pytest.approx(seen_by_eye_mag(-9.0), abs=0.2)
+
+
+def test_the_darker_the_fainter_and_by_night_no_star_is_too_faint() -> None:
+    shown = [faintest_shown_mag(alt_deg) for alt_deg in (10.0, -6.0, -7.0, -8.0, -8.9, -9.0, -40.0)]
+    assert shown == sorted(shown)
+    assert (shown[0], shown[1], shown[-2], shown[-1]) == (1.5, 1.5, np.inf, np.inf)
