@@ -158,7 +158,7 @@ def test_an_empty_history_says_how_to_begin(program: Program) -> None:
     assert (answer.out, answer.error_lines[-1]) == ("", "Nothing is on record yet. Begin here: obslog start")
 
 
-def test_a_set_up_from_a_sheet_is_called_by_its_mount_and_what_has_no_name_once_by_its_reference(
+def test_a_set_up_from_a_sheet_is_called_by_its_mount_and_a_loan_by_what_is_lent(
     in_club: Program, tmp_path: Path
 ) -> None:
     sheet = tmp_path / "arrivals.csv"
@@ -173,4 +173,8 @@ def test_a_set_up_from_a_sheet_is_called_by_its_mount_and_what_has_no_name_once_
     in_club.must("loan", "out", "Wide 25", "Ines")
     told = in_club.must("history", in_club.document("history")[0]["reference"])
     loan = next(line for line in told.out.splitlines() if line.startswith("loan "))
-    assert re.fullmatch(r"loan [0-9a-f]{6}", loan)
+    assert re.fullmatch(r"loan of Wide 25, \d{4}-\d\d-\d\d \([0-9a-f]{6}\)", loan)
+    life = in_club.document("history", loan[-7:-1])
+    assert [entry["what"] for entry in life["entries"]] == [
+        "added"
+    ]  # though who issued it is written after it

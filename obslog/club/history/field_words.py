@@ -42,11 +42,26 @@ _UNITS = {
     "_volts": " (V)",
     "_percent": " (%)",
 }
-_SETUP = "Setup"
-_KINDS = {"NotOnRecord": "item not on record", "SameRecord": "joining", _SETUP: "set-up", "Paper": "papers"}
+_KINDS = {"NotOnRecord": "item not on record", "SameRecord": "joining", "Setup": "set-up", "Paper": "papers"}
 _ITEMS = ("mounts", "tubes", "eyepieces", "items")
 _TITLES = ("name", "target", "label", "file_name", "text", "task", "tag", "night_of", "step")
+_NAMES = ("name", "night_of", "label", "target", "started_on")
 _TITLE_LENGTH = 40
+_OF = {
+    "mount_id": "mounts",
+    "equipment_id": "equipment",
+    "kit_id": "kits",
+    "loan_id": "loans",
+    "service_id": "services",
+    "night_id": "nights",
+    "stocktake_id": "stocktakes",
+}
+"""By what a record without a name of its own is called, the first that it has, and the table of that."""
+_CALLED_BY_ANOTHER = {
+    "setups": ("mount_id",),
+    "loans": ("equipment_id", "kit_id"),
+    "services": ("equipment_id",),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +87,11 @@ def title_of(kind: str, image: Image | None, key: UUID) -> str:
     return f"{kind_words(kind)} {short if len(short) <= _TITLE_LENGTH else short[: _TITLE_LENGTH - 1] + '…'}"
 
 
+def _day_of(image: Image) -> str:
+    """The day on which a record began, where it has one."""
+    return next((str(value) for name, value in image.items() if name.endswith("_on") and value), "")
+
+
 @dataclass(slots=True)
 class FieldReader:
     """Reads images; what keys stand for is looked up once."""
@@ -80,11 +100,23 @@ class FieldReader:
     _known: dict[tuple[str, str], str] = field(default_factory=dict)
 
     def title(self, kind: str, image: Image | None, key: UUID) -> str:
-        """As `title_of`; a set-up has no name, and is called by its number and its mount."""
-        if kind != _SETUP or not image or not image.get("mount_id"):
+        """As `title_of`; what has no name is called by that of which it is, and by its number or its day.
+
+        `set-up 2 of Heron`, `loan of Heron, 2026-03-02`, `stocktake 2026-03-02`.
+        """
+        if not image or kind in WITHHELD or any(image.get(name) for name in _TITLES):
             return title_of(kind, image, key)
-        return (
-            f"{kind_words(kind)} {image.get('ordinal', 1)} of {self._name('mounts', str(image['mount_id']))}"
+        number = f" {image['ordinal']}" if image.get("ordinal") else ""
+        of, day = self._of(image), _day_of(image)
+        if of:
+            return f"{kind_words(kind)}{number} of {of}{', ' if day else ''}{day}"
+        return f"{kind_words(kind)} {day}" if day else title_of(kind, image, key)
+
+    def _of(self, image: Image) -> str:
+        """What a record is of, by name; empty where it is of nothing that has one."""
+        return next(
+            (self._name(_OF[name], str(image[name])).removeprefix("of ") for name in _OF if image.get(name)),
+            "",
         )
 
     def changes(self, kind: RecordKind, before: Image | None, after: Image | None) -> list[FieldChange]:
@@ -122,10 +154,11 @@ class FieldReader:
     def _looked_up(self, table: str, key: UUID) -> str:
         tables: Mapping[str, Table] = metadata.tables
         of = tables[Equipment.__tablename__ if table in _ITEMS else table]
-        if table == "setups":
-            mount = self._column(of, "mount_id", key)
-            return f"of {self._name('mounts', str(mount))}" if mount else reference_of(key)
-        called = next((name for name in ("name", "night_of", "label", "target") if name in of.c), None)
+        for column in _CALLED_BY_ANOTHER.get(table, ()):
+            other = self._column(of, column, key)
+            if other:
+                return f"of {self._name(_OF[column], str(other))}"
+        called = next((name for name in _NAMES if name in of.c), None)
         value = self._column(of, called, key) if called else None
         return reference_of(key) if value is None else str(value)
 

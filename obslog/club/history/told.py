@@ -1,7 +1,7 @@
 """The newest acts, what one of them did, and the life of a record: who, when, what, and from what to what."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID
 
@@ -143,7 +143,7 @@ def _one(
 
 def _record_history(session: Session, meant: Meant, most: int) -> RecordHistory:
     kind = record_kind(record_kinds()[meant.kind])
-    entries = entries_of(session, meant.kind, meant.key)
+    entries = _by_act(entries_of(session, meant.kind, meant.key))
     reader = FieldReader(session)
     images = [image for entry in entries for image in (entry.before, entry.after) if image]
     now = images_now(session, kind, [str(meant.key)]).get(str(meant.key))
@@ -162,6 +162,18 @@ def _record_history(session: Session, meant: Meant, most: int) -> RecordHistory:
         ],
         left_out=len(entries) - len(shown),
     )
+
+
+def _by_act(entries: Sequence[Entry]) -> list[Entry]:
+    """What one act did in several steps as one entry: a record that was added and then filled in was added so."""
+    told: list[Entry] = []
+    for entry in entries:
+        edits = not entry.added and not entry.removed
+        if edits and told and told[-1].act.id == entry.act.id and not told[-1].removed:
+            told[-1] = replace(told[-1], after=entry.after)
+        else:
+            told.append(entry)
+    return told
 
 
 def _fields(reader: FieldReader, kind: RecordKind, entry: Entry) -> list[FieldChange]:

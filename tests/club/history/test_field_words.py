@@ -9,10 +9,14 @@ from obslog.club.history.field_words import FieldReader, field_words, kind_words
 from obslog.club.night.nights import start_night
 from obslog.club.night.setups import start_setup
 from obslog.club.register.contacts import set_contact
+from obslog.club.shelves.counting import saw, start
+from obslog.club.storeroom.loans import lend, renew
 from obslog.records.database import Database
 from obslog.records.history.images import image_of, record_kind
 from obslog.records.tables.keys import new_key
+from obslog.records.tables.lending import Loan, Renewal
 from obslog.records.tables.logbook_tables import Setup, Tube
+from obslog.records.tables.officer import Stocktake, StocktakeTick
 from obslog.records.tables.storeroom import Contact
 
 
@@ -70,6 +74,37 @@ def test_a_set_up_is_called_by_its_number_and_its_mount(club: Database, now: dat
         assert reader.title("Setup", image_of(setup), setup.id) == "set-up 1 of Heron"
         assert reader.title("Setup", {"id": str(setup.id)}, setup.id) == f"set-up {setup.id.hex[-6:]}"
         assert reader.title("Mount", {"name": "Heron"}, setup.id) == "mount Heron"
+
+
+def test_what_has_no_name_is_called_by_that_of_which_it_is_and_by_its_day(
+    club: Database, now: datetime
+) -> None:
+    lend(club, "Wide 25", "Ines", now)
+    renew(club, "Wide 25", now)
+    start(club, now)
+    saw(club, "Wide 25", now)
+    day = f"{now:%Y-%m-%d}"
+    with club.read() as session:
+        reader = FieldReader(session)
+        told = {
+            table.__name__: reader.title(table.__name__, image_of(row), row.id)
+            for table in (Loan, Renewal, Stocktake, StocktakeTick)
+            for row in session.scalars(select(table))
+        }
+    assert told == {
+        "Loan": f"loan of Wide 25, {day}",
+        "Renewal": f"renewal of Wide 25, {day}",
+        "Stocktake": f"stocktake {day}",
+        "StocktakeTick": "stocktake tick of Wide 25",
+    }
+
+
+def test_a_contact_is_called_by_no_name(club: Database, now: datetime) -> None:
+    set_contact(club, "Ines", {"phone": "01632 960 417"}, now)
+    with club.read() as session:
+        contact = session.scalars(select(Contact)).one()
+        title = FieldReader(session).title("Contact", image_of(contact), contact.id)
+    assert title == f"contact {contact.id.hex[-6:]}"
 
 
 def test_only_what_differs_is_told(club: Database) -> None:
