@@ -229,12 +229,13 @@ def _mail(letter: LetterTo) -> str:
 
 
 def _where_it_is(line: "NextWaiting", today: date) -> str:
+    from obslog.club.storeroom.custody import due_words
+
     if line.there:
         return "it is there"
     if line.due_on is None:
         return "it is not there"
-    due = "and was due" if line.due_on < today else "due"
-    return f"it is on loan, {due} back on {line.due_on}"
+    return f"it is on loan{due_words(line.due_on, today)}"
 
 
 def _show_waiting(screen: Screen, waiting: "list[NextWaiting]", today: date) -> None:

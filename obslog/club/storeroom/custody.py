@@ -27,16 +27,18 @@ class StoreStatus(StrEnum):
     WRITTEN_OFF = "written off"
 
 
+def due_words(due_on: date, day: date) -> str:
+    """When what is on loan on a day is due back; put after "on loan"."""
+    return f", {'and was ' if due_on < day else ''}due back on {due_on}"
+
+
 class IsOut(ObslogError):
     """It is lent, perhaps within a kit. The refusal names nobody: whoever meets it need not be the officer.
 
     Who wants to borrow it can wait for it.
     """
 
-    def __init__(
-        self, name: str, due_on: date | None, kit: str | None = None, *, to_borrow: bool = True
-    ) -> None:
-        due = f", due back on {due_on}" if due_on else ""
+    def __init__(self, name: str, due: str = "", kit: str | None = None, *, to_borrow: bool = True) -> None:
         back = f"Take {'its kit' if kit else 'it'} back first: obslog loan back {quoted(kit or name)}"
         wait = f"; or wait for it: obslog loan reserve {quoted(name)} MEMBER" if to_borrow else ""
         super().__init__(f"{name} is on loan{due}.", back + wait)
@@ -202,38 +204,39 @@ def open_loan(session: Session, what: Lendable) -> Loan | None:
     return session.scalar(select(Loan).where(column == what.id, Loan.back_on.is_(None)))
 
 
-def refuse_if_out(session: Session, what: Lendable) -> None:
+def refuse_if_out(session: Session, what: Lendable, day: date) -> None:
     """Raises IsOut where a member has it."""
     holder = holders(session).get(what.id)
     if holder is not None:
-        raise is_out(session, what, holder, to_borrow=False)
+        raise is_out(session, what, holder, day, to_borrow=False)
 
 
-def is_out(session: Session, what: Lendable, holder: Holder, *, to_borrow: bool = True) -> IsOut:
-    """The refusal; what went out within a kit comes back with it."""
+def is_out(session: Session, what: Lendable, holder: Holder, day: date, *, to_borrow: bool = True) -> IsOut:
+    """The refusal, as of a day; what went out within a kit comes back with it."""
     kit = session.scalar(select(Kit.name).join(Loan, Loan.kit_id == Kit.id).where(Loan.id == holder.loan_id))
-    return IsOut(what.name, holder.due_on, None if isinstance(what, Kit) else kit, to_borrow=to_borrow)
+    due = due_words(holder.due_on, day)
+    return IsOut(what.name, due, None if isinstance(what, Kit) else kit, to_borrow=to_borrow)
 
 
 class LostWhileOut(ObslogError):
     """An item that a borrower has cannot go missing in the store."""
 
-    def __init__(self, session: Session, item: Equipment, loan: Loan, command: str) -> None:
+    def __init__(self, session: Session, item: Equipment, loan: Loan, command: str, day: date) -> None:
         kit = session.get(Kit, loan.kit_id) if loan.kit_id else None
         what, name = quoted(kit.name if kit else item.name), quoted(item.name)
         super().__init__(
-            f"{item.name} is on loan, due back on {loan.due_on}.",
+            f"{item.name} is on loan{due_words(loan.due_on, day)}.",
             f"Take it back: obslog loan back {what}. Did the borrower lose it? obslog store {command} {name} "
             f"--lost-on-loan{' --why lost' if command == 'write-off' else ''}",
         )
 
 
-def refuse_if_lost_out(session: Session, item: Equipment, command: str) -> None:
+def refuse_if_lost_out(session: Session, item: Equipment, command: str, day: date) -> None:
     """Raises LostWhileOut where a member has it; `command` is what would say that the member lost it."""
     holder = holders(session).get(item.id)
     loan = session.get(Loan, holder.loan_id) if holder else None
     if loan is not None:
-        raise LostWhileOut(session, item, loan, command)
+        raise LostWhileOut(session, item, loan, command, day)
 
 
 def paper_of(session: Session, equipment_id: UUID) -> Paper | None:

@@ -33,7 +33,7 @@ def flush_or_say_it_is_out(session: Session, name: str) -> None:
     try:
         session.flush()
     except IntegrityError as error:
-        raise IsOut(name, None) from error
+        raise IsOut(name) from error
 
 
 def parts_to_lend(session: Session, what: Lendable, state: Mapping[UUID, Custody]) -> list[Part]:

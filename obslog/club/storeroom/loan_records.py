@@ -95,7 +95,7 @@ class Going:
 def begin_loan(session: Session, what: Lendable, borrower: Member, going: Going) -> Loan:
     """Lend it out of the store. Raises as lend."""
     state = state_of(session)
-    _refuse_what_is_not_there(session, what, borrower, state[what.id])
+    _refuse_what_is_not_there(session, what, borrower, state[what.id], going.day)
     return _open(session, what, borrower, going, parts_to_lend(session, what, state), going.conditions)
 
 
@@ -184,14 +184,16 @@ def _open(
     return loan
 
 
-def _refuse_what_is_not_there(session: Session, what: Lendable, borrower: Member, now: Custody) -> None:
+def _refuse_what_is_not_there(
+    session: Session, what: Lendable, borrower: Member, now: Custody, day: date
+) -> None:
     if now.retired_on is not None:
         raise NotToBeLent(what.name, f"retired on {now.retired_on}")
     if now.written_off_on is not None:
         raise NotToBeLent(what.name, f"written off on {now.written_off_on}")
     refuse_retired_borrower(borrower)
     if now.holder is not None:
-        raise is_out(session, what, now.holder)
+        raise is_out(session, what, now.holder, day)
     if now.missing_since is not None:
         raise NotToBeLent(what.name, f"it has been missing since {now.missing_since}")
 

@@ -41,7 +41,7 @@ def set_missing(session: Session, what: Missable, day: date) -> None:
     if since is not None:
         raise MissingAlready(_name(what), since, _how_to_find(session, what))
     if isinstance(what, Equipment):
-        refuse_if_lost_out(session, what, "missing")
+        refuse_if_lost_out(session, what, "missing", day)
     note_missing(session, what, day)
 
 

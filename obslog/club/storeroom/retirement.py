@@ -44,7 +44,7 @@ def retire(
         if record.retired_on is not None:
             raise AlreadyRetired(kind, record.name, record.retired_on)
         if kind not in ("site", "member"):
-            refuse_if_out(session, record)  # type: ignore[arg-type]
+            refuse_if_out(session, record, day_in(session, now))  # type: ignore[arg-type]
         record.retired_on, record.retired_why = on, why
         if isinstance(record, Member):
             give_up_places(session, record, day_in(session, now))
@@ -93,7 +93,7 @@ def write_off(
             raise BeforeThat(item.name, "retired", day, item.retired_on)
         if lost_on_loan:
             lose_on_loan(session, item, day)
-        refuse_if_lost_out(session, item, "write-off")
+        refuse_if_lost_out(session, item, "write-off", day)
         paper.written_off_on = day
         item.retired_on = item.retired_on or day
         item.retired_why = f"{item.retired_why}; {why}" if item.retired_why else why

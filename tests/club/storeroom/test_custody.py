@@ -150,13 +150,15 @@ def test_only_what_is_out_is_refused_with_the_day_and_no_name(stocked: Database)
     with stocked.read() as session:
         for name in ("Alone", "In the kit", "Evening kit"):  # 28 days from 2 March
             with pytest.raises(IsOut, match=f"{name} is on loan, due back on 2026-03-30") as refused:
-                refuse_if_out(session, lendable(session, name))
+                refuse_if_out(session, lendable(session, name), date(2026, 3, 30))
+            with pytest.raises(IsOut, match=f"{name} is on loan, and was due back on 2026-03-30"):
+                refuse_if_out(session, lendable(session, name), date(2026, 3, 31))
             goes_back = "Alone" if name == "Alone" else '"Evening kit"'
             assert refused.value.hint.endswith(
                 f"back first: obslog loan back {goes_back}"
             )  # nobody waits to retire it
         for name in ("Here", "Gone", "Old", "Broken"):
-            refuse_if_out(session, lendable(session, name))
+            refuse_if_out(session, lendable(session, name), date(2026, 3, 30))
 
 
 def test_a_part_of_a_kit_that_is_out_was_not_lent_as_such(stocked: Database, now: datetime) -> None:
