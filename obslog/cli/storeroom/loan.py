@@ -168,7 +168,7 @@ def report_fault(
 
     Of a kit say which part, by --part, or name that part in place of the kit.
 
-    It becomes an open snag of the item. Reported within the first nights (the rule fault-days), it is not held against
+    It becomes an open snag of the item. Reported within the first days (the rule fault-days), it is not held against
     the borrower.
     """
     from obslog.club.storeroom.loan_faults import report_fault

@@ -222,7 +222,7 @@ def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:
         forecast=night_forecast(
             past.fits.snapshot, mount.id, _tube_of(past, mount, plan), evening.view.site, evening.member
         ),
-        eyepiece=eyepiece_for(session, plan.tube, expected.half) if plan and plan.tube and expected else None,
+        eyepiece=_eyepiece(session, plan.tube, expected) if plan and plan.tube and expected else None,
         basis=plan.basis if plan else [],
         not_planned=why_not,
         look_first=look_first(past.occasions, subjects, guides, evening.night),
@@ -230,6 +230,10 @@ def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:
         last_service=services[0] if services else None,
         notices=evening.notices.about(mount.id, plan.tube if plan else None),
     )
+
+
+def _eyepiece(session: Session, tube: str, expected: Expected) -> EyepieceAdvice | None:
+    return eyepiece_for(session, tube, expected.half, expected.ninety_five_percent)
 
 
 def _tube_of(past: PastNights, mount: Mount, plan: StarPlan | None) -> UUID | None:

@@ -100,11 +100,15 @@ def note_explained_first_stars(session: Session, far: list[FarFirstStar]) -> Non
         return
     from obslog.club.aligning.club_record import read_club_record
     from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss
+    from obslog.club.aligning.star_candidates import BelowTheHorizon
 
     record = read_club_record(session)
     for one in far[:MOST_EXPLAINED]:
         miss = FirstMiss(star=one.star, east_deg=one.east_arcmin / 60, north_deg=one.north_arcmin / 60)
-        likeliest = causes_of_miss(record, one.view, one.at_utc, [miss], one.mount_type)[0]
+        try:
+            likeliest = causes_of_miss(record, one.view, one.at_utc, [miss], one.mount_type)[0]
+        except BelowTheHorizon:  # its time or its name is wrong: that is for `pointing mistakes` to say
+            continue
         if likeliest.probability < CAUSE_FROM or likeliest.cause in NO_MISTAKE_OF_A_STEP:
             continue
         miss_deg = float(np.hypot(one.east_arcmin, one.north_arcmin)) / 60

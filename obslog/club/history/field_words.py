@@ -49,7 +49,7 @@ _NAMES = ("name", "night_of", "label", "target", "started_on")
 _TITLE_LENGTH = 40
 _OF = {
     "mount_id": "mounts",
-    "equipment_id": "equipment",
+    "equipment_id": Equipment.__tablename__,
     "kit_id": "kits",
     "loan_id": "loans",
     "service_id": "services",

@@ -119,7 +119,7 @@ def _too_few(name: str, mount: MountEvidence) -> Reason:
     site = quoted(mount.usual_site) if mount.usual_site else "SITE"
     words = (
         f"{counted(mount.setups, 'set-up')} with landings{_since(mount)} by {counted(mount.observers, 'observer')}: "
-        "too few to judge; a pointing run would settle it: "
+        "too few to judge; a pointing run tells most in one evening: "
         f"obslog pointing run-plan {quoted(name)} --site {site}"
     )
     return Reason(Status.WATCH, 1, words, {"setups": mount.setups, "observers": mount.observers})

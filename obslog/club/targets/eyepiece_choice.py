@@ -1,6 +1,7 @@
 """Which eyepiece on record to put in after the last sync, given how far out go-tos are expected to land."""
 
 from dataclasses import dataclass
+from math import exp, log
 
 from sqlalchemy.orm import Session
 
@@ -20,17 +21,26 @@ class EyepieceAdvice:
     chance: float
 
 
-def eyepiece_for(session: Session, tube_name: str, half_arcmin: float) -> EyepieceAdvice | None:
+def eyepiece_for(
+    session: Session, tube_name: str, half_arcmin: float, most_arcmin: float
+) -> EyepieceAdvice | None:
     """The narrowest field in which 90 % of go-tos land, else the widest there is; None where no field is known.
 
-    `half_arcmin` is the radius inside which half of them land.
+    Half of them land inside the one radius, 95 % inside the other.
     """
-    from obslog.trends.landings.landing_scale import chance_inside
-
     tube = by_name(session, Tube, tube_name)
     offers = [
-        EyepieceAdvice(name, field, float(chance_inside(half_arcmin, field)))
+        EyepieceAdvice(name, field, _chance_inside(field / 2, half_arcmin, most_arcmin))
         for field, name in fields_to_choose_from(session, tube)
     ]
     good = (offer for offer in offers if offer.chance >= GOOD_CHANCE)
     return next(good, offers[-1] if offers else None)
+
+
+def _chance_inside(radius_arcmin: float, half_arcmin: float, most_arcmin: float) -> float:
+    """The chance of landing inside a radius, by the Weibull law through the two that are told, so that it agrees.
+
+    It is Rayleigh's where the larger is 2.08 times the smaller; a landing whose centre is not known has a longer tail.
+    """
+    shape = log(log(20.0) / log(2.0)) / log(most_arcmin / half_arcmin)
+    return 1.0 - exp(-log(2.0) * (radius_arcmin / half_arcmin) ** shape)

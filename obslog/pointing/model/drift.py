@@ -69,7 +69,7 @@ def drift_arcmin(
 ) -> FloatArray:
     """How far north a star drifts in a mount with these polar errors, exactly; broadcasts.
 
-    Source: first order, rate -15.04"/min per arcmin x (a sin H + e cos(latitude) cos H): F. Barrett,
+    Source: first order, rate -0.2625"/min per arcmin x (a sin H + e cos(latitude) cos H): F. Barrett,
     Measuring polar axis alignment error, 3rd ed. 2016.
     Neglects: refraction, which displaces the pole it is measured from by 1.0' at latitude 45 and 1.7' at 30.
     """

@@ -15,8 +15,8 @@ from obslog.pointing.model.offset_slopes import Arrived, offsets_and_slopes
 from obslog.vocabulary.mounts import Controller
 
 POLAR_OF_CONTROLLER_ARCMIN = 600.0
-RINGS, SPOKES = 100, 12
 """What a controller that solves for its polar axis lets that axis be before it has two stars."""
+RINGS, SPOKES = 100, 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -50,7 +50,7 @@ class TooFewStars(ObslogError):
     def __init__(self, wanted: int, there: int) -> None:
         super().__init__(
             f"{wanted} stars are wanted, but only {there} satisfy the limits.",
-            "Ask for fewer, or allow fainter or lower stars.",
+            "Ask for fewer or a later time, or allow fainter or lower stars.",
         )
 
 

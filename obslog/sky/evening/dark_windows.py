@@ -64,7 +64,7 @@ def dark_spell(noon_utc: np.datetime64, place: Place, not_before_utc: np.datetim
             left = [Spell(max(s.from_utc, not_before_utc), s.until_utc) for s in spells]
             left = [spell for spell in left if spell.from_utc < spell.until_utc]
             if not left:
-                raise NotDark
+                continue
             return max(left, key=lambda spell: spell.hours), dark
     raise NotDark
 

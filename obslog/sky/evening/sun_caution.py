@@ -1,4 +1,4 @@
-"""When a direction needs the solar caution, and its words: the one place where they stand."""
+"""When a direction needs the solar caution."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass

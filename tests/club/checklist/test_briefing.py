@@ -2,6 +2,7 @@
 
 from datetime import UTC, datetime, timedelta
 
+import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
@@ -123,11 +124,23 @@ def test_the_eyepiece_is_the_narrowest_that_holds_nine_of_ten(
     # Long tube has 1000 mm: Stop 20 shows 20 / 1000 rad = 68.75', Wide 25 53 / 40 deg = 79.5'. The chance of landing in
     # a field of radius R is 1 - 2^-(R / half)^2; at half 20' that is 0.871 and 0.935, so the wider one is taken.
     with sqlite_club.read() as session:
-        advice = eyepiece_for(session, "Long tube", half_arcmin)
+        advice = eyepiece_for(session, "Long tube", half_arcmin, half_arcmin * np.sqrt(np.log2(20)))
     assert advice is not None
     assert advice.eyepiece == eyepiece
     assert_allclose(advice.field_arcmin, field_arcmin, atol=0.01)
     assert_allclose(advice.chance, 1 - 2 ** -((field_arcmin / 2 / half_arcmin) ** 2), rtol=1e-4)
+
+
+def test_the_chance_in_a_field_agrees_with_the_radii_told_beside_it(sqlite_club: Database) -> None:
+    """Wide 25 shows 79.5': where 95 % land within 39.75' it holds 95 %, where half do, half, whatever the other is."""
+    for half_arcmin, most_arcmin, chance in ((12.0, 39.75, 0.95), (25.0, 39.75, 0.95), (39.75, 60.0, 0.5)):
+        with sqlite_club.read() as session:
+            advice = eyepiece_for(session, "Long tube", half_arcmin, most_arcmin)
+        assert advice is not None
+        if advice.eyepiece == "Wide 25":
+            assert_allclose(advice.chance, chance, rtol=1e-6)
+        else:  # the narrower Stop 20 holds nine of ten already, and never more than the wider
+            assert 0.9 <= advice.chance < chance
 
 
 def test_an_eyepiece_that_is_missing_is_not_told_to_be_used(sqlite_club: Database, now: datetime) -> None:
@@ -135,7 +148,7 @@ def test_an_eyepiece_that_is_missing_is_not_told_to_be_used(sqlite_club: Databas
 
     def advised() -> str:
         with sqlite_club.read() as session:
-            advice = eyepiece_for(session, "Long tube", 10.0)
+            advice = eyepiece_for(session, "Long tube", 10.0, 20.8)
         assert advice is not None
         return advice.eyepiece
 

@@ -186,6 +186,14 @@ def test_from_a_site_without_a_place_a_first_star_tells_nothing(sqlite_club: Dat
         assert note_lost_first_stars(session, beginnings(Snapshot(session)), Occasions(session, LATER)) == []
 
 
+def test_a_first_star_that_was_below_the_horizon_hinders_nobody(sqlite_club: Database, now: datetime) -> None:
+    """Alpha Centauri, at -61 deg, never rises at 52 deg north: its name or the time is wrong."""
+    with sqlite_club.write(now) as session:
+        log = Logbook(session)
+        log.arrival(log.setup(NIGHT), NIGHT, **off(-600.0, 0.0, "Rigil Kentaurus"))
+    assert wrong_on(sqlite_club)[NIGHT] == {}
+
+
 def test_a_first_star_an_hour_out_is_laid_to_summer_time_with_how_far_it_was(
     sqlite_club: Database, now: datetime
 ) -> None:

@@ -32,7 +32,7 @@ def test_of_an_empty_record_nothing_is_known(pair: Database) -> None:
         for share in found.shares.values()
     )
     assert told(pair, "Heron", SOON) == [
-        "0 set-ups with landings by 0 observers: too few to judge; a pointing run would settle it: "
+        "0 set-ups with landings by 0 observers: too few to judge; a pointing run tells most in one evening: "
         "obslog pointing run-plan Heron --site SITE"
     ]
 
@@ -83,7 +83,7 @@ def test_a_setup_that_left_no_landing_is_no_evidence_but_it_is_use(pair: Databas
     found = mounts_of(pair, SOON)["Heron"]
     assert (found.setups, found.observers, found.setups_last_year) == (5, 1, 6)
     assert told(pair, "Heron", SOON) == [
-        "5 set-ups with landings by 1 observer: too few to judge; a pointing run would settle it: "
+        "5 set-ups with landings by 1 observer: too few to judge; a pointing run tells most in one evening: "
         'obslog pointing run-plan Heron --site "Mill Field"'
     ]
 
@@ -112,7 +112,7 @@ def test_only_observers_and_sites_since_the_service_count(pair: Database) -> Non
     assert (found.setups, found.observers, found.usual_site) == (3, 1, "Kestrel Ridge")
     assert told(pair, "Heron", SOON) == [
         f"3 set-ups with landings since the service of {NIGHTS[3]} by 1 observer: too few to judge; "
-        'a pointing run would settle it: obslog pointing run-plan Heron --site "Kestrel Ridge"'
+        'a pointing run tells most in one evening: obslog pointing run-plan Heron --site "Kestrel Ridge"'
     ]
 
 

@@ -340,7 +340,7 @@ def test_the_pointing_run_that_would_settle_it_is_at_the_usual_site_or_at_one_to
     few = replace(MOUNT, setups=1, observers=1)
     (reason,) = mount_reasons("Old Heron", few, BOOK)
     assert reason.words == (
-        "1 set-up with landings by 1 observer: too few to judge; a pointing run would settle it: "
+        "1 set-up with landings by 1 observer: too few to judge; a pointing run tells most in one evening: "
         'obslog pointing run-plan "Old Heron" --site "Mill Field"'
     )
     assert reason.numbers == {"setups": 1, "observers": 1}

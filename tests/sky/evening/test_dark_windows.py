@@ -55,6 +55,15 @@ def test_a_dark_spell_begins_when_it_is_asked_for_and_not_before() -> None:
         dark_spell(NOON, MILL_FIELD, np.datetime64("2026-03-03T09:00", "us"))
 
 
+def test_after_the_end_of_night_the_twilight_that_is_left_is_told() -> None:
+    """At 52 deg north in early March the Sun climbs from -18 to -12 deg in 36 minutes or so before 6:00."""
+    night, _ = dark_spell(NOON, MILL_FIELD, NOON)
+    left, dark = dark_spell(NOON, MILL_FIELD, night.until_utc)
+    assert dark is Dark.TWILIGHT
+    assert left.from_utc == night.until_utc
+    assert 0.5 < left.hours < 0.75
+
+
 def test_a_summer_night_has_twilight_only_and_a_polar_day_nothing() -> None:
     midsummer = np.datetime64("2026-06-21T12:00", "us")
     assert dark_spell(midsummer, MILL_FIELD, midsummer)[1] is Dark.TWILIGHT
