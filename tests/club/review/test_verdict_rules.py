@@ -46,7 +46,7 @@ def test_a_mount_of_which_nothing_is_said_is_ready() -> None:
 
 @pytest.mark.parametrize(("setups", "observers"), [(0, 0), (1, 1), (5, 5), (200, 1)])
 def test_never_a_verdict_from_few_setups_or_one_observer(setups: int, observers: int) -> None:
-    """Whatever the numbers say: then only the pointing run that would settle it."""
+    """Whatever the numbers say: then only the pointing run that tells most."""
     damning = replace(
         MOUNT,
         setups=setups,
