@@ -46,6 +46,7 @@ _KINDS = {"NotOnRecord": "item not on record", "SameRecord": "joining", "Setup":
 _ITEMS = ("mounts", "tubes", "eyepieces", "items")
 _TITLES = ("name", "target", "label", "file_name", "text", "task", "tag", "night_of", "step")
 _NAMES = ("name", "night_of", "label", "target", "started_on")
+_BEGAN = ("started_on", "out_on", "renewed_on", "called_on", "tested_on", "joined_on", "retired_on", "since")
 _TITLE_LENGTH = 40
 _OF = {
     "mount_id": "mounts",
@@ -88,8 +89,8 @@ def title_of(kind: str, image: Image | None, key: UUID) -> str:
 
 
 def _day_of(image: Image) -> str:
-    """The day on which a record began, where it has one."""
-    return next((str(value) for name, value in image.items() if name.endswith("_on") and value), "")
+    """The day on which a record began, where it has one: not that of its end, nor when something is due."""
+    return next((str(image[name]) for name in _BEGAN if image.get(name)), "")
 
 
 @dataclass(slots=True)

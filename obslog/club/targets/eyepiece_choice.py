@@ -38,9 +38,10 @@ def eyepiece_for(
 
 
 def _chance_inside(radius_arcmin: float, half_arcmin: float, most_arcmin: float) -> float:
-    """The chance of landing inside a radius, by the Weibull law through the two that are told, so that it agrees.
+    """The chance of landing inside a radius, by a Weibull law through the two that are told, so that it agrees.
 
     It is Rayleigh's where the larger is 2.08 times the smaller; a landing whose centre is not known has a longer tail.
+    Source: W. Weibull, J. Appl. Mech. 18 (1951) 293, from memory. That landings follow it between the two is judged.
     """
     shape = log(log(20.0) / log(2.0)) / log(most_arcmin / half_arcmin)
     return 1.0 - exp(-log(2.0) * (radius_arcmin / half_arcmin) ** shape)

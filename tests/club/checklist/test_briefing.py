@@ -133,14 +133,12 @@ def test_the_eyepiece_is_the_narrowest_that_holds_nine_of_ten(
 
 def test_the_chance_in_a_field_agrees_with_the_radii_told_beside_it(sqlite_club: Database) -> None:
     """Wide 25 shows 79.5': where 95 % land within 39.75' it holds 95 %, where half do, half, whatever the other is."""
-    for half_arcmin, most_arcmin, chance in ((12.0, 39.75, 0.95), (25.0, 39.75, 0.95), (39.75, 60.0, 0.5)):
+    for half_arcmin, most_arcmin, chance in ((25.0, 39.75, 0.95), (39.75, 60.0, 0.5)):
         with sqlite_club.read() as session:
             advice = eyepiece_for(session, "Long tube", half_arcmin, most_arcmin)
         assert advice is not None
-        if advice.eyepiece == "Wide 25":
-            assert_allclose(advice.chance, chance, rtol=1e-6)
-        else:  # the narrower Stop 20 holds nine of ten already, and never more than the wider
-            assert 0.9 <= advice.chance < chance
+        assert advice.eyepiece == "Wide 25"
+        assert_allclose(advice.chance, chance, rtol=1e-6)
 
 
 def test_an_eyepiece_that_is_missing_is_not_told_to_be_used(sqlite_club: Database, now: datetime) -> None:

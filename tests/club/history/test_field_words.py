@@ -99,6 +99,23 @@ def test_what_has_no_name_is_called_by_that_of_which_it_is_and_by_its_day(
     }
 
 
+def test_the_day_of_an_end_and_one_to_come_are_not_those_of_a_beginning(club: Database) -> None:
+    with club.read() as session:
+        reader, tube = FieldReader(session), session.scalars(select(Tube)).first()
+        assert tube is not None
+        of = {
+            "equipment_id": str(tube.id),
+            "found_on": "2026-05-01",
+            "closed_on": "2026-05-01",
+            "next_on": "2027-03-02",
+        }
+        assert reader.title("Reservation", of, tube.id) == f"reservation of {tube.name}"
+        assert (
+            reader.title("Absence", of | {"since": "2026-04-01"}, tube.id)
+            == f"absence of {tube.name}, 2026-04-01"
+        )
+
+
 def test_a_contact_is_called_by_no_name(club: Database, now: datetime) -> None:
     set_contact(club, "Ines", {"phone": "01632 960 417"}, now)
     with club.read() as session:
