@@ -41,11 +41,15 @@ class ClubLandings:
 
     def since(self, mount: UUID, serviced_on: date | None) -> list[int]:
         """The places of a mount's set-ups that have a landing, from a day on."""
-        return [
-            place
-            for place in self.places.get(mount, ())
-            if serviced_on is None or self.landings.setups[place].night >= serviced_on
-        ]
+        return self._from(serviced_on, self.places.get(mount, ()))
+
+    def all_since(self, mount: UUID, serviced_on: date | None) -> list[int]:
+        """The same of all that have an arrival, with a landing or without."""
+        its = [place for place, key in enumerate(self.landings.mounts) if key == mount]
+        return self._from(serviced_on, its)
+
+    def _from(self, day: date | None, places: Sequence[int]) -> list[int]:
+        return [place for place in places if day is None or self.landings.setups[place].night >= day]
 
     def observers(self, places: Sequence[int]) -> int:
         """By how many people on record these were set up."""
@@ -58,6 +62,7 @@ class ClubLandings:
 
 def landed_with(
     mine: Sequence[int],
+    every: Sequence[int],
     club: ClubLandings,
     tubes: Mapping[UUID, str],
     effects: Sequence[Effect],
@@ -65,29 +70,35 @@ def landed_with(
 ) -> list[LandedWith]:
     """The tube that a mount has now, then others; `mine` are its set-ups in order of time, `effects` its own.
 
-    `looked_at` are tubes with what the fit finds, that of today first; without any it is that of the newest set-up.
+    `every` has those without a landing too, which the fit may tell of. `looked_at` are tubes with what the fit finds,
+    that of today first; without any it is that of the newest set-up.
     """
     of_tube = {level.tube: effect.ratio for effect in effects if (level := tube_of(effect)) is not None}
+    used = {place: None if (tube := club.landings.tubes[place]) is None else tubes[tube] for place in every}
+
+    def by(name: str | None) -> int:
+        return club.observers([place for place in every if used[place] == name])
+
     if not of_tube:
         (_, own), *others = looked_at or [(None, None)]
+        fit_alone = own is not None and own.one_of_several and not effects
         whole = LandedWith(
             tube=None,
             with_tube="",
-            observers=club.observers(mine),
+            observers=by(own.tube) if own is not None and fit_alone else club.observers(mine),
             effect=effects[0].ratio if effects else None,
             raw_ratio=club.raw_ratio(mine),
             own=own,
         )
-        return [whole, *(_of_the_fit(other) for _, other in others if other is not None)]
-    used = [None if (tube := club.landings.tubes[place]) is None else tubes[tube] for place in mine]
+        return [whole, *(_of_the_fit(other, by(other.tube)) for _, other in others if other is not None)]
     found = []
-    for name, own in looked_at or [(used[-1], None)]:
-        its = [place for place, one in zip(mine, used, strict=True) if one == name]
+    for name, own in looked_at or [(used[mine[-1]], None)]:
+        its = [place for place in mine if used[place] == name]
         found.append(
             LandedWith(
                 tube=name,
                 with_tube=with_tube_words(name),
-                observers=club.observers(its),
+                observers=club.observers(its) if name in of_tube else by(name),
                 effect=of_tube.get(name),
                 raw_ratio=club.raw_ratio(its),
                 own=own,
@@ -96,8 +107,8 @@ def landed_with(
     return found
 
 
-def _of_the_fit(own: OwnErrors) -> LandedWith:
+def _of_the_fit(own: OwnErrors, observers: int) -> LandedWith:
     """A tube without a landing: the fit alone tells of it."""
     return LandedWith(
-        tube=own.tube, with_tube=own.with_tube, observers=0, effect=None, raw_ratio=None, own=own
+        tube=own.tube, with_tube=own.with_tube, observers=observers, effect=None, raw_ratio=None, own=own
     )

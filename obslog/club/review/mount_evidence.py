@@ -155,7 +155,8 @@ def _with_each_tube(
     effects = sources.of_mount(key) if sources else []
     found = _summary(fits, snapshot.mounts[key].name)
     looked_at = _looked_at(fits, found, snapshot.mounts[key].name, nights.fewest_setups) if found else []
-    now, *others = landed_with(mine, club, snapshot.tubes, effects, looked_at)
+    every = club.all_since(key, told.serviced_on)
+    now, *others = landed_with(mine, every, club, snapshot.tubes, effects, looked_at)
     return replace(
         told,
         effect=now.effect,

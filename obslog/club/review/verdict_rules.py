@@ -82,12 +82,13 @@ def mount_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Rea
         return
     if mount.growth is not None:
         yield from _growth_reasons(mount.growth, rules)
-    for landed in mount.landed:
+    by_several = [landed for landed in mount.landed if landed.observers >= rules["fewest-observers"]]
+    for landed in by_several:
         if landed.own is not None:
             yield from _own_reasons(landed.own, rules)
     yield from _left_out_reasons(mount.left_out)
     yield from _exchanged_reasons(mount.exchanged)
-    for landed in mount.landed:
+    for landed in by_several:
         yield from _landing_reasons(landed, _since(mount), rules)
 
 

@@ -61,6 +61,16 @@ def test_never_a_verdict_from_few_setups_or_one_observer(setups: int, observers:
     assert 'obslog pointing run-plan Heron --site "Mill Field"' in words
 
 
+@pytest.mark.parametrize(
+    ("tube_observers", "status"), [(None, Status.SERVICE), (2, Status.SERVICE), (1, Status.READY)]
+)
+def test_a_tube_is_judged_only_by_as_many_people_as_the_mount(
+    tube_observers: int | None, status: Status
+) -> None:
+    """With the tube of today one person alone: whatever is found may be theirs."""
+    assert judged(replace(MOUNT, effect=WORSE, own=LOOSE, tube_observers=tube_observers))[0] is status
+
+
 def test_enough_is_as_many_as_the_book_asks_for() -> None:
     for setups, observers, enough in ((6, 2, True), (5, 2, False), (6, 1, False)):
         one = replace(MOUNT, setups=setups, observers=observers)
