@@ -84,7 +84,7 @@ RULES: Mapping[str, Rule] = {
         3, 2, 100, "members", "watch a mount with one kind of open snag among so many different members"
     ),
     "crooked-watch": Rule(
-        10, 1, 600, "arcmin", "watch a mount whose cone error or squareness is surely larger than this"
+        10, 1, 600, "arcmin", "watch a mount whose cone error, squareness or sag is surely larger than this"
     ),
     "idle-days": Rule(365, 1, 3660, "days", "an item that was not used or lent for so long is idle"),
     "overdue-out": Rule(0, 0, 365, "days", "days of grace before a loan counts as overdue"),

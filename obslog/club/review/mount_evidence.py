@@ -202,6 +202,7 @@ def _own(found: FitSummary) -> OwnErrors | None:
         scatter_arcmin=newest.noise,
         cone_arcmin=newest.cone,
         squareness_arcmin=newest.squareness,
+        sag_arcmin=newest.sag,
         polar_axis_off_arcmin=float(np.median(measured)),
         setups=len(measured),
         tube=found.tube,

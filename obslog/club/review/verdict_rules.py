@@ -80,16 +80,18 @@ def mount_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Rea
     if not enough_to_judge(mount, rules):
         yield _too_few(name, mount)
         return
-    if mount.growth is not None:
-        yield from _growth_reasons(mount.growth, rules)
+    grows = [] if mount.growth is None else list(_growth_reasons(mount.growth, rules))
+    unexplained = list(_left_out_reasons(mount.left_out))
+    told_of_itself = any(reason.status is not Status.READY for reason in (*grows, *unexplained))
+    yield from grows
     by_several = [landed for landed in mount.landed if landed.observers >= rules["fewest-observers"]]
     for landed in by_several:
         if landed.own is not None:
             yield from _own_reasons(landed.own, rules)
-    yield from _left_out_reasons(mount.left_out)
+    yield from unexplained
     yield from _exchanged_reasons(mount.exchanged)
     for landed in by_several:
-        yield from _landing_reasons(landed, _since(mount), rules)
+        yield from _landing_reasons(landed, _since(mount), rules, may_be_cleared=not told_of_itself)
 
 
 def enough_to_judge(mount: MountEvidence, rules: Rules) -> bool:
@@ -161,6 +163,7 @@ def _own_reasons(own: OwnErrors, rules: Rules) -> Iterator[Reason]:
     for term, remedy, found in (
         ("cone error", "the tube is not square to its axis; shim or turn the rings", own.cone_arcmin),
         ("squareness", "the axes are not square to each other; for the workshop", own.squareness_arcmin),
+        ("sag", "the tube bends under its weight; a stiffer saddle or a lighter load", own.sag_arcmin),
     ):
         if found.determined and abs(found.value) - SURE * found.sd > rules["crooked-watch"]:
             error = estimate_words(found, ARCMIN, signed=True)
@@ -188,14 +191,19 @@ def _exchanged_reasons(found: Sequence[Exchanged]) -> Iterator[Reason]:
         yield Reason(Status.WATCH, 1.3, words, {"other": one.other, "since": one.change.since})
 
 
-def _landing_reasons(landed: LandedWith, since: str, rules: Rules) -> Iterator[Reason]:
-    """Whose the landing error is, where the split says that it is more than the club's, or its name is bad."""
+def _landing_reasons(
+    landed: LandedWith, since: str, rules: Rules, *, may_be_cleared: bool
+) -> Iterator[Reason]:
+    """Whose the landing error is, where the split says that it is more than the club's, or its name is bad.
+
+    It is not cleared while its course, or what the fit does not explain, speaks against it.
+    """
     effect, own = landed.effect, landed.own
     if effect is None:
         return
     numbers = _landing_numbers(landed, effect)
     worse = effect.low is not None and effect.low > rules["effect-watch"]
-    if own is not None and _surely_sound(own, rules):
+    if own is not None and may_be_cleared and _surely_sound(own, rules):
         if worse or max(effect.value, landed.raw_ratio or 0.0) >= rules["bad-name"]:
             yield Reason(Status.READY, 2.5, _cleared(landed, effect, own, since, rules), numbers)
     elif worse and own is None:
@@ -255,11 +263,11 @@ def _surely_more(found: Estimate, limit: float) -> bool:
 
 
 def _surely_sound(own: OwnErrors, rules: Rules) -> bool:
-    """Scatter, cone error and squareness all known, and even at the ends of their intervals within the thresholds."""
+    """Scatter, cone error, squareness and sag all known, and even at the ends of their intervals within the limits."""
     scatter = own.scatter_arcmin
-    axes = (own.cone_arcmin, own.squareness_arcmin)
+    terms = (own.cone_arcmin, own.squareness_arcmin, own.sag_arcmin)
     return scatter.value + SURE * scatter.sd < rules["scatter-watch"] and all(
-        found.determined and abs(found.value) + SURE * found.sd < rules["crooked-watch"] for found in axes
+        found.determined and abs(found.value) + SURE * found.sd < rules["crooked-watch"] for found in terms
     )
 
 

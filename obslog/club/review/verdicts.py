@@ -50,6 +50,7 @@ class OwnErrors:
     scatter_arcmin: Estimate
     cone_arcmin: Estimate
     squareness_arcmin: Estimate
+    sag_arcmin: Estimate
     polar_axis_off_arcmin: float
     setups: int
     tube: str | None = None

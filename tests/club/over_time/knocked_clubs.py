@@ -23,7 +23,7 @@ from tests.club.performance.histories import NOW, fortnightly
 from tests.pointing.joint_fit.pointing_clubs import offsets_arcmin
 
 GERMAN = Machine(MountType.GERMAN)
-CONE, SQUARENESS = 0, 1
+CONE, SQUARENESS, SAG = 0, 1, 2
 PLACE: dict[str, Any] = {"lat_deg": 52.0, "lon_deg": -1.0, "elevation_m": 100.0}
 CHECKS = 7
 NIGHTS = fortnightly(24, days=30)
@@ -55,13 +55,13 @@ def put_mounts(
     *,
     tubes: Sequence[str] = ("Long tube",) * len(NIGHTS),
     scatter_arcmin: FloatArray | float = 2.0,
-    polar_sd_arcmin: float = 6.0,
+    polar_sd_arcmin: FloatArray | float | Mapping[str, FloatArray] = 6.0,
     typed: FloatArray | float = 1.0,
 ) -> None:
     """Put German mounts on record with a set-up of each a month, by two people in turn.
 
     `tubes` are those of each night, `scatter_arcmin` is that of good arrivals on each night, per axis; what is typed of
-    offsets is `typed` times what they are.
+    offsets is `typed` times what they are. `polar_sd_arcmin` may be of each night, and of each mount.
     """
     named_records.add(database, "site", "Tarn", PLACE | {"zone": "Europe/London"}, NOW)
     for name in ("Iris", "Jon"):
@@ -73,12 +73,13 @@ def put_mounts(
         named_records.add(database, "mount", mount, machine, NOW)
     rows: list[Any] = []
     for mount, mechanics in mounts.items():
+        polar_sd = polar_sd_arcmin[mount] if isinstance(polar_sd_arcmin, Mapping) else polar_sd_arcmin
         its = _rows(
             rng,
             mount,
             mechanics,
             np.broadcast_to(scatter_arcmin, len(NIGHTS)),
-            polar_sd_arcmin,
+            np.broadcast_to(polar_sd, len(NIGHTS)),
             np.broadcast_to(typed, len(NIGHTS)),
         )
         rows += [row | _with(tubes[NIGHTS.index(date.fromisoformat(row["night"]))]) for row in its]
@@ -90,7 +91,7 @@ def _rows(
     mount: str,
     mechanics: FloatArray,
     scatter: FloatArray,
-    polar_sd: float,
+    polar_sd: FloatArray,
     typed: FloatArray,
 ) -> list[dict[str, Any]]:
     each, count = CHECKS + 1, (CHECKS + 1) * len(NIGHTS)
@@ -98,7 +99,7 @@ def _rows(
     is_sync = np.arange(count) % each == 0
     at = [_instant(NIGHTS[k // each], k % each) for k in range(count)]
     ra, dec, stars = _stars(rng, at)
-    polar = rng.normal(0, polar_sd, (len(NIGHTS), 2))
+    polar = rng.normal(0, polar_sd[:, np.newaxis], (len(NIGHTS), 2))
     slip = rng.normal(0, 0.5, (2, count))
     offsets, _ = offsets_arcmin(stars, GERMAN, setup, is_sync, polar[setup], mechanics[setup], slip)
     offsets = typed[setup] * (offsets + rng.normal(0, scatter[setup], offsets.shape))

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from math import cos, hypot, radians
 from statistics import median
 
+import numpy as np
 import pytest
 from sqlalchemy import delete, select
 
@@ -14,6 +15,7 @@ from obslog.club.upkeep.services import add_service
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival, Night, Setup
 from obslog.vocabulary.arrivals import Role
+from tests.club.over_time.knocked_clubs import NIGHTS, SAG, put_mounts, steady
 from tests.club.performance.histories import NOW
 from tests.club.performance.test_mount_fit import SAMPLES, take_in
 from tests.club.review.evidence import mounts_of, told
@@ -48,6 +50,7 @@ def test_the_mounts_own_errors_are_those_of_the_truth(exact: Database) -> None:
     assert own is not None
     assert own.cone_arcmin.value == pytest.approx(TRUTH["cone_arcmin"], abs=0.02)
     assert own.squareness_arcmin.value == pytest.approx(TRUTH["squareness_arcmin"], abs=0.05)
+    assert own.sag_arcmin.value == pytest.approx(TRUTH["sag_arcmin"], abs=0.05)
     assert own.scatter_arcmin.value < 0.05  # the sheet has none
     assert own.polar_axis_off_arcmin == pytest.approx(median(OFF_POLE), abs=0.1)
     assert own.setups == 8
@@ -99,3 +102,19 @@ def test_few_readings_tell_no_scatter_and_so_nothing_of_the_axes(exact: Database
         session.execute(delete(Arrival).where(Arrival.id.not_in(kept)))
     assert mounts_of(exact, AFTER)["Heron"].setups == 1
     assert own_of(exact) is None
+
+
+def test_a_mount_is_not_cleared_of_what_its_tube_or_its_course_tells(sqlite_database: Database) -> None:
+    """Bittern's tube bends by 15'; Knot's axes are true, but it stands worse from night to night, whoever brings it."""
+    mounts = {"Heron": steady(), "Bittern": steady(), "Knot": steady()}
+    mounts["Bittern"][:, SAG] = 15.0
+    polar_sd = {name: np.full(len(NIGHTS), 6.0) for name in mounts}
+    polar_sd["Knot"] = np.geomspace(5.0, 60.0, len(NIGHTS))
+    put_mounts(sqlite_database, np.random.default_rng(1), mounts, polar_sd_arcmin=polar_sd)
+    of_bittern, of_knot = (told(sqlite_database, name, NOW.date()) for name in ("Bittern", "Knot"))
+    (sag,) = (words for words in of_bittern if words.startswith("sag"))
+    number = re.match(r"sag \+(\d+\.\d)' ± 0\.\d' over 168 readings: the tube bends under its weight", sag)
+    assert number, sag
+    assert float(number[1]) == pytest.approx(15.0, abs=1.0)
+    assert any("its landing error grows by a factor of" in words for words in of_knot)
+    assert not any("not at fault" in words for words in (*of_bittern, *of_knot))
