@@ -191,20 +191,22 @@ def _own(found: FitSummary) -> OwnErrors | None:
     if found.serviced_since is not None:
         return None
     newest, era = found.newest, max(found.eras)
-    measured = [
-        separation.value
+    told = [
+        separation
         for separation, arrivals, its_era in zip(found.separations, found.arrivals, found.eras, strict=True)
         if arrivals and its_era == era
     ]
-    if not newest.noise.determined or not measured:
+    if not newest.noise.determined or not told:
         return None
+    known = [separation.value for separation in told if separation.determined]
     return OwnErrors(
         scatter_arcmin=newest.noise,
         cone_arcmin=newest.cone,
         squareness_arcmin=newest.squareness,
         sag_arcmin=newest.sag,
-        polar_axis_off_arcmin=float(np.median(measured)),
-        setups=len(measured),
+        polar_axis_off_arcmin=float(np.median(known)) if known else None,
+        setups=len(known),
+        mount_type=found.mount_type,
         tube=found.tube,
         one_of_several=bool(found.others),
     )

@@ -33,6 +33,7 @@ from obslog.estimate_words import (
 from obslog.pointing.misfit.found_changes import TERM_WORDS
 from obslog.values import Estimate, Interval
 from obslog.vocabulary.mistakes import MisfitKind
+from obslog.vocabulary.mounts import MountType
 
 ARCMIN = "'"
 NOT_THE_MOUNTS = (MisfitKind.OBSERVER, MisfitKind.MISFIT)
@@ -235,9 +236,16 @@ def _cleared(landed: LandedWith, effect: Interval, own: OwnErrors, since: str, r
         )
     return (
         f"{lands} the mount is not at fault: its scatter is "
-        f"{size_words(own.scatter_arcmin, ARCMIN)} and its axes are true; median polar-axis error "
-        f"{own.polar_axis_off_arcmin:.0f}' over {counted(own.setups, 'set-up')}: help the borrowers"
+        f"{size_words(own.scatter_arcmin, ARCMIN)} and its axes are true{_as_set_up(own)}: help the borrowers"
     )
+
+
+def _as_set_up(own: OwnErrors) -> str:
+    """How far from the pole it was set up, or from level; nothing where no set-up tells."""
+    if own.polar_axis_off_arcmin is None:
+        return ""
+    what = "lean of the base" if own.mount_type is MountType.ALTAZ else "polar-axis error"
+    return f"; median {what} {own.polar_axis_off_arcmin:.0f}' over {counted(own.setups, 'set-up')}"
 
 
 def _hidden(landed: LandedWith, effect: Interval) -> str:

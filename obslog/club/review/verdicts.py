@@ -10,6 +10,7 @@ from obslog.club.review.exchanged import Exchanged
 from obslog.english import counted
 from obslog.values import Estimate, Interval
 from obslog.vocabulary.mistakes import MisfitKind
+from obslog.vocabulary.mounts import MountType
 from obslog.vocabulary.steps import PEOPLE_DO, StepKey
 
 
@@ -44,15 +45,17 @@ def gravest_words(reasons: Sequence[Reason]) -> str:
 class OwnErrors:
     """What the joint fit finds in the mount itself, and how far from the pole its set-ups stood in the median.
 
-    All is of its set-ups with `tube`, which is told where it was `one_of_several`.
+    That, or how far the base of an altaz leaned, is of the `setups` whose arrivals tell it; None where none do. All is
+    of set-ups with `tube`, which is told where it was `one_of_several`.
     """
 
     scatter_arcmin: Estimate
     cone_arcmin: Estimate
     squareness_arcmin: Estimate
     sag_arcmin: Estimate
-    polar_axis_off_arcmin: float
+    polar_axis_off_arcmin: float | None
     setups: int
+    mount_type: MountType
     tube: str | None = None
     one_of_several: bool = False
 

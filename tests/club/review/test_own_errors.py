@@ -13,8 +13,9 @@ from sqlalchemy import delete, select
 from obslog.club.review.verdicts import OwnErrors
 from obslog.club.upkeep.services import add_service
 from obslog.records.database import Database
-from obslog.records.tables.logbook_tables import Arrival, Night, Setup
+from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup
 from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import MountType
 from tests.club.over_time.knocked_clubs import NIGHTS, SAG, put_mounts, steady
 from tests.club.performance.histories import NOW
 from tests.club.performance.test_mount_fit import SAMPLES, take_in
@@ -90,6 +91,35 @@ def test_a_night_of_a_sync_alone_has_no_polar_axis_of_its_own(exact: Database) -
     assert own is not None
     assert (own.setups, own.scatter_arcmin.count) == (7, 42)
     assert own.polar_axis_off_arcmin == pytest.approx(median(OFF_POLE[:-1]), abs=0.1)
+
+
+def test_a_night_whose_reading_tells_nothing_of_its_polar_axis_is_not_counted_as_near_the_pole(
+    exact: Database,
+) -> None:
+    """On five nights the star that was synced on is all that was looked at again: their axes may stand anywhere."""
+    with exact.write(NOW) as session:
+        for night in SET_UP[3:]:
+            its = select(Arrival).join(Setup, Arrival.setup_id == Setup.id).join(Night)
+            sync, again, *others = session.scalars(
+                its.where(Night.night_of == night).order_by(Arrival.at_utc)
+            ).all()
+            again.ra_hours, again.dec_deg, again.pier_side = sync.ra_hours, sync.dec_deg, sync.pier_side
+            again.at_utc = sync.at_utc + timedelta(seconds=1)
+            again.offset_east_arcmin = again.offset_north_arcmin = 0.0
+            for other in others:
+                session.delete(other)
+    own = own_of(exact)
+    assert own is not None
+    assert (own.setups, own.scatter_arcmin.count) == (3, 23)
+    assert own.polar_axis_off_arcmin == pytest.approx(median(OFF_POLE[:3]), abs=0.3)
+
+
+def test_what_leans_of_an_altaz_mount_is_known_to_be_its_base(exact: Database) -> None:
+    with exact.write(NOW) as session:
+        session.scalars(select(Mount)).one().mount_type = MountType.ALTAZ
+    own = own_of(exact)
+    assert own is not None
+    assert own.mount_type is MountType.ALTAZ
 
 
 def test_few_readings_tell_no_scatter_and_so_nothing_of_the_axes(exact: Database) -> None:

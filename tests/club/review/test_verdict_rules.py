@@ -19,6 +19,7 @@ from obslog.club.review.verdicts import (
 )
 from obslog.values import Estimate, Interval
 from obslog.vocabulary.mistakes import MisfitKind
+from obslog.vocabulary.mounts import MountType
 from obslog.vocabulary.steps import Step
 
 BOOK = Rules({})
@@ -30,6 +31,7 @@ TRUE_AXES = OwnErrors(
     sag_arcmin=Estimate(1.4, 0.3, 160, True),
     polar_axis_off_arcmin=25,
     setups=42,
+    mount_type=MountType.GERMAN,
 )
 LOOSE = replace(TRUE_AXES, scatter_arcmin=Estimate(4.2, 0.2, 290, True), polar_axis_off_arcmin=9.0)
 WORSE = Interval(1.8, 1.1, 2.9, 17)
@@ -91,6 +93,24 @@ def test_one_landing_error_with_two_stories() -> None:
     status, words = judged(replace(MOUNT, effect=WORSE, own=LOOSE, raw_ratio=1.4))
     assert status is Status.SERVICE
     assert "careful users mask part of the fault" in words
+
+
+@pytest.mark.parametrize(
+    ("as_set_up", "words"),
+    [
+        ({"setups": 3}, "its axes are true; median polar-axis error 25' over 3 set-ups: help the borrowers"),
+        (
+            {"mount_type": MountType.ALTAZ},
+            "its axes are true; median lean of the base 25' over 42 set-ups: help",
+        ),
+        ({"polar_axis_off_arcmin": None, "setups": 0}, "its axes are true: help the borrowers"),
+    ],
+)
+def test_how_a_sound_mount_was_set_up_is_told_of_the_set_ups_that_tell_it(
+    as_set_up: dict[str, object], words: str
+) -> None:
+    own = replace(TRUE_AXES, **as_set_up)  # type: ignore[arg-type]
+    assert words in judged(replace(MOUNT, effect=WORSE, own=own))[1]
 
 
 def test_a_mount_is_not_cleared_by_what_the_fit_cannot_tell() -> None:
