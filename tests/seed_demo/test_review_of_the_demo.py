@@ -67,7 +67,7 @@ def test_a_poor_mount_with_a_good_name_is_for_service(found: Review) -> None:
     heron = named(found, "Silver Heron")
     assert SCATTER["Silver Heron"] > 4
     assert heron.status is Status.SERVICE
-    assert "careful users mask part of the fault" in heron.reasons[0].words
+    assert "and its own scatter says the same" in heron.reasons[0].words
 
 
 def test_the_wearing_mount_is_for_service(found: Review) -> None:

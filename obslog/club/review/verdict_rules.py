@@ -249,10 +249,10 @@ def _as_set_up(own: OwnErrors) -> str:
 
 
 def _hidden(landed: LandedWith, effect: Interval) -> str:
-    """What careful people hide of a bad mount."""
-    if landed.raw_ratio is None or landed.raw_ratio >= effect.value:
+    """As it is used, where that is surely less than what is its own; whether its people or its sites do it is open."""
+    if landed.raw_ratio is None or effect.low is None or landed.raw_ratio >= effect.low:
         return ""
-    return f"; careful users mask part of the fault: with them it is {landed.raw_ratio:.2f} times"
+    return f"; as used, with these people and sites, it is {landed.raw_ratio:.2f} times"
 
 
 def _landing_numbers(landed: LandedWith, effect: Interval) -> dict[str, object]:

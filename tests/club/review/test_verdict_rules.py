@@ -92,7 +92,7 @@ def test_one_landing_error_with_two_stories() -> None:
     )
     status, words = judged(replace(MOUNT, effect=WORSE, own=LOOSE, raw_ratio=1.4))
     assert status is Status.SERVICE
-    assert "careful users mask part of the fault" in words
+    assert "its own scatter says the same" in words
 
 
 @pytest.mark.parametrize(
@@ -264,13 +264,12 @@ LANDS = (
         (None, 1.4, Status.WATCH, f"{LANDS}; the fit cannot tell why"),
         (fitted(scatter=(2.9, 0.2)), 1.4, Status.WATCH, LANDS),  # neither surely sound nor surely loose
         (LOOSE, None, Status.SERVICE, f"{LANDS}, and its own scatter says the same"),
-        (LOOSE, 1.8, Status.SERVICE, f"{LANDS}, and its own scatter says the same"),
+        (LOOSE, 1.1, Status.SERVICE, f"{LANDS}, and its own scatter says the same"),
         (
             LOOSE,
-            1.4,
+            1.09,  # below the low end of its interval
             Status.SERVICE,
-            f"{LANDS}, and its own scatter says the same; careful users mask part of the fault: "
-            "with them it is 1.40 times",
+            f"{LANDS}, and its own scatter says the same; as used, with these people and sites, it is 1.09 times",
         ),
     ],
 )
