@@ -410,7 +410,10 @@ WHEN_NULL: dict[str, dict[str, str]] = {
     "RecordChange": {"reference": "where it is of several records"},
     "Reminded": {"letters": "without --officer"},
     "ReviewedItem": {"effect": "of what lands nowhere, and where too few set-ups tell"},
-    "Reviewed": {"effect": "of what lands nowhere, and where too few set-ups tell"},
+    "Reviewed": {
+        "effect": "of what lands nowhere, and where too few set-ups tell",
+        "wanting": "where it is judged, or needs no nights",
+    },
     "OneItemReviewed": {"effect": "of what lands nowhere, and where too few set-ups tell"},
     "RoutineChange": {"becomes": "where it would be no more", "was": "where it is new"},
     "RoutineFault": {"line": "where it is in the file as a whole"},

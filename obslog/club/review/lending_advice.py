@@ -122,7 +122,7 @@ def _kit(
         waiting=waiting,
         effect=found.effect,
         with_tube=found.with_tube,
-        judged=found.judged,
+        wanting=found.wanting,
         days_lent=days_lent,
     )
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from obslog.club.register.rule_book import Rules
-from obslog.club.review.verdicts import Status
+from obslog.club.review.verdicts import Status, Wanting
 from obslog.values import Interval
 
 
@@ -18,6 +18,11 @@ class Fit(StrEnum):
     NOT_NOW = "not now"
 
 
+WANTS = {
+    Wanting.SETUPS: "its set-ups are too few, and an experienced borrower's tell most",
+    Wanting.NAMES: "who set it up is not on record; note it this time",
+    Wanting.OTHERS: "it wants set-ups by somebody else",
+}
 ORDER = {fit: place for place, fit in enumerate(Fit)}
 
 
@@ -34,7 +39,7 @@ class Borrower:
 class KitToLend:
     """A kit as it stands: the review's status and gravest reason, what it is, who waits in order, and its use.
 
-    `aperture_mm` is of its largest tube, `judged` whether its mount had set-ups enough for a verdict (True without a
+    `aperture_mm` is of its largest tube, `wanting` what its mount wants before it is judged (None without a
     mount), `days_lent` those of the last year. The effect is with the tube that `with_tube` tells, where
     its mount had several.
     """
@@ -47,7 +52,7 @@ class KitToLend:
     waiting: Sequence[str] = ()
     effect: Interval | None = None
     with_tube: str = ""
-    judged: bool = True
+    wanting: Wanting | None = None
     days_lent: int = 0
 
 
@@ -82,7 +87,7 @@ def advise(borrower: Borrower, kits: Iterable[KitToLend], rules: Rules) -> list[
         kit, advice = pair
         lands = kit.effect.value if kit.effect else 1.0
         weight = float("inf") if kit.weight_kg is None else kit.weight_kg
-        taste = (lands, weight) if beginner else (kit.judged, -(kit.aperture_mm or 0.0))
+        taste = (lands, weight) if beginner else (kit.wanting is None, -(kit.aperture_mm or 0.0))
         return ORDER[advice.fit], kit.waiting[:1] != [borrower.name], *taste, kit.days_lent, kit.name
 
     return [advice for _, advice in sorted(advised, key=place)]
@@ -139,7 +144,7 @@ def _for(borrower: Borrower, kit: KitToLend, rules: Rules) -> Iterator[str]:
             yield f"kind to beginners:{kit.with_tube} it misses by {kit.effect.value:.2f} times the club's average"
     else:
         yield from _watch(kit)  # of a beginner it is told as a reason for help
-        if not kit.judged:
-            yield "its mount has too few set-ups for a verdict: an experienced borrower's would settle it"
+        if kit.wanting is not None:
+            yield f"its mount has no verdict yet: {WANTS[kit.wanting]}"
     if not kit.days_lent:
         yield "not lent in the last year"

@@ -109,6 +109,7 @@ def _of_landings(mount: MountOnRecord, nights: NightsOnRecord, club: ClubLanding
     return MountEvidence(
         setups=len(mine),
         observers=club.observers(mine),
+        unsigned=sum(landings.observers[place] is None for place in mine),
         usual_site=max(sorted(set(sites)), key=sites.count) if sites else None,
         setups_last_year=nights.setups_last_year.get(mount.key, 0),
         serviced_on=serviced_on,

@@ -13,10 +13,11 @@ from obslog.club.performance.mount_levels import with_tube_words
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.register.things import kind_word, lendable
+from obslog.club.review.enough_to_judge import wanting_to_judge
 from obslog.club.review.mount_evidence import Evidence, gather, read_nights
 from obslog.club.review.storeroom_evidence import standings
-from obslog.club.review.verdict_rules import enough_to_judge, mount_reasons, standing_reasons
-from obslog.club.review.verdicts import MountEvidence, Reason, Standing, Status, ranked, status_of
+from obslog.club.review.verdict_rules import mount_reasons, standing_reasons
+from obslog.club.review.verdicts import MountEvidence, Reason, Standing, Status, Wanting, ranked, status_of
 from obslog.records.database import Database
 from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook_tables import Equipment
@@ -32,7 +33,8 @@ class Reviewed:
     """One item: its status, reasons with the gravest first, effect (mounts, and kits by theirs), and use.
 
     The effect of a mount that had several tubes is with that of today, `tube`.
-    `judged`: whether its mount, if it has one, had set-ups and observers enough for a verdict.
+    `judged`: whether its mount, if it has one, had set-ups and observers enough for a verdict; `wanting` what it wants
+    before it is judged.
     """
 
     name: str
@@ -42,6 +44,7 @@ class Reviewed:
     effect: Interval | None
     setups_last_year: int
     judged: bool
+    wanting: Wanting | None = None
     tube: str | None = None
 
     @property
@@ -139,6 +142,7 @@ def _thing(thing: Equipment, record: ClubRecord, evidence: Evidence, today: date
     rules = record.rules
     reasons = list(standing_reasons(record.papers[thing.id], rules, today))
     nights = evidence.mounts.get(thing.id, NIGHTLESS)
+    wanting = wanting_to_judge(nights, rules) if thing.kind == "mount" else None
     if thing.kind == "mount" and thing.retired_on is None:
         reasons += mount_reasons(thing.name, nights, rules)
     return Reviewed(
@@ -148,7 +152,8 @@ def _thing(thing: Equipment, record: ClubRecord, evidence: Evidence, today: date
         reasons=ranked(reasons),
         effect=nights.effect,
         setups_last_year=nights.setups_last_year,
-        judged=thing.kind != "mount" or enough_to_judge(nights, rules),
+        judged=wanting is None,
+        wanting=wanting,
         tube=nights.tube,
     )
 
@@ -173,5 +178,6 @@ def _kit(kit: Kit, record: ClubRecord, judged: Mapping[UUID, Reviewed], today: d
         effect=mount.effect if mount else None,
         setups_last_year=mount.setups_last_year if mount else 0,
         judged=mount.judged if mount else True,
+        wanting=mount.wanting if mount else None,
         tube=mount.tube if mount else None,
     )

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from obslog.club.register.rule_book import Rules
+from obslog.club.review.enough_to_judge import not_judged, since_words, wanting_to_judge
 from obslog.club.review.exchanged import Exchanged
 from obslog.club.review.verdicts import (
     Growth,
@@ -21,7 +22,6 @@ from obslog.club.review.verdicts import (
 )
 from obslog.club.storeroom.custody import out_until
 from obslog.english import counted
-from obslog.errors import quoted
 from obslog.estimate_words import (
     estimate_document,
     estimate_words,
@@ -78,8 +78,9 @@ def mount_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Rea
     yield from _snag_reasons(mount, rules)
     if not mount.goes_to:
         return
-    if not enough_to_judge(mount, rules):
-        yield _too_few(name, mount)
+    wanting = wanting_to_judge(mount, rules)
+    if wanting is not None:
+        yield not_judged(name, mount, wanting)
         return
     grows = [] if mount.growth is None else list(_growth_reasons(mount.growth, rules))
     unexplained = list(_left_out_reasons(mount.left_out))
@@ -92,17 +93,7 @@ def mount_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Rea
     yield from unexplained
     yield from _exchanged_reasons(mount.exchanged)
     for landed in by_several:
-        yield from _landing_reasons(landed, _since(mount), rules, may_be_cleared=not told_of_itself)
-
-
-def enough_to_judge(mount: MountEvidence, rules: Rules) -> bool:
-    """Several set-ups by several observers: never a verdict from one night or one borrower.
-
-    A mount that goes to nothing needs none: there is no pointing of it to judge.
-    """
-    if not mount.goes_to:
-        return True
-    return mount.setups >= rules["fewest-setups"] and mount.observers >= rules["fewest-observers"]
+        yield from _landing_reasons(landed, since_words(mount), rules, may_be_cleared=not told_of_itself)
 
 
 def _snag_reasons(mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
@@ -117,20 +108,6 @@ def _snag_reasons(mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
             words += "; this step depends on people, not on the mount" if status is Status.READY else ""
             evidence = {"step": snag.step, "count": snag.count, "members": snag.members}
             yield Reason(status, 1 + snag.members / 10, words, evidence)
-
-
-def _too_few(name: str, mount: MountEvidence) -> Reason:
-    site = quoted(mount.usual_site) if mount.usual_site else "SITE"
-    words = (
-        f"{counted(mount.setups, 'set-up')} with landings{_since(mount)} by {counted(mount.observers, 'observer')}: "
-        "too few to judge; a pointing run tells most in one evening: "
-        f"obslog pointing run-plan {quoted(name)} --site {site}"
-    )
-    return Reason(Status.WATCH, 1, words, {"setups": mount.setups, "observers": mount.observers})
-
-
-def _since(mount: MountEvidence) -> str:
-    return f" since the service of {mount.serviced_on}" if mount.serviced_on else ""
 
 
 def _growth_reasons(growth: Growth, rules: Rules) -> Iterator[Reason]:

@@ -22,6 +22,14 @@ class Status(StrEnum):
     RETIRED = "retired"
 
 
+class Wanting(StrEnum):
+    """What a mount wants before it is judged: more set-ups, to know who made them, or somebody else's."""
+
+    SETUPS = "set-ups"
+    NAMES = "names"
+    OTHERS = "others"
+
+
 GRAVITY = {status: place for place, status in enumerate(Status)}
 
 
@@ -119,12 +127,14 @@ class MountEvidence:
     All three are with the tube that it has now, `tube`, `with_tube` in a sentence, where it had several;
     `tube_observers` are those who set it up with that one. `with_others` says the same of others that have set-ups
     enough.
+    `unsigned` are set-ups of which it is not on record who made them, and who is no observer.
     `exchanged` are mounts that took its errors, as it took theirs. A mount without a controller `goes_to` nothing, and
     nothing is said of its pointing. `people_do` are steps that speak of people.
     """
 
     setups: int = 0
     observers: int = 0
+    unsigned: int = 0
     usual_site: str | None = None
     setups_last_year: int = 0
     serviced_on: date | None = None

@@ -172,7 +172,7 @@ def test_the_advice_is_told_with_each_of_its_reasons(lending: Program) -> None:
         "    somebody else is first in its waiting list",
         "    the borrower has an overdue loan: Lead battery",
         "    its 14 kg is over the limit of 12 kg for beginners: two people should lift it",
-        "    watch it: Heron: 0 set-ups with landings by 0 observers: too few to judge; "
+        "    watch it: Heron: 0 set-ups with landings: too few to judge; "
         "a pointing run tells most in one evening: obslog pointing run-plan Heron --site SITE",
         "    not lent in the last year",
     ]

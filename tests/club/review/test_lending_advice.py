@@ -179,19 +179,25 @@ def test_what_somebody_waits_for_comes_first_and_then_what_was_lent_least(
 
 
 def test_a_kit_is_judged_with_its_mount(kits: Database, now: datetime) -> None:
-    """Two set-ups are too few for a verdict: an experienced borrower's would settle it."""
+    """Two set-ups are too few for a verdict; nine by one person are not, but want somebody else's."""
     add_kit(kits, "Mount kit", ["Heron"], now, weight_kg=9.0)
     put_on_record(kits, [Evening(date(2026, 1, 5) + place * DAY, [6.0], mount="Heron") for place in range(2)])
     put_on_record(
         kits, [Evening(date(2026, 2, 5) + place * DAY, [6.0], mount="Bracken") for place in range(5)]
     )
     reasons = advice(kits, kit="Mount kit").reasons
-    assert "its mount has too few set-ups for a verdict: an experienced borrower's would settle it" in reasons
+    assert (
+        "its mount has no verdict yet: its set-ups are too few, and an experienced borrower's tell most"
+        in reasons
+    )
     assert (
         following(kits, "Mount kit")
         .reasons[0]
         .startswith("watch: Heron: 2 set-ups with landings by 1 observer: too few")
     )
+    put_on_record(kits, [Evening(date(2026, 1, 7) + place * DAY, [6.0], mount="Heron") for place in range(7)])
+    reasons = advice(kits, kit="Mount kit").reasons
+    assert "its mount has no verdict yet: it wants set-ups by somebody else" in reasons
 
 
 def test_a_borrower_who_is_not_on_record_is_named(kits: Database) -> None:

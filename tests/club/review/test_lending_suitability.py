@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from obslog.club.register.rule_book import Rules
 from obslog.club.review.lending_suitability import Borrower, Fit, KitToLend, advice_on, advise
-from obslog.club.review.verdicts import Status
+from obslog.club.review.verdicts import Status, Wanting
 from obslog.values import Interval
 
 BOOK = Rules({})
@@ -32,7 +32,9 @@ LARGE = KitToLend(
         (PRACTISED, replace(LIGHT, waiting=["Ines", "Bram Ostler"]), Fit.NOT_NOW, "somebody else is first"),
         (PRACTISED, replace(LIGHT, waiting=["Bram Ostler"]), Fit.LEND, "first in its waiting list"),
         (replace(PRACTISED, overdue=["Wide 25"]), LIGHT, Fit.NOT_NOW, "an overdue loan: Wide 25"),
-        (PRACTISED, replace(LIGHT, judged=False), Fit.LEND, "would settle it"),
+        (PRACTISED, replace(LIGHT, wanting=Wanting.SETUPS), Fit.LEND, "its set-ups are too few"),
+        (PRACTISED, replace(LIGHT, wanting=Wanting.OTHERS), Fit.LEND, "it wants set-ups by somebody else"),
+        (PRACTISED, replace(LIGHT, wanting=Wanting.NAMES), Fit.LEND, "who set it up is not on record"),
         (BEGINNER, replace(LIGHT, effect=Interval(0.5, 0.3, 0.8, 20)), Fit.LEND, "kind to beginners"),
     ],
 )  # fmt: skip
@@ -54,7 +56,7 @@ def test_a_beginner_gets_what_lands_best_and_others_the_largest() -> None:
         "Light kit",
         "Large kit",
     ]
-    unjudged = replace(LIGHT, name="New kit", judged=False)
+    unjudged = replace(LIGHT, name="New kit", wanting=Wanting.SETUPS)
     assert [advice.kit for advice in advise(PRACTISED, [LIGHT, unjudged, LARGE], BOOK)] == [
         "New kit",
         "Large kit",

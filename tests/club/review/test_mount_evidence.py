@@ -32,17 +32,49 @@ def test_of_an_empty_record_nothing_is_known(pair: Database) -> None:
         for share in found.shares.values()
     )
     assert told(pair, "Heron", SOON) == [
-        "0 set-ups with landings by 0 observers: too few to judge; a pointing run tells most in one evening: "
+        "0 set-ups with landings: too few to judge; a pointing run tells most in one evening: "
         "obslog pointing run-plan Heron --site SITE"
     ]
 
 
-def test_setups_by_nobody_on_record_are_by_no_further_observer(pair: Database) -> None:
-    by = ("Ines", "", "Ines", "", "Ines", "")
+@pytest.mark.parametrize(
+    ("by", "observers", "words"),
+    [
+        (
+            ["Ines", "", "Ines", "", "Ines", ""],
+            1,
+            "3 of its 6 set-ups with landings by one person, and of 3 it is not on record by whom: "
+            "it may be the person; let somebody else set it up once",
+        ),
+        (
+            ["Ines"] * 6,
+            1,
+            "all 6 set-ups with landings by one person: it may be the person; let somebody else set it up once",
+        ),
+        (
+            [""] * 6,
+            0,
+            "who set it up is on record of none of its 6 set-ups with landings: all may be by one person; note it: "
+            "obslog setup edit Heron --night DATE --observer NAME",
+        ),
+    ],
+)
+def test_enough_setups_by_one_person_or_by_nobody_known_want_another_or_a_name(
+    pair: Database, by: list[str], observers: int, words: str
+) -> None:
+    """They were "too few" by "0 observers", and a pointing run was to tell, which by the same person does not."""
     put_on_record(pair, [Evening(night, [6.0], observer=who) for night, who in zip(NIGHTS, by, strict=False)])
     found = mounts_of(pair, SOON)["Heron"]
-    assert (found.setups, found.observers) == (6, 1)
-    assert told(pair, "Heron", SOON)[0].startswith("6 set-ups with landings by 1 observer: too few to judge")
+    assert (found.setups, found.observers) == (6, observers)
+    assert told(pair, "Heron", SOON)[0] == words
+    assert not review_of(pair, "Heron", SOON).judged
+
+
+def test_few_setups_by_nobody_known_are_by_no_number_of_observers(pair: Database) -> None:
+    put_on_record(pair, [Evening(night, [6.0], observer="") for night in NIGHTS[:2]])
+    assert told(pair, "Heron", SOON)[0].startswith(
+        "2 set-ups with landings: too few to judge; a pointing run"
+    )
 
 
 @pytest.mark.parametrize(
@@ -68,7 +100,8 @@ def test_enough_is_six_setups_by_two_observers(
     assert (found.setups, found.observers) == (count, len(observers))
     one = review_of(pair, "Heron", SOON)
     assert (one.judged, one.setups_last_year) == (judged, count)
-    assert any("too few to judge" in reason.words for reason in one.reasons) is not judged
+    not_yet = ("too few to judge", "let somebody else set it up once")
+    assert any(words in reason.words for reason in one.reasons for words in not_yet) is not judged
 
 
 def test_a_setup_that_left_no_landing_is_no_evidence_but_it_is_use(pair: Database) -> None:

@@ -1,9 +1,14 @@
-"""The review as a whole: in which order, what a kit takes from its parts, and what is found by a name."""
+"""The review as a whole: in which order, what a kit takes from its parts, what is found by a name, and what is read.
+
+It reads the records once, in one session, and what was computed before not at all.
+"""
 
 from datetime import date, datetime, timedelta
 
+import numpy as np
 import pytest
 
+from obslog.club.performance.snapshot import snapshot_of
 from obslog.club.register.named_records import add
 from obslog.club.review.review import Review, Reviewed, by_gravity, review, review_of
 from obslog.club.review.verdicts import Status
@@ -13,7 +18,8 @@ from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
 from obslog.records.database import Database
-from tests.club.performance.histories import Evening, put_on_record
+from tests.club.conftest import MOUNTS
+from tests.club.performance.histories import NOW, Evening, counted_reading, put_on_record
 
 TODAY = date(2026, 3, 2)
 
@@ -81,9 +87,7 @@ def test_a_kit_with_a_mount_that_is_not_judged_is_not_judged(judged: Database, n
     add_kit(judged, "Fork kit", ["Bracken"], now)
     kit = review_of(judged, "Fork kit", TODAY)
     assert (kit.judged, kit.status) == (False, Status.WATCH)
-    assert kit.reasons[0].words.startswith(
-        "Bracken: 0 set-ups with landings by 0 observers: too few to judge"
-    )
+    assert kit.reasons[0].words.startswith("Bracken: 0 set-ups with landings: too few to judge")
     remove_part(judged, "Fork kit", "Bracken", None, now)
     kit = review_of(judged, "Fork kit", TODAY)
     assert (kit.judged, kit.status, kit.setups_last_year) == (True, Status.READY, 0)
@@ -116,3 +120,36 @@ def test_of_two_of_one_name_the_kind_says_which(judged: Database, now: datetime)
     assert review_of(judged, "Box", TODAY, "kit").kind == "kit"
     with pytest.raises(UnknownName, match="Bax"):
         review_of(judged, "Bax", TODAY)
+
+
+def test_the_review_reads_in_one_session_and_the_arrivals_of_each_mount_once(club_of_three: Database) -> None:
+    today = NOW.date()
+    with counted_reading(club_of_three) as count:
+        review(club_of_three, today)
+    assert count == {"sessions": 1, "arrivals": len(MOUNTS)}
+
+
+def test_what_was_computed_is_not_computed_again(club_of_three: Database) -> None:
+    today = NOW.date()
+    found = review(club_of_three, today)
+    with counted_reading(club_of_three) as count:
+        assert repr(review(club_of_three, today)) == repr(found)  # nan is not equal to itself
+        review_of(club_of_three, "Birch", today)
+    assert count == {"sessions": 2, "arrivals": 0}
+
+
+def test_the_landings_of_all_mounts_are_those_of_each(club_of_three: Database) -> None:
+    with snapshot_of(club_of_three) as snapshot:
+        with counted_reading(club_of_three) as count:
+            together = snapshot.all_landings()
+        assert count["arrivals"] == len(MOUNTS)
+        keys = [snapshot.mount_named(name.upper()) for name in MOUNTS]
+        with counted_reading(club_of_three) as count:
+            of_each = [snapshot.landings(key) for key in keys]
+        assert count["arrivals"] == 0
+    assert [setup.mount for setup in together.setups] == [name for name in MOUNTS for _ in range(12)]
+    np.testing.assert_array_equal(
+        np.concatenate([landings.log_error for landings in of_each]), together.log_error
+    )
+    assert together.setups[1].night - together.setups[0].night == timedelta(days=14)
+    assert len({setup.key for setup in together.setups}) == 36

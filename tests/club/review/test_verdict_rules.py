@@ -6,7 +6,7 @@ from datetime import date
 import pytest
 
 from obslog.club.register.rule_book import Rules
-from obslog.club.review.verdict_rules import enough_to_judge, mount_reasons
+from obslog.club.review.verdict_rules import mount_reasons
 from obslog.club.review.verdicts import (
     Growth,
     LeftOut,
@@ -47,9 +47,17 @@ def test_a_mount_of_which_nothing_is_said_is_ready() -> None:
     assert judged(MOUNT) == (Status.READY, "")
 
 
-@pytest.mark.parametrize(("setups", "observers"), [(0, 0), (1, 1), (5, 5), (200, 1)])
-def test_never_a_verdict_from_few_setups_or_one_observer(setups: int, observers: int) -> None:
-    """Whatever the numbers say: then only the pointing run that tells most."""
+@pytest.mark.parametrize(
+    ("setups", "observers", "words"),
+    [
+        (0, 0, "0 set-ups with landings: too few to judge; a pointing run"),
+        (1, 1, "1 set-up with landings by 1 observer: too few to judge; a pointing run"),
+        (5, 5, "5 set-ups with landings by 5 observers: too few to judge; a pointing run"),
+        (200, 1, "all 200 set-ups with landings by one person: it may be the person; let somebody else"),
+    ],
+)
+def test_never_a_verdict_from_few_setups_or_one_observer(setups: int, observers: int, words: str) -> None:
+    """Whatever the numbers say: then only what would tell."""
     damning = replace(
         MOUNT,
         setups=setups,
@@ -58,10 +66,9 @@ def test_never_a_verdict_from_few_setups_or_one_observer(setups: int, observers:
         own=replace(LOOSE, scatter_arcmin=Estimate(50, 0.1, 900, True)),
         growth=Growth("worsening", Interval(9.0, 8.0, 10.0, setups), [TODAY] * 9),
     )
-    status, words = judged(damning)
+    status, told = judged(damning)
     assert status is Status.WATCH
-    assert "too few to judge" in words
-    assert 'obslog pointing run-plan Heron --site "Mill Field"' in words
+    assert told.startswith(words)
 
 
 @pytest.mark.parametrize(
@@ -72,13 +79,6 @@ def test_a_tube_is_judged_only_by_as_many_people_as_the_mount(
 ) -> None:
     """With the tube of today one person alone: whatever is found may be theirs."""
     assert judged(replace(MOUNT, effect=WORSE, own=LOOSE, tube_observers=tube_observers))[0] is status
-
-
-def test_enough_is_as_many_as_the_book_asks_for() -> None:
-    for setups, observers, enough in ((6, 2, True), (5, 2, False), (6, 1, False)):
-        one = replace(MOUNT, setups=setups, observers=observers)
-        assert enough_to_judge(one, BOOK) is enough
-        assert ("too few to judge" in judged(one)[1]) is not enough
 
 
 def test_one_landing_error_with_two_stories() -> None:
@@ -368,20 +368,8 @@ def test_the_gravest_reason_comes_first_and_of_like_gravity_the_weightiest() -> 
     ]
 
 
-def test_the_pointing_run_that_would_settle_it_is_at_the_usual_site_or_at_one_to_be_named() -> None:
-    few = replace(MOUNT, setups=1, observers=1)
-    (reason,) = mount_reasons("Old Heron", few, BOOK)
-    assert reason.words == (
-        "1 set-up with landings by 1 observer: too few to judge; a pointing run tells most in one evening: "
-        'obslog pointing run-plan "Old Heron" --site "Mill Field"'
-    )
-    assert reason.numbers == {"setups": 1, "observers": 1}
-    assert judged(replace(few, usual_site=None))[1].endswith("run-plan Heron --site SITE")
-
-
 def test_of_a_mount_that_goes_to_nothing_no_pointing_is_asked_for() -> None:
     by_hand = MountEvidence(goes_to=False, snags=[OpenSnags(Step.CABLES, 3, 3, TODAY)])
-    assert enough_to_judge(by_hand, BOOK)
     status, words = judged(by_hand)
     assert (status, words) == (
         Status.WATCH, "3 open snags at the step cables from 3 members, most recently on 2026-03-02",
