@@ -65,9 +65,17 @@ def _services_due(session: Session, today: date) -> dict[UUID, list[str]]:
 
 
 def _last_used(session: Session, today: date) -> dict[UUID, date]:
-    """The last day on which each was used under the sky or was on loan; none where nobody ever noted a use."""
+    """The last day on which each was used under the sky or was on loan; none where nobody ever noted a use.
+
+    A kit is used with any of its parts, while they are its parts.
+    """
     still_out = literal(today, LocalDate())
-    found = {item: nights[-1] for item, nights in nights_of_use(session).items()}
+    nights = nights_of_use(session)
+    found = {item: of_item[-1] for item, of_item in nights.items()}
+    for part in session.scalars(select(KitPart).where(KitPart.equipment_id.is_not(None))):
+        of_item = nights.get(part.equipment_id, []) if part.equipment_id else []
+        within = [night for night in of_item if part.joined_on <= night <= (part.left_on or night)]
+        _keep_latest(found, [(part.kit_id, max(within, default=None))])
     part_back = func.max(func.coalesce(LoanPart.back_on, still_out))
     things = select(LoanPart.equipment_id, part_back).join(Loan, LoanPart.loan_id == Loan.id)
     _keep_latest(found, session.execute(things.group_by(LoanPart.equipment_id)).all())

@@ -82,7 +82,14 @@ def hold_idle(club: RandomClub, pencil: Pencil) -> None:
     for row in (*pencil.items, *pencil.kits):
         lent = [loan["back_on"] or club.today for loan in pencil.loans if loan["kit_id"] == row["id"]]
         lent += [part["back_on"] or club.today for part in pencil.parts if part["equipment_id"] == row["id"]]
-        used = max([*lent, *pencil.nights_of(row["id"])], default=None)
+        with_parts = [
+            night
+            for part in pencil.kit_parts
+            if part["kit_id"] == row["id"] and part["equipment_id"]
+            for night in pencil.nights_of(part["equipment_id"])
+            if part["joined_on"] <= night <= (part["left_on"] or club.today)
+        ]
+        used = max([*lent, *with_parts, *pencil.nights_of(row["id"])], default=None)
         assert found[row["id"]].idle_days == ((club.today - used).days if used else None), row["name"]
 
 

@@ -228,6 +228,19 @@ def test_what_was_last_lent_a_year_ago_is_idle_from_the_day_it_came_back(
     assert told(sqlite_club, "Wide 25", TODAY - DAY) == READY
 
 
+def test_a_kit_is_used_with_its_parts_while_they_are_its_parts(sqlite_club: Database, now: datetime) -> None:
+    """Heron goes out every month and is never lent: its kit was idle beside the set-ups of the last year."""
+    lent = TODAY - YEAR - 51 * DAY
+    add_kit(sqlite_club, "Evening kit", ["Heron", "Wide 25"], now - YEAR - 60 * DAY)
+    lend(sqlite_club, "Evening kit", "Ines", now, on=lent)
+    take_back(sqlite_club, "Evening kit", now, on=lent)
+    assert idle(416)[1][0] in told(sqlite_club, "Evening kit")[1]
+    put_on_record(sqlite_club, [Evening(TODAY - 30 * DAY, [6.0])])
+    assert not any(words.startswith("neither used") for words in told(sqlite_club, "Evening kit")[1])
+    remove_part(sqlite_club, "Evening kit", "Heron", None, now - 40 * DAY)
+    assert idle(416)[1][0] in told(sqlite_club, "Evening kit")[1]
+
+
 def test_what_a_member_has_had_for_a_year_is_not_idle(sqlite_club: Database, now: datetime) -> None:
     lend(sqlite_club, "Stop 20", "Ines", now, on=TODAY - YEAR - DAY, due=TODAY + DAY)
     assert told(sqlite_club, "Stop 20") == (Status.OUT, ["on loan, due 2026-03-03"])
