@@ -17,7 +17,7 @@ from obslog.club.register.club_day import days_of
 from obslog.club.storeroom.custody import StoreStatus, state_of
 from obslog.club.storeroom.loan_parts import could_be_lent
 from obslog.club.storeroom.waiting_list import still_waits
-from obslog.club.upkeep.utilisation import DayCount, day_count
+from obslog.club.upkeep.utilisation import DayCount, Span, day_count
 from obslog.records.tables.lending import Kit, KitPart, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Item, Night
 
@@ -46,7 +46,8 @@ class Queue:
 class Stock:
     """A kit or item that the club has or had, and its last year. `loose`: in no kit.
 
-    `acquired_on` is when it came, `since` the first day that anything tells of it; without one `days` is None.
+    `acquired_on` is when it came, `since` the first day that anything tells of it; without one `days` is None. `lent`
+    are all its loans, `loans` how many began in the year.
     """
 
     name: str
@@ -60,7 +61,7 @@ class Stock:
     acquired_on: date | None
     since: date | None
     value: float | None
-    loan_days: Sequence[date]
+    lent: Sequence[Span]
     loans: int
     nights: int
     days: DayCount | None
@@ -71,7 +72,12 @@ class Stock:
 
     def loans_before(self, day: date) -> int:
         """How many loans began in the year that ended with that day."""
-        return sum(day - timedelta(days=YEAR_DAYS) < begun <= day for begun in self.loan_days)
+        return sum(day - timedelta(days=YEAR_DAYS) < begun <= day for begun, _ in self.lent)
+
+    def loans_open_before(self, day: date) -> int:
+        """How many it was out on in that year, also those that began before it."""
+        first = day - timedelta(days=YEAR_DAYS - 1)
+        return sum(begun <= day and (back is None or back >= first) for begun, back in self.lent)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,7 +123,7 @@ def _stock(
         acquired_on=owned.acquired_on,
         since=owned.life.since,
         value=owned.value,
-        loan_days=[begun for begun, _ in owned.life.loans],
+        lent=owned.life.loans,
         loans=owned.loans_begun,
         nights=owned.nights,
         days=day_count(owned.life, period.first, period.last),

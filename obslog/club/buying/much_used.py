@@ -21,22 +21,25 @@ def much_used(found: Evidence, rules: Rules) -> Iterator[tuple[Sequence[Stock], 
     loose = [one for one in found.stock if one.kind != "kit" and one.in_use and one.loose]
     categories = sorted({one.category for one in loose})
     for of_it in (*kits, *([one for one in loose if one.category == category] for category in categories)):
-        for reason in _much_out(of_it, least):
-            yield of_it, reason, list(_doubts_of_use(of_it, rules))
+        loans = sum(one.loans_open_before(found.today) for one in of_it)
+        for reason in _much_out(of_it, loans, least):
+            yield of_it, reason, list(_doubts_of_use(of_it, loans, rules))
         for reason in _much_at_night(of_it, found, least):
             yield of_it, reason, list(_doubts_of_nights(found))
 
 
-def _much_out(of_it: Sequence[Stock], least: float) -> Iterator[str]:
+def _much_out(of_it: Sequence[Stock], loans: int, least: float) -> Iterator[str]:
     """Nothing is said of what was there for a short time only: its first loan would be most of it."""
     days = together(one.days for one in of_it if one.days is not None)
     if days.utilisation is not None and days.utilisation >= least and _longest_there(of_it) >= FEWEST_DAYS:
-        loans = sum(one.loans for one in of_it)
-        of_all = f", {counted(len(of_it), of_it[0].category)} together" if len(of_it) > 1 else ""
         yield (
             f"out on {days.out} of {counted(days.available, 'day')} ({100 * days.utilisation:.0f} %) "
-            f"in {counted(loans, 'loan')}{of_all}"
+            f"in {counted(loans, 'loan')}{_of_all(of_it)}"
         )
+
+
+def _of_all(of_it: Sequence[Stock]) -> str:
+    return f", {counted(len(of_it), of_it[0].category)} together" if len(of_it) > 1 else ""
 
 
 def _much_at_night(of_it: Sequence[Stock], found: Evidence, least: float) -> Iterator[str]:
@@ -44,15 +47,11 @@ def _much_at_night(of_it: Sequence[Stock], found: Evidence, least: float) -> Ite
         return
     used, could_be = sum(one.nights for one in of_it), found.nights * len(of_it)
     if used / could_be >= least:
-        each = "" if len(of_it) == 1 else f" of {counted(len(of_it), of_it[0].category)}"
-        yield (
-            f"used {counted(used, 'time')}{each} on {counted(found.nights, 'night')} ({100 * used / could_be:.0f} % "
-            "of what could be)"
-        )
+        share = 100 * used / could_be
+        yield f"used on {used} of {counted(could_be, 'night')} ({share:.0f} %){_of_all(of_it)}"
 
 
-def _doubts_of_use(of_it: Sequence[Stock], rules: Rules) -> Iterator[str]:
-    loans = sum(one.loans for one in of_it)
+def _doubts_of_use(of_it: Sequence[Stock], loans: int, rules: Rules) -> Iterator[str]:
     days = _longest_there(of_it)
     if loans < rules["wanted-fewest-loans"]:
         yield f"{counted(loans, 'loan')} in a year {'is' if loans == 1 else 'are'} few"

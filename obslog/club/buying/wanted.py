@@ -201,7 +201,7 @@ def _gone(case: _Case, one: Stock, found: Evidence) -> None:
 
 
 def _doubts_of_gone(case: _Case, one: Stock, found: Evidence) -> Iterator[str]:
-    if not case.loans:
+    if not one.loans_open_before(_gone_on(one)):
         yield "nobody borrowed it in the year before"
     perhaps = sum(
         other.in_use

@@ -20,17 +20,18 @@ def stock(name: str, **changed: Any) -> Stock:
     values: dict[str, Any] = {
         "name": name, "kind": "eyepiece", "category": "eyepiece", "loose": True, "status": StoreStatus.IN,
         "missing_since": None, "written_off_on": None, "why": None, "acquired_on": date(2020, 1, 1),
-        "since": date(2020, 1, 1), "value": None, "loan_days": [], "loans": 0, "nights": 0,
+        "since": date(2020, 1, 1), "value": None, "lent": [], "loans": 0, "nights": 0,
         "days": DayCount(out=0, in_store=365, missing=0, gone=0, before=0),
     }  # fmt: skip
     return Stock(**(values | changed))
 
 
 def out_for(days: int, loans: int, of: int = 365) -> dict[str, Any]:
-    """So many days out, in so many loans, of so many days on record."""
+    """So many days out, in so many loans that began in the year, of so many days on record."""
     return {
         "days": DayCount(out=days, in_store=of - days, missing=0, gone=0, before=365 - of),
         "loans": loans,
+        "lent": [(days_ago(place), days_ago(place)) for place in range(loans)],
     }
 
 

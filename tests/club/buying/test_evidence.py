@@ -90,6 +90,11 @@ def test_use_is_counted_in_loans_days_and_nights(found: Evidence) -> None:
     assert (tube.value, tube.acquired_on, tube.loose) == (400, date(2025, 12, 1), True)
     heron = one(found, "Heron")
     assert (heron.nights, heron.loans, heron.loose, heron.acquired_on) == (2, 0, False, None)
+    assert [tube.loans_open_before(date(*day)) for day in ((2026, 1, 9), (2026, 2, 1), (2027, 2, 20))] == [
+        0,
+        2,
+        1,
+    ]
     assert tube.loans_before(date(2026, 1, 31)) == 1
     assert tube.loans_before(date(2027, 1, 10)) == 2  # the first began a whole year before
 

@@ -5,7 +5,7 @@ import pytest
 from obslog.club.buying.evidence import Evidence
 from obslog.club.buying.much_used import much_used
 from obslog.club.register.rule_book import Rules
-from tests.club.buying.records import evidence_of, out_for, stock
+from tests.club.buying.records import days_ago, evidence_of, out_for, stock
 
 RULES = Rules({})  # 75 % of the time, 5 loans
 
@@ -44,6 +44,13 @@ def test_a_few_loans_and_a_short_time_are_said_to_be_few() -> None:
     assert line[2] == ["there to be lent for only 100 days"]
 
 
+def test_a_loan_that_began_before_the_year_is_one_in_which_it_was_out() -> None:
+    """It was "out on 365 of 365 days (100 %) in 0 loans"; one that ended on the day before the year is none of it."""
+    lent = [(days_ago(500), None), (days_ago(900), days_ago(365))]
+    (line,) = told(evidence_of(stock("A", **out_for(365, 0) | {"lent": lent})))
+    assert line == (["A"], "out on 365 of 365 days (100 %) in 1 loan", ["1 loan in a year is few"])
+
+
 def test_of_what_was_there_for_less_than_ninety_days_nothing_is_said() -> None:
     assert len(told(evidence_of(stock("A", **out_for(90, 9, of=90))))) == 1
     assert told(evidence_of(stock("A", **out_for(89, 9, of=89)))) == []
@@ -55,7 +62,7 @@ def test_nights_of_the_club_count_for_what_set_ups_name() -> None:
     ]
     # 36 of 2 * 24 are 75 %.
     assert told(evidence_of(*mounts, nights=24)) == [
-        (["M", "N"], "used 36 times of 2 mounts on 24 nights (75 % of what could be)", [])
+        (["M", "N"], "used on 36 of 48 nights (75 %), 2 mounts together", [])
     ]
     assert told(evidence_of(*mounts, nights=25)) == []
     lamp = stock("Lamp", kind="item", category="lamp", nights=24)
@@ -63,7 +70,7 @@ def test_nights_of_the_club_count_for_what_set_ups_name() -> None:
     (line,) = told(evidence_of(stock("E", nights=2), nights=2))
     assert line == (
         ["E"],
-        "used 2 times on 2 nights (100 % of what could be)",
+        "used on 2 of 2 nights (100 %)",
         ["2 nights in a year are few"],
     )
 

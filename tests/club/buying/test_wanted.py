@@ -34,7 +34,7 @@ def gone(name: str, days: int, loans: int = 1, **changed: object) -> Stock:
         status=StoreStatus.WRITTEN_OFF,
         written_off_on=days_ago(days),
         why="cracked",
-        loan_days=[days_ago(days + 30)] * loans,
+        lent=[(days_ago(days + 30), days_ago(days + 29))] * loans,
         **changed,
     )
 
@@ -44,7 +44,7 @@ def lost(name: str, days: int, loans: int = 1) -> Stock:
         name,
         status=StoreStatus.MISSING,
         missing_since=days_ago(days),
-        loan_days=[days_ago(days + 30)] * loans,
+        lent=[(days_ago(days + 30), days_ago(days + 29))] * loans,
     )
 
 
@@ -124,6 +124,12 @@ def test_what_is_written_off_is_told_with_its_reason_and_its_last_year() -> None
     assert one.reasons == [f"written off on {days_ago(100)} (cracked), and no eyepiece came since"]
     assert (one.why, one.loans, one.sure, one.costs) == ([Why.GONE], 2, True, 80.0)
     (one,) = found_in(evidence_of(gone("Wide 25", 100, loans=0)))
+    assert one.doubts == ["nobody borrowed it in the year before"]
+    still_out = [(days_ago(600), days_ago(464))]  # the first of the 365 days that ended a hundred days ago
+    (one,) = found_in(evidence_of(replace(gone("Wide 25", 100), lent=still_out)))
+    assert (one.loans, one.doubts) == (0, [])
+    back_before = [(days_ago(600), days_ago(465))]
+    (one,) = found_in(evidence_of(replace(gone("Wide 25", 100), lent=back_before)))
     assert one.doubts == ["nobody borrowed it in the year before"]
 
 
