@@ -29,7 +29,7 @@ class Queue:
     """A waiting list that somebody is in: how many wait, the longest for how many days, and where it is.
 
     `there`: it could be lent now, of a kit what is there of it. `asked` counts the members who asked in the last two
-    years, `went_without` those who left the list without it.
+    years, or wait since before, `went_without` those who left the list without it, and neither wait again nor got it.
     """
 
     name: str
@@ -163,6 +163,7 @@ def _queues(session: Session, today: date) -> list[Queue]:
     for (key, name, kind), places in lists.items():
         waiting = [place for place in places if place.id in waits]
         recent = [place for place in places if (today - day_of(place.asked_utc)).days < ASKED_DAYS]
+        newest = {place.member_id: place for place in recent}
         if waiting:
             holder = state[key].holder
             found.append(
@@ -172,9 +173,7 @@ def _queues(session: Session, today: date) -> list[Queue]:
                     waiting=len(waiting),
                     longest_days=max((today - day_of(place.asked_utc)).days for place in waiting),
                     asked=len({place.member_id for place in (*waiting, *recent)}),
-                    went_without=len(
-                        {place.member_id for place in recent if place.id not in waits and not place.served}
-                    ),
+                    went_without=sum(place.id not in waits and not place.served for place in newest.values()),
                     there=key in there,
                     due_on=holder.due_on if holder else None,
                 )

@@ -10,7 +10,7 @@ from datetime import date
 from enum import StrEnum
 from math import fsum
 
-from obslog.club.buying.evidence import Evidence, Queue, Stock, evidence
+from obslog.club.buying.evidence import ASKED_DAYS, Evidence, Queue, Stock, evidence
 from obslog.club.buying.much_used import much_used
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.storeroom.custody import StoreStatus
@@ -196,7 +196,7 @@ def _gone(case: _Case, one: Stock, found: Evidence) -> None:
         case.add(Why.MISSING, reason, _doubts_of_gone(case, one, found))
     else:
         because = f" ({one.why})" if one.why else ""
-        reason = f"written off on {one.written_off_on}{because}, and no {one.category} came since"
+        reason = f"written off on {one.written_off_on}{because}, and not replaced"
         case.add(Why.GONE, reason, _doubts_of_gone(case, one, found))
 
 
@@ -229,14 +229,20 @@ def _waited_for(case: _Case, queue: Queue, one: Stock, found: Evidence, rules: R
     went = f", {queue.went_without} went without" if queue.went_without else ""
     reason = (
         f"{counted(queue.waiting, 'member')} {waits}, the longest for {counted(queue.longest_days, 'day')}; "
-        f"{counted(queue.asked, 'member')} asked in two years{went}"
+        f"{_asked(queue)}{went}"
     )
     case.add(Why.WAITED_FOR, reason, _doubts_of_queue(queue, one, found, rules))
 
 
+def _asked(queue: Queue) -> str:
+    """How many asked in two years, and who waits since before that counts too."""
+    or_waits = " or still waits" if queue.asked == 1 else " or still wait"
+    return f"{counted(queue.asked, 'member')} asked in two years{or_waits if queue.longest_days >= ASKED_DAYS else ''}"
+
+
 def _doubts_of_queue(queue: Queue, one: Stock, found: Evidence, rules: Rules) -> Iterator[str]:
     if queue.asked < rules["wanted-fewest-members"]:
-        yield f"only {counted(queue.asked, 'member')} asked in two years"
+        yield f"only {_asked(queue)}"
     if queue.due_on is not None and queue.due_on < found.today:
         yield f"it is {counted((found.today - queue.due_on).days, 'day')} overdue: back in the store it may be enough"
     if one.status is StoreStatus.IN and not queue.there:

@@ -29,7 +29,7 @@ def test_what_is_wanted_is_told_with_its_evidence(store: Program) -> None:
         "    not sure: only 1 member asked in two years",
         "    costs: not known",
         "2. a tube in place of Long tube",
-        "    written off on 2026-03-02 (fell over), and no tube came since",
+        "    written off on 2026-03-02 (fell over), and not replaced",
         "    not sure: nobody borrowed it in the year before",
         "    costs: EUR 400.00",
     ]
@@ -77,7 +77,7 @@ def test_the_sheet_has_all_of_it_and_nothing_lies_over_anything(
     path = tmp_path / "wanted.pdf"
     assert store.must("officer", "wanted", "--out", str(path), "--paper", paper).err == f"Written: {path}\n"
     text = " ".join(text_of(path.read_bytes()).split())
-    assert "written off on 2026-03-02 (fell over), and no tube came since" in text
+    assert "written off on 2026-03-02 (fell over), and not replaced" in text
     for page in pages_of(path.read_bytes()):
         assert outside_the_page(page) == []
         assert texts_over_texts(page) == []

@@ -119,6 +119,28 @@ def test_what_nobody_waits_for_any_more_is_no_queue(lent: Database) -> None:
         assert evidence(session, TODAY).queues == []
 
 
+def test_who_waits_again_or_got_it_later_did_not_go_without(lent: Database) -> None:
+    """Ines gave up in February, and Noor on 24 March; both asked again."""
+
+    def went_without() -> int:
+        with lent.read() as session:
+            (queue,) = evidence(session, TODAY).queues
+        return queue.went_without
+
+    take_back(lent, "Long tube", noon(3, 22))
+    reserve(lent, "Long tube", "Ines", noon(3, 22))
+    withdraw(lent, "Long tube", "Noor", noon(3, 24))
+    reserve(lent, "Long tube", "Noor", noon(3, 25))
+    assert went_without() == 0
+    withdraw(lent, "Long tube", "Bram", noon(3, 26))
+    lend(lent, "Long tube", "Ines", noon(3, 27))
+    assert went_without() == 1  # Bram
+    take_back(lent, "Long tube", noon(3, 28))
+    reserve(lent, "Long tube", "Ines", noon(3, 28))
+    withdraw(lent, "Long tube", "Ines", noon(3, 29))
+    assert went_without() == 2  # and Ines, who had got it, and asked once more
+
+
 def test_who_asked_long_ago_counts_no_more(lent: Database) -> None:
     with lent.read() as session:
         (queue,) = evidence(

@@ -69,7 +69,17 @@ def hold_queues(club: RandomClub, queues: dict[str, Queue], keys: dict[str, Any]
             "longest_days": max((club.today - row["on"]).days for row in waits),
             "asked": len({row["member_id"] for row in (*waits, *lately)}),
             "went_without": len(
-                {row["member_id"] for row in lately if row["closed_on"] and not row["served"]}
+                {
+                    row["member_id"]
+                    for row in lately
+                    if row["closed_on"]
+                    and not row["served"]
+                    and not any(
+                        later["member_id"] == row["member_id"]
+                        and (later["asked_utc"], later["id"]) > (row["asked_utc"], row["id"])
+                        for later in lately
+                    )
+                }
             ),
         }
         assert {figure: getattr(queue, figure) for figure in figures} == figures, name
