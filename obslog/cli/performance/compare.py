@@ -1,6 +1,6 @@
 """Mounts side by side, and one mount on two sides: before and after, with a tube, by a person, by years."""
 
-from datetime import date
+from datetime import date, datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -37,6 +37,7 @@ def add_to(app: typer.Typer) -> None:
 
 def compare(
     database: "Database",
+    now: datetime,
     mounts: Mounts = None,
     before: Annotated[date | None, day("--before", help="Before this day, and since.")] = None,
     service: Service = False,
@@ -54,13 +55,14 @@ def compare(
     obslog pointing compare Heron --service
     """
     from obslog.club.landing.before_and_after import OneSplit, Split, compare_beside, compare_sides
+    from obslog.club.register.club_day import club_day
 
     split = Split(before=before, service=service, tube=tube, observer=observer, year=year)
     if not split.count:
         return compare_beside(database, mounts or [])
     if len(mounts or []) != 1:
         raise OneSplit
-    return compare_sides(database, (mounts or [""])[0], split)
+    return compare_sides(database, (mounts or [""])[0], split, club_day(database, now))
 
 
 def show_comparison(screen: Screen, found: "list[MountBeside] | TwoSidesOfAMount") -> None:

@@ -29,7 +29,7 @@ from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.pointing.model.frames import BoolArray
 from obslog.records.database import Database
 from obslog.records.tables.base import name_key
-from obslog.trends.attribution.two_sides import TwoSides, two_sides
+from obslog.trends.attribution.two_sides import Grows, TwoSides, two_sides
 from obslog.values import Interval
 
 NO_BUDGET = (MountTypeUnknown, NoController, NothingPlaced, NothingMeasured, NothingVisited)
@@ -136,8 +136,11 @@ def compare_beside(database: Database, mount_names: Sequence[str]) -> list[Mount
     return [MountBeside(history, ratio) for history, ratio in zip(histories, [None, *ratios], strict=False)]
 
 
-def compare_sides(database: Database, mount_name: str, split: Split) -> TwoSidesOfAMount:
-    """One mount on two sides. Raises UnknownName, NoArrivals, OneSplit, NoService, OneSided."""
+def compare_sides(database: Database, mount_name: str, split: Split, today: date) -> TwoSidesOfAMount:
+    """One mount on two sides, and how many nights from today on would settle it.
+
+    Raises UnknownName, NoArrivals, OneSplit, NoService, OneSided.
+    """
     if split.count != 1:
         raise OneSplit
     with fits_from(database) as fits:
@@ -154,8 +157,8 @@ def compare_sides(database: Database, mount_name: str, split: Split) -> TwoSides
             heard = np.isfinite(landings.log_error) & np.isfinite(landings.errors.log_sd)
             raise OneSided(name, names[1] if not (heard & second).any() else names[0])
         differs = _differs(fits, mount, landings, second, split)
-    future_only = split.before is not None or split.service
-    more = None if found.decided else found.more_nights(both_sides=not future_only)
+    grows = _grows(split, today)
+    more = None if found.decided else found.more_nights(grows)
     return TwoSidesOfAMount(
         mount=name,
         sides=(Side(names[0], found.first_arcmin), Side(names[1], found.second_arcmin)),
@@ -166,10 +169,17 @@ def compare_sides(database: Database, mount_name: str, split: Split) -> TwoSides
         differs=differs,
         words=[
             _verdict(name, names, found),
-            *_settling(names, found, more, future_only),
+            *_settling(names, found, more, grows, of_a_year=split.year is not None),
             *_difference_words(names, differs),
         ],
     )
+
+
+def _grows(split: Split, today: date) -> Grows:
+    """On which side nights can be added: not before a day that is past, and not in a year that is."""
+    if split.year is not None and split.year < today.year:
+        return "first"
+    return "second" if split.before is not None or split.service or split.year is not None else "both"
 
 
 def _sides(
@@ -257,16 +267,19 @@ def _verdict(mount: str, names: tuple[str, str], found: TwoSides) -> str:
     return f"{said}: {'worse' if found.ratio.value > 1 else 'better'} ({setups[1]} and {setups[0]})."
 
 
-def _settling(names: tuple[str, str], found: TwoSides, more: int | None, future_only: bool) -> list[str]:
+def _settling(
+    names: tuple[str, str], found: TwoSides, more: int | None, grows: Grows, *, of_a_year: bool
+) -> list[str]:
     said = [
         f"Ratio {interval_words(found.ratio)}, after allowing for who set it up and where; {found.as_seen:.2f} without."
     ]
     if found.decided:
         return said
+    stays, growing = names if grows == "second" else names[::-1]
     if more is None:
-        return [*said, f"No number of nights would settle it: too few set-ups {names[0]} are on record."]
-    each = "" if future_only else " of each kind"
-    nights = f"{counted(more, 'more night')}{each}"
+        return [*said, f"No number of nights would settle it: too few set-ups {stays} are on record."]
+    which = " of each kind" if grows == "both" else f" {growing}" if of_a_year else ""
+    nights = f"{counted(more, 'more night')}{which}"
     return [*said, f"To tell a factor of {found.to_tell:.2f} takes about {nights}, in four cases of five."]
 
 

@@ -6,6 +6,7 @@ Who set them up and where are allowed for as random effects, as far as the same 
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil, exp, log
+from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -16,6 +17,8 @@ from obslog.trends.attribution.shrinkage import SMALLEST_SHARE, plausible_varian
 from obslog.values import Interval
 
 Array = NDArray[np.float64]
+Grows = Literal["first", "second", "both"]
+"""On which side nights can still be added."""
 FEWEST_A_SIDE = 2
 FARTHEST_END = 1000.0
 USUAL_SD = 0.5
@@ -54,23 +57,24 @@ class TwoSides:
         """The factor that more nights are to tell: the one that was seen, or 1.25 where that is less."""
         return exp(max(abs(log(self.ratio.value)), log(WORTH_TELLING)))
 
-    def more_nights(self, *, both_sides: bool) -> int | None:
-        """So many more set-ups on the second side, or on each, tell that factor in four cases of five.
+    def more_nights(self, grows: Grows) -> int | None:
+        """So many more set-ups on the side that grows, or on each of both, tell that factor in four cases of five.
 
-        None: no number of them would, for the first side alone is too little known. Source: the plain power
+        None: no number of them would, for the side that stays as it is is too little known. Source: the plain power
         calculation for two means with a known standard deviation, e.g. J. Cohen, Statistical Power Analysis (1988),
         chapter 2.
         """
         wanted = (log(self.to_tell) / (self.night_sd * (TOLD_95 + POWER_80))) ** 2
         first, second = self.first_arcmin.count, self.second_arcmin.count
-        if both_sides:
+        if grows == "both":
             needed = ceil(2.0 / wanted) - min(first, second)
         else:
             # 1/first + 1/second is to come down to `wanted`
-            beside_the_first = wanted - 1.0 / first
-            if beside_the_first <= 0.0:
+            stays, has = (first, second) if grows == "second" else (second, first)
+            beside_it = wanted - 1.0 / stays
+            if beside_it <= 0.0:
                 return None
-            needed = ceil(1.0 / beside_the_first) - second
+            needed = ceil(1.0 / beside_it) - has
         return needed if 0 < needed <= MOST_NIGHTS else (1 if needed <= 0 else None)
 
 

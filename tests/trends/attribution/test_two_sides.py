@@ -86,16 +86,18 @@ def sides(first: int, second: int, ratio: float, sd: float) -> TwoSides:
 def test_how_many_nights_would_settle_it_by_hand() -> None:
     """sd 0.5, a factor e^0.5: 2 x (1.96 + 0.84)^2 = 15.7 a side; beside 40 before, 1/n = 1/7.85 - 1/40: 9.8 after."""
     found = sides(40, 3, exp(0.5), 0.5)
-    assert found.more_nights(both_sides=True) == 16 - 3
-    assert found.more_nights(both_sides=False) == 10 - 3
-    assert sides(5, 3, exp(0.5), 0.5).more_nights(both_sides=False) is None
+    assert found.more_nights("both") == 16 - 3
+    assert found.more_nights("second") == 10 - 3
+    assert sides(3, 40, exp(-0.5), 0.5).more_nights("first") == 10 - 3
+    assert sides(5, 3, exp(0.5), 0.5).more_nights("second") is None
+    assert sides(40, 3, exp(0.5), 0.5).more_nights("first") is None
     # a factor of 1.25 is asked for where less is seen: 2 (2.80 x 0.5 / 0.2231)^2 = 78.8
-    assert sides(40, 10, 1.02, 0.5).more_nights(both_sides=True) == 79 - 10
+    assert sides(40, 10, 1.02, 0.5).more_nights("both") == 79 - 10
 
 
 def test_so_many_nights_do_tell_it_in_four_cases_of_five() -> None:
     rng = np.random.default_rng(2)
-    more = sides(40, 3, exp(0.5), 0.5).more_nights(both_sides=False)
+    more = sides(40, 3, exp(0.5), 0.5).more_nights("second")
     assert more is not None
     told = 0
     for _ in range(400):
