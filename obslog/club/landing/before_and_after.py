@@ -152,11 +152,14 @@ def compare_sides(database: Database, mount_name: str, split: Split, today: date
         factors: dict[str, Sequence[Hashable | None]] = {"site": [setup.site for setup in landings.setups]}
         if not split.observer:
             factors["observer"] = landings.observers
-        found = two_sides(landings.log_error, landings.errors.log_sd, second, factors)
+        # by a person or by others: what nobody signed is neither
+        sided = np.array([not split.observer or who is not None for who in landings.observers], bool)
+        log_error = np.where(sided, landings.log_error, np.nan)
+        found = two_sides(log_error, landings.errors.log_sd, second, factors)
         if found is None:
-            heard = np.isfinite(landings.log_error) & np.isfinite(landings.errors.log_sd)
+            heard = np.isfinite(log_error) & np.isfinite(landings.errors.log_sd)
             raise OneSided(name, names[1] if not (heard & second).any() else names[0])
-        differs = _differs(fits, mount, landings, second, split)
+        differs = _differs(fits, mount, landings, (~second & sided, second), split)
     grows = _grows(split, today)
     more = None if found.decided else found.more_nights(grows)
     return TwoSidesOfAMount(
@@ -211,11 +214,13 @@ def _sides(
 
 
 def _differs(
-    fits: MountFits, mount: UUID, landings: Landings, second: BoolArray, split: Split
+    fits: MountFits, mount: UUID, landings: Landings, sides: tuple[BoolArray, BoolArray], split: Split
 ) -> list[Difference]:
     """What each cause adds on either side, the greatest difference first; nothing where a side cannot be split up."""
     name = fits.snapshot.mounts[mount].name
-    of_second = {setup.key for setup, is_it in zip(landings.setups, second, strict=True) if is_it}
+    keys = [
+        {setup.key for setup, is_it in zip(landings.setups, side, strict=True) if is_it} for side in sides
+    ]
     try:
         if split.tube:
             one, other = error_budget(fits, name), error_budget(fits, name, split.tube)
@@ -225,10 +230,8 @@ def _differs(
         else:
             placed = fits.placed(mount)
             examined = examined_of(placed)
-            chosen = np.array([setup.key in of_second for setup in placed.setups])
-            adds = [
-                _adds(budget(placed.machine, placed.arrivals, examined, side)) for side in (~chosen, chosen)
-            ]
+            chosen = [np.array([setup.key in of_side for setup in placed.setups]) for of_side in keys]
+            adds = [_adds(budget(placed.machine, placed.arrivals, examined, side)) for side in chosen]
     except NO_BUDGET:
         return []
     causes = dict.fromkeys([*adds[0], *adds[1]])

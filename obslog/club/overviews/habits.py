@@ -28,7 +28,10 @@ from obslog.vocabulary.steps import StepKey
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Beside:
-    """The mean of one's own set-ups beside that of all others', each with its count; None where others have none."""
+    """The mean of one's own set-ups beside that of all others', each with its count; None where others have none.
+
+    Of a set-up of which it is not on record who made it nobody knows that it was another's: it is neither.
+    """
 
     what: str
     own: Interval
@@ -96,13 +99,14 @@ def _landing(snapshot: Snapshot, mine: Collection[UUID]) -> list[Beside]:
     """
     landings = snapshot.all_landings()
     own = np.array([setup.key in mine for setup in landings.setups], bool)
+    others = ~own & np.array([who is not None for who in landings.observers], bool)
     levels = mount_levels(landings, snapshot.services, snapshot.tubes)
     found = []
     for level in dict.fromkeys(levels):  # in order of mount and time
         of_level = np.array([one == level for one in levels], bool)
         ours = geometric_mean(landings.log_error[of_level & own])
         if ours is not None:
-            theirs = geometric_mean(landings.log_error[of_level & ~own])
+            theirs = geometric_mean(landings.log_error[of_level & others])
             found.append(Beside(what=str(level), own=ours, others=theirs))
     return found
 
@@ -110,6 +114,10 @@ def _landing(snapshot: Snapshot, mine: Collection[UUID]) -> list[Beside]:
 def _polar_error(fits: MountFits, mine: Collection[UUID]) -> Beside | None:
     """How far from the pole the axes of one's own set-ups stood; None where the arrivals of none of them tell."""
     fits.read_ahead()
+    landings = fits.snapshot.all_landings()
+    signed = {
+        setup.key for setup, who in zip(landings.setups, landings.observers, strict=True) if who is not None
+    }
     own: list[float] = []
     others: list[float] = []
     for mount in fits.snapshot.mounts.values():
@@ -120,7 +128,7 @@ def _polar_error(fits: MountFits, mine: Collection[UUID]) -> Beside | None:
         if found.mount_type is MountType.ALTAZ:
             continue
         for setup, away in zip(found.setups, found.separations, strict=True):
-            if away.determined and away.value > 0:
+            if setup.key in signed and away.determined and away.value > 0:
                 (own if setup.key in mine else others).append(log(away.value))
     ours = geometric_mean(own)
     return None if ours is None else Beside(what="polar axis", own=ours, others=geometric_mean(others))

@@ -39,12 +39,11 @@ def beside_picture(landing: Sequence[Beside]) -> Picture:
 
 
 def _description(landing: Sequence[Beside]) -> str:
-    said = [
+    return " ".join(
         f"{one.what}: yours {arcmin_words(one.own.value)} from {counted(one.own.count, 'set-up')}, the others' "
         f"{_others(one)}."
         for one in landing
-    ]
-    return " ".join([f"{counted(len(said), 'mount')}.", *said])
+    )
 
 
 def _others(one: Beside) -> str:

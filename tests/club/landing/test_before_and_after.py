@@ -71,6 +71,20 @@ def test_by_a_person_who_lands_twice_as_far_off(club: Database) -> None:
     assert found.words[0].endswith("worse (20 set-ups and 20 set-ups).")
 
 
+def test_what_nobody_signed_is_by_no_other_person(club: Database) -> None:
+    without = compare_sides(club, "Heron", Split(observer="Bram Ostler"), TODAY)
+    put_on_record(
+        club,
+        [Evening(date(2025, 1, 7) + timedelta(days=9 * place), [300.0], observer="") for place in range(9)],
+    )
+    found = compare_sides(club, "Heron", Split(observer="Bram Ostler"), TODAY)
+    assert [side.half_arcmin.count for side in found.sides] == [20, 20]
+    assert found.ratio == without.ratio
+    put_on_record(club, [Evening(date(2025, 1, 8), [9.0], mount="Bittern", observer="")])
+    with pytest.raises(OneSided, match="by others"):
+        compare_sides(club, "Bittern", Split(observer="Ines"), TODAY)
+
+
 def test_what_is_not_decided_says_how_many_nights_would_settle_it(club: Database) -> None:
     add_the_service(club)
     found = compare_sides(club, "Heron", Split(before=date(2025, 12, 20)), TODAY)

@@ -13,10 +13,11 @@ from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register import named_records
 from obslog.club.routine.step_guides import steps_for
 from obslog.records.database import Database
-from obslog.records.tables.logbook_tables import Member
+from obslog.records.tables.logbook_tables import Member, Setup
 from obslog.vocabulary.mounts import Controller, MountType
 from obslog.vocabulary.steps import Step
 from tests.club.performance.histories import NOW, Evening, fortnightly, put_on_record
+from tests.club.performance.test_mount_fit import take_in
 
 
 def habits(database: Database, name: str) -> Habits:
@@ -36,6 +37,33 @@ def test_own_set_ups_are_told_from_the_others(club_of_three: Database) -> None:
         assert (one.own.count, one.others.count) == (6, 6)
     assert found.beside_club is not None
     assert found.beside_club.count == 18
+
+
+def test_what_nobody_signed_is_not_another_persons(club_of_three: Database) -> None:
+    put_on_record(
+        club_of_three,
+        [
+            Evening(night, [90.0] * 3, mount="Alder", observer="")
+            for night in fortnightly(5, date(2026, 1, 5))
+        ],
+    )
+    (alder,) = [one for one in habits(club_of_three, "Ines").landing if one.what == "Alder"]
+    assert alder.others is not None
+    assert (alder.own.count, alder.others.count) == (6, 6)
+
+
+def test_a_polar_axis_that_nobody_signed_is_not_another_persons(sqlite_database: Database) -> None:
+    """Eight set-ups of a sheet of known truth: three by Iris, two by Jon, and of three it is not on record."""
+    take_in(sqlite_database, "german_exact")
+    with sqlite_database.write(NOW) as session:
+        who = {member.name: member.id for member in session.scalars(select(Member))}
+        setups = session.scalars(select(Setup)).all()
+        for setup, name in zip(setups, ["Iris"] * 3 + ["Jon"] * 2 + [""] * 3, strict=True):
+            setup.member_id = who.get(name)
+    polar = habits(sqlite_database, "Iris").polar_error
+    assert polar is not None
+    assert polar.others is not None
+    assert (polar.own.count, polar.others.count) == (3, 2)
 
 
 def test_who_has_the_crooked_tube_is_not_measured_by_those_who_have_the_straight_one(

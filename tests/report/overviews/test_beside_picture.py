@@ -25,7 +25,8 @@ def test_dots_are_ones_own_and_squares_the_others() -> None:
 
 
 def test_it_says_both_sides_of_each_mount() -> None:
+    """Without the number of lines: a mount that was mended, or had two tubes, has several."""
     assert beside_picture(LANDING).description == (
-        "2 mounts. Heron: yours 12' from 5 set-ups, the others' 20' from 40 set-ups. "
+        "Heron: yours 12' from 5 set-ups, the others' 20' from 40 set-ups. "
         "Kelp: yours 7.0' from 1 set-up, the others' not on record."
     )
