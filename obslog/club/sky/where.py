@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.sky.pair_seen import PairSeen, pair_seen
@@ -15,9 +14,6 @@ from obslog.sky.places.apparent_places import Places
 from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.sky.places.sphere import separation_deg
 from obslog.values import Place
-
-if TYPE_CHECKING:
-    pass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
