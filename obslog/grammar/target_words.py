@@ -11,7 +11,13 @@ from itertools import pairwise
 from obslog.grammar.target_names import Target, UnknownTarget, target_of, unknown_target
 from obslog.sky.names.deepsky import NotOneObject
 from obslog.sky.names.deepsky_names import read_designation
-from obslog.sky.names.lookup import Found, found_object, found_or_none, nearest_in_sky, placed_without_objects
+from obslog.sky.names.lookup import (
+    FoundInSky,
+    found_object,
+    found_or_none,
+    nearest_in_sky,
+    placed_without_objects,
+)
 from obslog.sky.names.spelling import folded
 
 MOST_WORDS = 6
@@ -79,7 +85,7 @@ def _before_what_reads(words: Sequence[str], reads: Reads) -> tuple[Target, tupl
 
 
 def _named_beginnings(
-    words: Sequence[str], found_in: Callable[[str], Found | None]
+    words: Sequence[str], found_in: Callable[[str], FoundInSky | None]
 ) -> Iterator[tuple[int, Target]]:
     """Where a name ends, and what it names: the longest first."""
     for end in range(min(len(words), _MOST_WORDS_OF_COORDINATES), 0, -1):

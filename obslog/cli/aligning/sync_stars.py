@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from obslog.club.aligning.plan_heading import PlanHeading
     from obslog.club.aligning.sync_star_plan import Expected, RunPage, StarPlan, StarStep
     from obslog.club.register.observing_site import ObservingSite
-    from obslog.pointing.planning.observable import Limits
+    from obslog.pointing.planning.observable import ObservableLimits
     from obslog.records.database import Database
 
 Syncs = Annotated[int, typer.Option("--syncs", help="How many stars to sync on.")]
@@ -44,7 +44,7 @@ class StarLimits:
         ),
     ] = None
 
-    def at(self, view: "ObservingSite") -> "Limits":
+    def at(self, view: "ObservingSite") -> "ObservableLimits":
         """The limits at a site, whose own horizon holds where none is given."""
         from obslog.club.aligning.star_candidates import limits_of
 

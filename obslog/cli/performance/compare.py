@@ -87,12 +87,15 @@ def show_comparison(screen: Screen, found: "list[MountBeside] | TwoSidesOfAMount
 
 
 def _sentence(found: "list[MountBeside]") -> str:
-    from obslog.club.performance.first_sentences import Beside, beside_sentence
+    from obslog.club.performance.first_sentences import ComparedMount, beside_sentence
 
     if len(found) == 1:
         return found[0].history.words
     return beside_sentence(
-        [Beside(mount=one.history.mount, verdict=one.history.verdict, ratio=one.ratio) for one in found]
+        [
+            ComparedMount(mount=one.history.mount, verdict=one.history.verdict, ratio=one.ratio)
+            for one in found
+        ]
     )
 
 

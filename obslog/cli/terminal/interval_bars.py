@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from obslog.cli.look.layout import Picture
+from obslog.cli.look.layout import DrawnHeading
 
 WIDTH = 14
 EXPLAINED = "Bars: ● the value, ─ its interval, on a logarithmic scale whose ends stand above them."
@@ -24,12 +24,12 @@ class Bars:
         known = [value for value in values if value is not None and value > 0]
         return cls(min(known, default=0.0), max(known, default=0.0))
 
-    def scale(self, unit: str) -> Picture:
+    def scale(self, unit: str) -> DrawnHeading:
         """The heading of the column: the ends of the scale, or the one that both are; none where nothing is known."""
         if self.high <= 0:
-            return Picture()
+            return DrawnHeading()
         left, right = _end(self.low, unit), _end(self.high, unit)
-        return Picture(left if left == right else f"{left:<{WIDTH - len(right)}}{right}")
+        return DrawnHeading(left if left == right else f"{left:<{WIDTH - len(right)}}{right}")
 
     def bar(self, low: float | None, value: float | None, high: float | None) -> str:
         """One interval; an end that is not bounded runs off the scale with an arrow; nothing where nothing is known."""

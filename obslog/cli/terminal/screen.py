@@ -15,7 +15,7 @@ from obslog.cli.look.held import Held, Quarters, Stray
 from obslog.cli.look.layout import (
     HEADED,
     READABLE,
-    Picture,
+    DrawnHeading,
     block,
     drawn_only,
     is_number,
@@ -240,7 +240,7 @@ class Screen:
         self._out.console.print(table)
 
     def _blocks(self, columns: Sequence[str], cells: Sequence[Sequence[str]]) -> None:
-        drawn = [place for place, name in enumerate(columns) if isinstance(name, Picture)]
+        drawn = [place for place, name in enumerate(columns) if isinstance(name, DrawnHeading)]
         told = [place for place in range(len(columns)) if place not in drawn]
         names = [columns[place] for place in told]
         long = [any(len(row[place]) > READABLE * 1.5 for row in cells) for place in told]
@@ -261,7 +261,7 @@ class Screen:
             if number:
                 self.line()
             for name, cell in zip(columns, row, strict=True):
-                if cell and not isinstance(name, Picture):
+                if cell and not isinstance(name, DrawnHeading):
                     self.line(f"{name}: {cell}" if name else cell)
 
 

@@ -16,8 +16,8 @@ from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.model.frames import FloatArray, az_alt_deg
 from obslog.pointing.model.geometry import StarPlaces
-from obslog.pointing.planning.expected_landing import Knowledge, Landing
-from obslog.pointing.planning.observable import Limits, even_sky
+from obslog.pointing.planning.expected_landing import ExpectedLanding, Knowledge
+from obslog.pointing.planning.observable import ObservableLimits, even_sky
 from obslog.pointing.planning.run_plan import plan_run
 from obslog.pointing.planning.star_choice import choose_sync_stars
 from obslog.pointing.tonight.mount_record import (
@@ -89,7 +89,7 @@ def plan_stars(
     view: ObservingSite,
     at_utc: datetime,
     syncs: int,
-    limits: Limits,
+    limits: ObservableLimits,
     *,
     targets: list[str] | None = None,
     field_arcmin: float | None = None,
@@ -114,7 +114,7 @@ def star_plan_from(
     view: ObservingSite,
     at_utc: datetime,
     syncs: int,
-    limits: Limits,
+    limits: ObservableLimits,
     *,
     targets: list[str] | None = None,
     field_arcmin: float | None = None,
@@ -143,7 +143,7 @@ def star_plan_from(
 
 
 def plan_pointing_run(
-    database: Database, mount: str, view: ObservingSite, at_utc: datetime, limits: Limits
+    database: Database, mount: str, view: ObservingSite, at_utc: datetime, limits: ObservableLimits
 ) -> RunPage:
     """One sync and 8 to 12 checks: the acceptance test of a mount.
 
@@ -228,7 +228,7 @@ def steps_to(now: StarsNow, stars: Sequence[int], machine: Machine) -> list[Star
     ]
 
 
-def _expected(landing: Landing) -> Expected:
+def _expected(landing: ExpectedLanding) -> Expected:
     chance = None if np.isnan(landing.chance_in_field) else landing.chance_in_field
     return Expected(landing.half_arcmin, landing.ninety_five_percent_arcmin, chance)
 

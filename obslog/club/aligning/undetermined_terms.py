@@ -9,7 +9,7 @@ from obslog.club.aligning.sync_star_plan import what_is_known
 from obslog.club.register.observing_site import ObservingSite
 from obslog.pointing.joint_fit.arrivals import Priors
 from obslog.pointing.joint_fit.words import unsaid_words
-from obslog.pointing.planning.observable import Limits, even_sky
+from obslog.pointing.planning.observable import ObservableLimits, even_sky
 from obslog.pointing.planning.settling_pair import settling_pair
 from obslog.pointing.planning.star_choice import choose_sync_stars
 from obslog.records.database import Database
@@ -19,7 +19,12 @@ IN_WORDS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
 
 
 def settling_words(
-    database: Database, mount: str, tube: str | None, view: ObservingSite, at_utc: datetime, limits: Limits
+    database: Database,
+    mount: str,
+    tube: str | None,
+    view: ObservingSite,
+    at_utc: datetime,
+    limits: ObservableLimits,
 ) -> str | None:
     """The sentence, with the star to sync on first; None where everything is known well enough.
 

@@ -48,7 +48,7 @@ _OF_ONE_KIND = {
 
 
 @dataclass(slots=True, kw_only=True)
-class Known:
+class ItemOnRecord:
     """An item on record, or new in this sheet: its key, its paper's, and what is known of it by the sheet's columns.
 
     `above` is the last row of this sheet that was about it.
@@ -65,10 +65,10 @@ class Known:
 class ItemsKnown:
     """All items by kind and name, and each tag with the item that has it."""
 
-    items: dict[tuple[str, str], Known] = field(default_factory=dict)
-    tags: dict[str, Known] = field(default_factory=dict)
+    items: dict[tuple[str, str], ItemOnRecord] = field(default_factory=dict)
+    tags: dict[str, ItemOnRecord] = field(default_factory=dict)
 
-    def add(self, item: Known) -> None:
+    def add(self, item: ItemOnRecord) -> None:
         self.items[item.kind, name_key(item.values["name"])] = item
         if item.values.get("tag"):
             self.tags[name_key(item.values["tag"])] = item
@@ -108,7 +108,7 @@ def items_on_record(session: Session) -> ItemsKnown:
         names = ("name", "note", *OWN[kind], "paper", *PAPER)
         for key, *found in session.execute(query):
             values = dict(zip(names, found, strict=True))
-            known.add(Known(key=key, kind=kind, paper=values.pop("paper"), values=values))
+            known.add(ItemOnRecord(key=key, kind=kind, paper=values.pop("paper"), values=values))
     return known
 
 
@@ -229,7 +229,7 @@ def _has_value(intake: Intake, line: int, kind: str, told: Mapping[str, Any], kn
 def _take(intake: Intake, row: ValueRow, kind: str, told: dict[str, Any], known: ItemsKnown) -> None:
     there, line = known.items.get((kind, name_key(told["name"]))), row.line
     if there is None:
-        item = Known(key=_add(intake, kind, told), kind=kind, paper=None, values=told, above=row)
+        item = ItemOnRecord(key=_add(intake, kind, told), kind=kind, paper=None, values=told, above=row)
         item.paper = _add_paper(intake, item.key, told)
         known.add(item)
         intake.told(line, told["name"], Outcome.NEW, _new_words(kind, told))
@@ -267,7 +267,7 @@ def _add_paper(intake: Intake, item: UUID, told: Mapping[str, Any]) -> UUID | No
     return intake.add(Paper, equipment_id=item, **paper)
 
 
-def _change(intake: Intake, item: Known, changes: Mapping[str, Any]) -> None:
+def _change(intake: Intake, item: ItemOnRecord, changes: Mapping[str, Any]) -> None:
     own = {STORED_AS.get(column, column): v for column, v in changes.items() if column not in PAPER}
     paper = {column: value for column, value in changes.items() if column in PAPER}
     intake.change(TABLES[item.kind], item.key, own)

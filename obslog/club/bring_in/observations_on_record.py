@@ -20,7 +20,7 @@ Where = tuple[UUID, datetime, str, UUID | None]
 
 
 @dataclass(slots=True)
-class OnRecord:
+class ObservationOnRecord:
     """An observation on record, and whether a row has been found to be about it."""
 
     key: UUID
@@ -29,13 +29,13 @@ class OnRecord:
 
 
 @dataclass(slots=True)
-class Known:
+class ObservationsOnRecord:
     """All observations on record between two instants."""
 
-    by_where: dict[Where, list[OnRecord]] = field(default_factory=dict)
+    by_where: dict[Where, list[ObservationOnRecord]] = field(default_factory=dict)
     keys: set[UUID] = field(default_factory=set)
 
-    def the_same(self, where: Where, told: Mapping[str, Any]) -> OnRecord | None:
+    def the_same(self, where: Where, told: Mapping[str, Any]) -> ObservationOnRecord | None:
         """One of those there of which nothing is told otherwise; the next time another, if there is one."""
         if not self.by_where:  # a club's first sheet: nothing need be looked for, row by row
             return None
@@ -45,7 +45,7 @@ class Known:
             found.taken = True
         return found
 
-    def another(self, where: Where) -> OnRecord | None:
+    def another(self, where: Where) -> ObservationOnRecord | None:
         """One of those there that no row is about yet."""
         if not self.by_where:
             return None
@@ -64,9 +64,9 @@ def told_otherwise(on_record: Mapping[str, Any], told: Mapping[str, Any]) -> dic
     }
 
 
-def known_between(session: Session, instants: Sequence[datetime]) -> Known:
+def known_between(session: Session, instants: Sequence[datetime]) -> ObservationsOnRecord:
     """What is on record between the first and the last of some instants."""
-    known = Known()
+    known = ObservationsOnRecord()
     if not instants:
         return known
     query = (
@@ -85,6 +85,6 @@ def known_between(session: Session, instants: Sequence[datetime]) -> Known:
     for key, site_id, at_utc, target, member_id, *values in session.execute(query):
         known.keys.add(key)
         known.by_where.setdefault((site_id, at_utc, target, member_id), []).append(
-            OnRecord(key, dict(zip(KEPT, values, strict=True)))
+            ObservationOnRecord(key, dict(zip(KEPT, values, strict=True)))
         )
     return known

@@ -87,7 +87,7 @@ class Occasions:
         """The occasion of a set-up; None where it is later than the night asked about, or long forgotten."""
         return self._by_setup.get(setup_id)
 
-    def concerned(self, record: "Told") -> Occasion | None:
+    def concerned(self, record: "WhereItBelongs") -> Occasion | None:
         """The occasion a snag or tick belongs to: its set-up's, or one of its day that agrees; else one of its own."""
         if record.setup_id is not None:
             return self.of_setup(record.setup_id)
@@ -116,7 +116,7 @@ class Occasions:
         return night_of(at_utc, zone or zone_or_utc(None))
 
 
-class Told(NamedTuple):
+class WhereItBelongs(NamedTuple):
     """What a snag or a tick says of where it belongs; the instant as the driver gives it, for most need none."""
 
     setup_id: UUID | None
@@ -151,10 +151,10 @@ def note_ticks(session: Session, occasions: Occasions) -> None:
             occasion.wrong.setdefault(step, Wrong(value or "did not go well"))
 
 
-def _told(session: Session, query: Select[Any]) -> Iterator[tuple[Told, Any, Any, Any]]:
+def _told(session: Session, query: Select[Any]) -> Iterator[tuple[WhereItBelongs, Any, Any, Any]]:
     """Where each row belongs, from its first five columns, and the three columns after them."""
     *keys, at_utc, first, second, third = columns_of(session, query)
-    rows = map(Told, *map(keys_of, keys), at_utc)
+    rows = map(WhereItBelongs, *map(keys_of, keys), at_utc)
     return zip(rows, first, second, third, strict=True)
 
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import datetime
 
-from obslog.club.evening.asked import Asked, Said, Settings
+from obslog.club.evening.asked import Asked, PromptSettings, Said
 from obslog.club.evening.hints import at_the_prompt
 from obslog.club.evening.names_typed import OneTooMany, names_in
 from obslog.club.evening.verbs import VERBS
@@ -44,7 +44,7 @@ class SideNotKnown(WrongInput):
         )
 
 
-def night(asked: Asked) -> tuple[NightPage, Settings]:
+def night(asked: Asked) -> tuple[NightPage, PromptSettings]:
     """Start the night, end it, or show it."""
     words, settings = list(asked.line.words), asked.settings
     what = words.pop(0).casefold() if words else "show"
@@ -58,7 +58,7 @@ def night(asked: Asked) -> tuple[NightPage, Settings]:
         if asked.standing.night is None:
             raise NoOpenNight
         page = end_night(asked.database, asked.night, asked.now, at=asked.line.at, note=asked.line.text)
-        return page, Settings()
+        return page, PromptSettings()
     if what == "show" and not words:
         try:
             return show_night(asked.database, asked.night), settings
@@ -67,7 +67,7 @@ def night(asked: Asked) -> tuple[NightPage, Settings]:
     raise NotSaidSo("night", " ".join(asked.line.words), VERBS["night"].written)
 
 
-def setup(asked: Asked) -> tuple[SetupPage, Settings]:
+def setup(asked: Asked) -> tuple[SetupPage, PromptSettings]:
     """Start a set-up, end one, show the one that is meant, or go on with another that is open."""
     words, settings = list(asked.line.words), asked.settings
     what = words[0].casefold() if words else "show"
@@ -129,7 +129,7 @@ def flip(asked: Asked) -> CorrectedSetup:
     return _turned(asked, PierSide.EAST if side is PierSide.WEST else PierSide.WEST)
 
 
-def quiet(asked: Asked) -> tuple[Said, Settings]:
+def quiet(asked: Asked) -> tuple[Said, PromptSettings]:
     """Say less of one's own accord, or again as much as before."""
     typed = asked.words.casefold()
     if typed not in ("", "on", "off"):
@@ -139,7 +139,7 @@ def quiet(asked: Asked) -> tuple[Said, Settings]:
     return Said((words,)), replace(asked.settings, quiet=on)
 
 
-def stocktake(asked: Asked) -> tuple[object, Settings]:
+def stocktake(asked: Asked) -> tuple[object, PromptSettings]:
     """Begin a stocktake, tick in it, show or finish it: whatever its own reader of such lines makes of the words."""
     from obslog.club.shelves.typed_lines import Counting, FinishAsked, do_line
 

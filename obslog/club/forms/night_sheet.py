@@ -15,7 +15,7 @@ from obslog.club.forms.line_words import lines_to_write
 from obslog.club.forms.scale_boxes import scale_blocks
 from obslog.club.live.next_star import direction_words
 from obslog.club.paper import questions
-from obslog.club.paper.questions import Asked
+from obslog.club.paper.questions import PageQuestion
 from obslog.club.register.club_day import club_day
 from obslog.club.register.observing_site import ObservingSite, instant_at, observing_site
 from obslog.club.routine.club_steps import steps_in_force
@@ -46,7 +46,7 @@ TARGET_COLUMNS = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
+class PlannedNight:
     """What is known of the night when the sheet is printed; `at` is a time of day or a whole instant."""
 
     site: str | None = None
@@ -69,7 +69,7 @@ class _Evening:
     steps: Sequence[StepKey] = ()
 
 
-def night_sheet(database: Database, wanted: Wanted, now: datetime) -> Form:
+def night_sheet(database: Database, wanted: PlannedNight, now: datetime) -> Form:
     """The sheet, blank where nothing is known. Raises UnknownName, SiteWithoutPlace, SiteWithoutZone."""
     evening = _evening(database, wanted, now)
     setups = max(wanted.setups, len(evening.mounts), 1)
@@ -83,7 +83,7 @@ def night_sheet(database: Database, wanted: Wanted, now: datetime) -> Form:
     )
 
 
-def _evening(database: Database, wanted: Wanted, now: datetime) -> _Evening:
+def _evening(database: Database, wanted: PlannedNight, now: datetime) -> _Evening:
     with database.read() as session:
         record = by_name(session, Site, wanted.site) if wanted.site else None
         site, lat_deg = (record.name, record.lat_deg) if record else (None, None)
@@ -181,9 +181,9 @@ def _targets(planned: Brief, zone: ZoneInfo) -> Iterator[Block]:
         yield Table(columns=TARGET_COLUMNS, rows=tuple(rows))
 
 
-def _box(asked: Asked, filled: str | None = None, *, share: float = 1.0, lines: int = 1) -> Box:
+def _box(asked: PageQuestion, filled: str | None = None, *, share: float = 1.0, lines: int = 1) -> Box:
     return Box(label=asked.label, hint=asked.hint, filled=filled, share=share, lines=lines)
 
 
-def _hint(asked: Asked) -> str:
+def _hint(asked: PageQuestion) -> str:
     return f"{asked.hint[0].upper()}{asked.hint[1:]}."

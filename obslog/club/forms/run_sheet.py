@@ -17,7 +17,7 @@ from obslog.club.live.next_star import direction_words
 from obslog.club.performance.mount_fits import fits_from
 from obslog.club.register.observing_site import ObservingSite
 from obslog.fields import NumberField
-from obslog.pointing.planning.observable import Limits, admissible
+from obslog.pointing.planning.observable import ObservableLimits, admissible
 from obslog.pointing.planning.spread_run import clear_of_meridian, hour_angle_deg, spread_run
 from obslog.records.database import Database
 from obslog.sky.evening.sun_caution import caution_for
@@ -103,7 +103,7 @@ def run_stars(
     return run, caution_for([directions_of([now.stars[star] for star in found])], at_utc, view.place)
 
 
-def _usable(there: StarsNow, limits: Limits) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+def _usable(there: StarsNow, limits: ObservableLimits) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
     return admissible(there.candidates, limits) & clear_of_meridian(there.candidates)
 
 

@@ -7,8 +7,8 @@ from obslog.club.live.situation import NextStar, Situation
 from obslog.club.live.tonights_plan import names_left, tonights_plan, when_seen
 from obslog.horizon import hidden_alts_deg
 from obslog.pointing.model.geometry import StarPlaces
-from obslog.pointing.planning.expected_landing import Landing
-from obslog.pointing.planning.observable import Limits, in_sight
+from obslog.pointing.planning.expected_landing import ExpectedLanding
+from obslog.pointing.planning.observable import ObservableLimits, in_sight
 from obslog.pointing.tonight.landing_now import KnownNow, landing_after, next_sync
 
 WORTH_IT = 0.8
@@ -17,7 +17,7 @@ POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "w
 
 
 def next_star(
-    at: Situation, known: KnownNow, synced: StarPlaces, sky: StarPlaces, before: Landing | None
+    at: Situation, known: KnownNow, synced: StarPlaces, sky: StarPlaces, before: ExpectedLanding | None
 ) -> NextStar | None:
     """The star to sync on next; None where none can be seen. `before` is the landing as things stand, if any sync was.
 
@@ -72,7 +72,7 @@ def _named(now: StarsNow, star: int, half_arcmin: float, from_when: str, instead
     )
 
 
-def _why_not(now: StarsNow, star: int, limits: Limits) -> str:
+def _why_not(now: StarsNow, star: int, limits: ObservableLimits) -> str:
     """Why a star that was planned cannot be synced on now."""
     alt_deg = float(now.seen.airless_alt_deg[star])
     if alt_deg < 0:

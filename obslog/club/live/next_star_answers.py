@@ -11,7 +11,7 @@ from obslog.club.live.tonights_plan import MOST_SYNCS
 from obslog.club.register.true_field import fields_to_choose_from
 from obslog.estimate_words import chance_words
 from obslog.pointing.model.geometry import StarPlaces
-from obslog.pointing.planning.expected_landing import Landing
+from obslog.pointing.planning.expected_landing import ExpectedLanding
 from obslog.pointing.planning.observable import even_sky
 from obslog.pointing.tonight.landing_now import KnownNow, known_now, landing_now
 from obslog.pointing.tonight.setup_fit import SetupFit
@@ -47,7 +47,7 @@ def _synced(at: Situation) -> tuple[StarPlaces, int]:
     return some_stars(arrivals.stars, arrivals.is_sync), int(np.count_nonzero(arrivals.is_sync))
 
 
-def _next_words(star: NextStar, before: Landing | None, syncs: int) -> list[LiveAnswer]:
+def _next_words(star: NextStar, before: ExpectedLanding | None, syncs: int) -> list[LiveAnswer]:
     then = f"half of the go-tos then land within {_size(star.half_arcmin)}"
     if before is None:
         words = f"{star.from_when}sync first on {star.where}: {then}"
@@ -61,7 +61,12 @@ def _next_words(star: NextStar, before: Landing | None, syncs: int) -> list[Live
 
 
 def _landing_words(
-    session: Session, at: Situation, known: KnownNow, synced: StarPlaces, sky: StarPlaces, landing: Landing
+    session: Session,
+    at: Situation,
+    known: KnownNow,
+    synced: StarPlaces,
+    sky: StarPlaces,
+    landing: ExpectedLanding,
 ) -> LiveAnswer:
     half, most = landing.half_arcmin, landing.ninety_five_percent_arcmin
     words = f"go-tos now land within {_size(half)} (half of them), {_size(most)} (95 %)"

@@ -111,7 +111,7 @@ class MountHistory:
 
 
 @dataclass(frozen=True, slots=True)
-class Course:
+class LandingCourse:
     """How a mount's landing errors went on: the trend by itself, and the change at each restart inside it.
 
     `restarts` are those that it was reckoned with.
@@ -129,7 +129,7 @@ class RecordedLandings:
     key: UUID
     mount: str
     landings: Landings
-    course: Course
+    course: LandingCourse
 
     @property
     def restarts(self) -> Restarts:
@@ -168,15 +168,15 @@ def recorded_landings(snapshot: Snapshot, mount: UUID) -> RecordedLandings:
     course = snapshot.kept.get(
         Result.of_mount(COURSE, mount),
         [mount],
-        Course,
+        LandingCourse,
         lambda: _course(landings, restarts_of(MountFits(snapshot), mount)),
     )
     return RecordedLandings(key=mount, mount=snapshot.mounts[mount].name, landings=landings, course=course)
 
 
-def _course(landings: Landings, restarts: Restarts) -> Course:
+def _course(landings: Landings, restarts: Restarts) -> LandingCourse:
     changes = service_changes(landings.log_error, _positions(landings, restarts.days))
-    return Course(restarts, _trend(landings, restarts), changes)
+    return LandingCourse(restarts, _trend(landings, restarts), changes)
 
 
 def _trend(landings: Landings, restarts: Restarts) -> Trend:

@@ -206,7 +206,7 @@ def _parts(sources: Sequence[str], shares: Mapping[str, Estimate], makes: Mappin
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Beside:
+class ComparedMount:
     """A mount, the verdict on it, and its landing error divided by that of the first; None of that one itself."""
 
     mount: str
@@ -214,7 +214,7 @@ class Beside:
     ratio: Interval | None
 
 
-def beside_sentence(mounts: Sequence[Beside]) -> str:
+def beside_sentence(mounts: Sequence[ComparedMount]) -> str:
     """Of two mounts and more: which land surely farther off than the first, or closer, and which of them change."""
     first, *others = mounts
     changing = _changing(mounts)
@@ -228,14 +228,14 @@ def beside_sentence(mounts: Sequence[Beside]) -> str:
     )
 
 
-def _one_beside(other: Beside, first: str) -> str:
+def _one_beside(other: ComparedMount, first: str) -> str:
     if other.ratio is None or other.ratio.is_open:
         return f"How {other.mount} lands beside {first} cannot be told"
     times = f"{other.mount} lands {other.ratio.value:{RATIO}} times as far off as {first}"
     return f"{times}, and that is no chance" if _is_sure(other.ratio) else f"{times}, which may be chance"
 
 
-def _changing(mounts: Sequence[Beside]) -> str:
+def _changing(mounts: Sequence[ComparedMount]) -> str:
     """Which of them get worse or better; `nothing` is not said of what has had too few nights."""
     said = [
         f"{enumerated(named)} {'is' if len(named) == 1 else 'are'} {verdict}"

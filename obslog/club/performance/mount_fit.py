@@ -11,7 +11,7 @@ from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.english import counted, enumerated
 from obslog.errors import quoted
 from obslog.estimate_words import arcmin_words, size_words
-from obslog.pointing.joint_fit.answer import PointingFit, SetupFit, Suspect
+from obslog.pointing.joint_fit.answer import PointingFit, PolarFit, Suspect
 from obslog.pointing.joint_fit.suspects import fitting_readings
 from obslog.pointing.joint_fit.words import ARCMIN, adjuster_words, mechanical_words, polar_words
 from obslog.pointing.misfit.degrees_typed import typed_in_degrees
@@ -122,7 +122,7 @@ def _mechanical(placed: PlacedArrivals, fit: PointingFit) -> list[MechanicalTerm
     ]
 
 
-def _setup(placed: PlacedArrivals, number: int, setup: SetupFit) -> FittedSetup:
+def _setup(placed: PlacedArrivals, number: int, setup: PolarFit) -> FittedSetup:
     return FittedSetup(
         setup=placed.setups[number],
         polar_altitude_arcmin=setup.polar_altitude,
@@ -207,7 +207,7 @@ def _doubtful(fit: PointingFit) -> str:
     return f"; {counted(count, 'arrival')} {'is' if count == 1 else 'are'} doubtful" if count else ""
 
 
-def _suspected(setup: SetupFit) -> list[int]:
+def _suspected(setup: PolarFit) -> list[int]:
     """The arrivals that are suspected, each once, though a sync may be for where it landed and for what was centred."""
     return list(dict.fromkeys(suspect.arrival for suspect in setup.suspects))
 

@@ -35,7 +35,7 @@ class Fitted:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class FitOutcome:
     """What came of fitting a mount's arrivals with a tube; `not_placed` says why none of them could be placed.
 
     With neither, they could be placed, but none of them measures anything.
@@ -76,7 +76,7 @@ class MountFits:
         outcome = self.snapshot.kept.get(
             Result.of_mount(OUTCOME, key, tube_key or ""),
             [key],
-            Outcome,
+            FitOutcome,
             lambda: self._outcome(key, tube_key),
             basis=tube_key and self.snapshot.tubes[tube_key],  # why nothing was placed may name it
         )
@@ -107,14 +107,14 @@ class MountFits:
     def _keys(self, mount: str, tube: str | None) -> tuple[UUID, UUID | None]:
         return self.snapshot.mount_named(mount), self.snapshot.tube_named(tube) if tube else None
 
-    def _outcome(self, mount: UUID, tube: UUID | None) -> Outcome:
+    def _outcome(self, mount: UUID, tube: UUID | None) -> FitOutcome:
         try:
             fitted = self._fit(mount, tube)
         except NothingPlaced as error:
-            return Outcome(None, error.why)
+            return FitOutcome(None, error.why)
         except NothingMeasured:
-            return Outcome(None, None)
-        return Outcome(summary_of(fitted.placed, fitted.fit, fitted.findings, fitted.changes), None)
+            return FitOutcome(None, None)
+        return FitOutcome(summary_of(fitted.placed, fitted.fit, fitted.findings, fitted.changes), None)
 
     def _fit(self, mount: UUID, tube: UUID | None) -> Fitted:
         if (mount, tube) not in self._fitted:

@@ -12,8 +12,8 @@ from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.review.lending_suitability import (
     Advice,
     Borrower,
-    Fit,
     KitToLend,
+    Suitability,
     advice_on,
     advise,
     is_beginner,
@@ -49,7 +49,7 @@ class NextLoan:
     kit: str
     waiting: int
     member: str | None
-    fit: Fit | None
+    fit: Suitability | None
     reasons: list[str]
 
 

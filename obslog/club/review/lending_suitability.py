@@ -12,13 +12,13 @@ from obslog.club.review.verdicts import Status
 from obslog.values import Interval
 
 
-class Fit(StrEnum):
+class Suitability(StrEnum):
     LEND = "lend"
     WITH_HELP = "with help"
     NOT_NOW = "not now"
 
 
-ORDER = {fit: place for place, fit in enumerate(Fit)}
+ORDER = {fit: place for place, fit in enumerate(Suitability)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,7 @@ class Advice:
 
     kit: str
     member: str
-    fit: Fit
+    fit: Suitability
     status: Status
     aperture_mm: float | None
     weight_kg: float | None
@@ -92,7 +92,7 @@ def advice_on(borrower: Borrower, kit: KitToLend, rules: Rules) -> Advice:
     """Whether this kit suits this member, with every reason."""
     against = list(_against(borrower, kit))
     wary = list(_wary(kit, rules)) if is_beginner(borrower, rules) else []
-    fit = Fit.NOT_NOW if against else Fit.WITH_HELP if wary else Fit.LEND
+    fit = Suitability.NOT_NOW if against else Suitability.WITH_HELP if wary else Suitability.LEND
     reasons = [*against, *wary, *_for(borrower, kit, rules)]
     return Advice(
         kit=kit.name,

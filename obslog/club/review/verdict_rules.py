@@ -16,8 +16,8 @@ from obslog.club.review.verdicts import (
     MountEvidence,
     OwnErrors,
     Reason,
-    Standing,
     Status,
+    StoreroomEvidence,
 )
 from obslog.club.storeroom.custody import out_until
 from obslog.english import counted
@@ -39,7 +39,7 @@ NOT_THE_MOUNTS = (MisfitKind.OBSERVER, MisfitKind.MISFIT)
 SURE = 1.96  # standard deviations: the ends of a 95 % interval
 
 
-def standing_reasons(standing: Standing, rules: Rules, today: date) -> Iterator[Reason]:
+def standing_reasons(standing: StoreroomEvidence, rules: Rules, today: date) -> Iterator[Reason]:
     """Retired, out, overdue, missing, service due, damaged, a tired battery, idle."""
     if standing.retired_on is not None:
         why = f": {standing.retired_why}" if standing.retired_why else ""

@@ -164,7 +164,7 @@ class Damage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class StoreroomEvidence:
     """What the store-room's papers say of any thing; `missing` of a kit are its parts, of a thing itself is ''."""
 
     retired_on: date | None = None

@@ -51,7 +51,7 @@ _GERMAN_THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:\.\d{3})+,\d+$")
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class CellReading:
     """How the cells of a sheet are read: the order of its dates, and the day after which no date is past."""
 
     today: date
@@ -63,7 +63,7 @@ def is_blank(cell: Cell) -> bool:
     return cell is None or (isinstance(cell, str) and cell.strip().casefold() in BLANK)
 
 
-def cell_value(column: Column, cell: Cell, reading: Reading) -> Value:
+def cell_value(column: Column, cell: Cell, reading: CellReading) -> Value:
     """What the cell says, in the column's own terms; None where it is blank. Raises BadCell."""
     if is_blank(cell):
         return None
@@ -103,12 +103,12 @@ def _kind_of(column: Column) -> type[object] | Reads:
     return StrEnum if isinstance(holds, type) else type(holds)
 
 
-def _text(column: Column, cell: Cell, _reading: Reading) -> Value:
+def _text(column: Column, cell: Cell, _reading: CellReading) -> Value:
     assert isinstance(column.holds, TextField)
     return column.holds.checked(_written(cell))
 
 
-def _number(column: Column, cell: Cell, _reading: Reading) -> Value:
+def _number(column: Column, cell: Cell, _reading: CellReading) -> Value:
     field = column.holds
     assert isinstance(field, NumberField)
     if isinstance(cell, bool | date):
@@ -138,7 +138,7 @@ def _read_number(text: str, column: Column) -> float:
         ) from error
 
 
-def _word(column: Column, cell: Cell, _reading: Reading) -> Value:
+def _word(column: Column, cell: Cell, _reading: CellReading) -> Value:
     assert isinstance(column.holds, type)
     words = [str(word) for word in column.holds]
     said = " ".join(_written(cell).casefold().split())
@@ -151,7 +151,7 @@ def _word(column: Column, cell: Cell, _reading: Reading) -> Value:
     )
 
 
-def _yes_or_no(_column: Column, cell: Cell, _reading: Reading) -> Value:
+def _yes_or_no(_column: Column, cell: Cell, _reading: CellReading) -> Value:
     if isinstance(cell, bool):
         return cell
     said = _written(cell).casefold()
@@ -160,11 +160,11 @@ def _yes_or_no(_column: Column, cell: Cell, _reading: Reading) -> Value:
     raise BadCell(f"{said[:40]!r} is neither yes nor no.", "Write yes or no.")
 
 
-def _names(_column: Column, cell: Cell, _reading: Reading) -> Value:
+def _names(_column: Column, cell: Cell, _reading: CellReading) -> Value:
     return tuple(name for part in re.split(r"[;\n]", _written(cell)) if (name := " ".join(part.split())))
 
 
-def _day(_column: Column, cell: Cell, reading: Reading) -> Value:
+def _day(_column: Column, cell: Cell, reading: CellReading) -> Value:
     if isinstance(cell, date):
         return cell
     text = " ".join(_written(cell).split())
@@ -175,7 +175,7 @@ def _day(_column: Column, cell: Cell, reading: Reading) -> Value:
         raise BadCell(f"{text[:40]!r} is not a day of the calendar.", "Write it like 2026-03-02.") from error
 
 
-def _past_day(column: Column, cell: Cell, reading: Reading) -> Value:
+def _past_day(column: Column, cell: Cell, reading: CellReading) -> Value:
     day = _day(column, cell, reading)
     assert isinstance(day, date)
     if day > reading.today:
@@ -183,7 +183,7 @@ def _past_day(column: Column, cell: Cell, reading: Reading) -> Value:
     return day
 
 
-def _time(_column: Column, cell: Cell, _reading: Reading) -> Value:
+def _time(_column: Column, cell: Cell, _reading: CellReading) -> Value:
     """A time of day, or an instant with its date; universal time has its zone, a local time has none."""
     text = " ".join(_written(cell).split())
     if (found := _CLOCK.match(text)) and (found[2] or found[5]):
@@ -218,7 +218,7 @@ def _clock_time(text: str, found: re.Match[str]) -> time:
         ) from error
 
 
-def _parts_of_date(text: str, reading: Reading) -> tuple[int, int, int]:
+def _parts_of_date(text: str, reading: CellReading) -> tuple[int, int, int]:
     if found := _ISO.match(text):
         return int(found[1]), int(found[2]), int(found[3])
     if found := _NAMED.match(text.casefold()):
@@ -247,7 +247,7 @@ def _month(number: int) -> str:
     return _MONTHS[number - 1].title()
 
 
-def _year(text: str, reading: Reading) -> int:
+def _year(text: str, reading: CellReading) -> int:
     """A year of two figures is the last such year that lies no more than ten years ahead."""
     if len(text) == 4:
         return int(text)
@@ -262,7 +262,7 @@ def _written(cell: Cell) -> str:
     return str(cell)
 
 
-_READERS: dict[type[object] | Reads, Callable[[Column, Cell, Reading], Value]] = {
+_READERS: dict[type[object] | Reads, Callable[[Column, Cell, CellReading], Value]] = {
     TextField: _text,
     NumberField: _number,
     StrEnum: _word,

@@ -42,7 +42,7 @@ class MechanicalFit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SetupFit:
+class PolarFit:
     """What belonged to one set-up. For alt-azimuth mounts the polar errors are the base's lean north and
     east.
 
@@ -72,7 +72,7 @@ class PointingFit:
     reading_share: float
     wrong_share: float
     mechanical: tuple[MechanicalFit, ...]
-    setups: tuple[SetupFit, ...]
+    setups: tuple[PolarFit, ...]
     residual_east_arcmin: FloatArray
     residual_north_arcmin: FloatArray
     probability_good: FloatArray

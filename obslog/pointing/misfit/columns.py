@@ -25,7 +25,7 @@ MOVED_DEG = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Cause:
+class PossibleCause:
     """Something that may be at work: its columns among all, its expected size, and who, where it is a person."""
 
     kind: MisfitKind
@@ -40,7 +40,7 @@ class Columns:
 
     values: FloatArray
     at_centring: BoolArray
-    causes: tuple[Cause, ...]
+    causes: tuple[PossibleCause, ...]
 
     @property
     def expected_arcmin(self) -> FloatArray:
@@ -92,7 +92,7 @@ class _Built:
         self._count = count
         self._values: list[FloatArray] = []
         self._at_centring: list[bool] = []
-        self._causes: list[Cause] = []
+        self._causes: list[PossibleCause] = []
 
     def add_both(
         self,
@@ -125,7 +125,7 @@ class _Built:
             self._values.append(np.stack([np.broadcast_to(axis, self._count) for axis in (east, north)]))
             self._at_centring.append(at_centring)
         columns = tuple(range(first, len(self._values)))
-        self._causes.append(Cause(kind=kind, columns=columns, expected_arcmin=expected, who=who))
+        self._causes.append(PossibleCause(kind=kind, columns=columns, expected_arcmin=expected, who=who))
 
     def whole(self) -> Columns:
         values = np.stack(self._values, axis=1) if self._values else np.zeros((2, 0, self._count))

@@ -9,7 +9,7 @@ from math import erfc, exp, sqrt
 import numpy as np
 
 from obslog.pointing.joint_fit.elimination import add_prior, eliminated
-from obslog.pointing.misfit.apart import TERMS, Apart
+from obslog.pointing.misfit.apart import TERMS, SetupInformation
 from obslog.pointing.model.frames import FloatArray, IntArray
 
 
@@ -23,7 +23,11 @@ class Effects:
 
 
 def effects(
-    apart: Apart, eras: IntArray, columns: list[int], mechanical_sd: FloatArray, expected: FloatArray
+    apart: SetupInformation,
+    eras: IntArray,
+    columns: list[int],
+    mechanical_sd: FloatArray,
+    expected: FloatArray,
 ) -> Effects:
     """The values of those columns; `expected` (q,) are the standard deviations of their priors, about zero."""
     left, moves = _without_mechanics(apart.about(columns), eras, mechanical_sd)
@@ -32,7 +36,7 @@ def effects(
 
 
 def chance_of(
-    apart: Apart,
+    apart: SetupInformation,
     eras: IntArray,
     taken: list[int],
     asked: tuple[int, ...],
@@ -55,7 +59,7 @@ def chance_of(
 
 
 def _without_mechanics(
-    apart: Apart, eras: IntArray, mechanical_sd: FloatArray
+    apart: SetupInformation, eras: IntArray, mechanical_sd: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """What is left of the columns, (q + 1, q + 1) with the right-hand side last, and what they do to mechanics."""
     size = apart.told.shape[1]

@@ -15,7 +15,7 @@ from obslog.values import Estimate, SetupId
 from obslog.vocabulary.mistakes import MisfitKind
 
 if TYPE_CHECKING:
-    from obslog.pointing.misfit.columns import Cause
+    from obslog.pointing.misfit.columns import PossibleCause
     from obslog.pointing.misfit.examined import Examined
     from obslog.pointing.misfit.scatter_change import ScatterChange
 
@@ -75,7 +75,7 @@ def _change(mount: str, change: FoundChange) -> Finding:
     )
 
 
-def _cause(examined: "Examined", cause: "Cause", chance: float, place: int) -> Finding:
+def _cause(examined: "Examined", cause: "PossibleCause", chance: float, place: int) -> Finding:
     effects = examined.left_out.effects
     columns = slice(place, place + len(cause.columns))
     values, covariance = effects.values[columns], effects.covariance[columns, columns]

@@ -12,7 +12,7 @@ from obslog.pointing.joint_fit.words import ARCMIN
 from obslog.values import Estimate, SetupId
 
 if TYPE_CHECKING:
-    from obslog.pointing.misfit.changes import Change
+    from obslog.pointing.misfit.changes import TermChange
     from obslog.pointing.misfit.examined import Examined
 
 TERMS = ("cone", "squareness", "sag")
@@ -67,7 +67,7 @@ def changes_of(setups: Sequence[SetupId], examined: "Examined") -> list[FoundCha
     ]
 
 
-def _found(setups: Sequence[SetupId], examined: "Examined", change: "Change") -> FoundChange:
+def _found(setups: Sequence[SetupId], examined: "Examined", change: "TermChange") -> FoundChange:
     """The change as the fit with both eras has it: the scan that found it took one scatter for both."""
     era, term = int(examined.left_out.eras[change.setup]), TERMS[change.term]
     before, after = (getattr(examined.fit.mechanical[number], term) for number in (era - 1, era))

@@ -7,7 +7,7 @@ import numpy as np
 from obslog.pointing.joint_fit.arrivals import Machine, Priors
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray, separation_deg
 from obslog.pointing.planning.expected_landing import Design
-from obslog.pointing.planning.observable import Candidates, Limits, admissible
+from obslog.pointing.planning.observable import Candidates, ObservableLimits, admissible
 from obslog.pointing.planning.star_choice import TooFewStars
 from obslog.values import Estimate
 from obslog.vocabulary.mounts import MountType
@@ -42,7 +42,7 @@ class RunPlan:
 
 def plan_run(
     candidates: Candidates,
-    limits: Limits,
+    limits: ObservableLimits,
     machine: Machine,
     pace: Pace | None = None,
 ) -> RunPlan:

@@ -7,7 +7,7 @@ import numpy as np
 from obslog.pointing.joint_fit.arrivals import ZERO_SD_ARCMIN, Machine
 from obslog.pointing.model.frames import FloatArray
 from obslog.pointing.planning.expected_landing import Design
-from obslog.pointing.planning.observable import Candidates, Limits, in_sight
+from obslog.pointing.planning.observable import Candidates, ObservableLimits, in_sight
 from obslog.pointing.planning.run_plan import CENTRING_ARCMIN, NOISE_ARCMIN, star_information
 from obslog.pointing.planning.star_choice import TooFewStars
 
@@ -22,7 +22,7 @@ class SettlingPair:
 
 def settling_pair(
     candidates: Candidates,
-    limits: Limits,
+    limits: ObservableLimits,
     machine: Machine,
     mechanical_covariance: FloatArray,
     term: str,

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from obslog.trends.own.club_model import ClubModel
-from obslog.trends.own.solving import Scatter
+from obslog.trends.own.solving import ResidualCovariance
 from obslog.values import Interval
 
 Array = NDArray[np.float64]
@@ -53,7 +53,7 @@ def own_dependences(model: ClubModel, known: SlopesKnown) -> list[list[OwnDepend
     """
     setups = model.setups
     found: list[list[OwnDependence]] = [[] for _ in range(setups.eras)]
-    scatter = Scatter(model.terms, model.spreads, model.plain)
+    scatter = ResidualCovariance(model.terms, model.spreads, model.plain)
     if setups.has_season:
         turn = 2 * np.pi * setups.years
         yearly = np.column_stack([np.cos(turn), np.sin(turn)])
@@ -69,7 +69,7 @@ def own_dependences(model: ClubModel, known: SlopesKnown) -> list[list[OwnDepend
 
 def _look(
     model: ClubModel,
-    scatter: Scatter,
+    scatter: ResidualCovariance,
     known: SlopesKnown,
     what: str,
     columns: Array,

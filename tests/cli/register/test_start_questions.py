@@ -7,7 +7,7 @@ import pytest
 from obslog.cli.register.start_questions import (
     TOPICS,
     NotInTheList,
-    Question,
+    StartQuestion,
     UnreadableElevation,
     WhichEquatorial,
 )
@@ -16,7 +16,7 @@ from obslog.errors import WrongInput
 from obslog.vocabulary.mounts import Controller, MountType
 
 
-def question(kind: str, label: str) -> Question:
+def question(kind: str, label: str) -> StartQuestion:
     return next(question for question in TOPICS[kind].questions if question.label == label)
 
 

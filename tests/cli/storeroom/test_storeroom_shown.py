@@ -17,7 +17,7 @@ from obslog.club.storeroom.proof_files import ReceiptLine
 from obslog.club.storeroom.store_list import StoreLine, StoreList, Worth
 from obslog.club.storeroom.store_page import Event, StorePage
 from obslog.club.storeroom.waiting_list import WaitingLine
-from obslog.club.upkeep.services_due import Basis, DueService
+from obslog.club.upkeep.services_due import DueBy, DueService
 from obslog.vocabulary.storeroom import Condition
 from tests.cli.screens import Row, Shown, shown_by
 
@@ -177,7 +177,7 @@ def page_shown(page: StorePage) -> list[Shown]:
 def test_the_page_of_an_item_has_what_is_known_and_its_history_in_order() -> None:
     line = a_line("Grey", sort="battery", status=StoreStatus.OUT, where="on loan", due_on=date(2026, 3, 11),
                   serial="007", cost=35.0, place="shelf 2", acquired_on=date(2024, 5, 1))  # fmt: skip
-    due = DueService(name="Grey", kind="item", basis=Basis.DATE, due_on=None, words="charge it", last_on=None)
+    due = DueService(name="Grey", kind="item", basis=DueBy.DATE, due_on=None, words="charge it", last_on=None)
     history = [Event(date(2026, 1, 5), "test", "12.6 V"), Event(date(2026, 2, 10), "loan", "went out")]
     page = StorePage(
         papers=line,

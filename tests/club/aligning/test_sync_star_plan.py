@@ -17,7 +17,7 @@ from obslog.club.sky.where import where_is
 from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError, OutOfRange, UnknownName
 from obslog.horizon import read_horizon
-from obslog.pointing.planning.observable import Limits
+from obslog.pointing.planning.observable import ObservableLimits
 from obslog.records.database import Database
 from obslog.sky.names.lookup import UnknownInSky
 from obslog.values import Place
@@ -34,7 +34,7 @@ def plan(
     view: ObservingSite,
     syncs: int = 2,
     at: datetime = EVENING,
-    limits: Limits = USUAL,
+    limits: ObservableLimits = USUAL,
 ) -> StarPlan:
     return plan_stars(database, mount, None, view, at, syncs, limits)
 

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 
 from obslog.club.evening.acts import take_line
-from obslog.club.evening.asked import NothingMore, NoTimeHere, Said, Settings
+from obslog.club.evening.asked import NothingMore, NoTimeHere, PromptSettings, Said
 from obslog.club.evening.verbs import VERBS
 from obslog.club.live.answers_now import answers_now
 from obslog.club.night.open_night import NoOpenNight, NoOpenSetup, SetupChoice
@@ -168,7 +168,7 @@ def test_next_says_by_day_from_when_stars_are_seen_and_what_the_sun_does(club: D
 def test_a_line_is_on_record_before_it_is_answered(club: Database) -> None:
     """Another session sees what was answered."""
     typing = Typing(club).begun()
-    answer = take_line(club, "g m81 edge", Settings(), NOW)
+    answer = take_line(club, "g m81 edge", PromptSettings(), NOW)
     assert answer.value.arrival.number == 1
     assert typing.rows("SELECT count(*) FROM arrivals") == [(1,)]
     assert isinstance(typing("pier").value, Said)

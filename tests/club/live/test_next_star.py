@@ -25,7 +25,7 @@ from obslog.club.register.observing_site import observing_site
 from obslog.club.sky.by_day import first_stars_utc
 from obslog.club.sky.where import where_is
 from obslog.offsets import read_offset_or_landing
-from obslog.pointing.planning.expected_landing import Landing
+from obslog.pointing.planning.expected_landing import ExpectedLanding
 from obslog.records.database import Database
 from obslog.sky.names.star_tables import all_stars
 from obslog.vocabulary.arrivals import Role
@@ -160,7 +160,7 @@ def test_a_planned_star_beside_the_first_gives_way_to_one_that_is_worth_a_sync(
     begun(south, "Kea", DARK)
     note(south, "Kea", "Fomalhaut", DARK)
     monkeypatch.setattr(module, "names_left", lambda *_: ["Alnair", "Achernar"])
-    monkeypatch.setattr(module, "landing_after", lambda *_: Landing(49.0, 150.0, float("nan")))
+    monkeypatch.setattr(module, "landing_after", lambda *_: ExpectedLanding(49.0, 150.0, float("nan")))
     said = words_of(south, "Kea", DARK + timedelta(minutes=6))
     assert said.startswith("sync next on ")
     assert said.endswith(" (Alnair, the next of the plan, would hardly change that)")

@@ -2,10 +2,10 @@
 
 from obslog.club.live.next_star_answers import _next_words as next_words
 from obslog.club.live.situation import NextStar
-from obslog.pointing.planning.expected_landing import Landing
+from obslog.pointing.planning.expected_landing import ExpectedLanding
 
 WHERE = "Achernar, 52° up in the south-east"
-BEFORE = Landing(50.0, 120.0, float("nan"))
+BEFORE = ExpectedLanding(50.0, 120.0, float("nan"))
 
 
 def test_the_first_star_is_told_with_what_it_buys_alone() -> None:

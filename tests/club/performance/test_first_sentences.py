@@ -11,7 +11,12 @@ from uuid import UUID
 import numpy as np
 import pytest
 
-from obslog.club.performance.first_sentences import Beside, beside_sentence, fit_sentence, sources_sentence
+from obslog.club.performance.first_sentences import (
+    ComparedMount,
+    beside_sentence,
+    fit_sentence,
+    sources_sentence,
+)
 from obslog.club.performance.mount_fits import Fitted, examined
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.pointing.joint_fit.arrivals import Machine
@@ -250,9 +255,9 @@ def test_of_a_made_club_the_true_source_is_named(mounts: float, people: float, f
 
 def beside(
     mount: str, low: float | None, value: float | None, high: float | None, verdict: Verdict = Verdict.STEADY
-) -> Beside:
+) -> ComparedMount:
     ratio = None if value is None else Interval(value, low, high, 20)
-    return Beside(mount=mount, verdict=verdict, ratio=ratio)
+    return ComparedMount(mount=mount, verdict=verdict, ratio=ratio)
 
 
 FIRST = beside("Heron", None, None, None)

@@ -8,7 +8,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from obslog.exchange.spreadsheets.cells import BadCell, DateOrder, Reading, cell_value, date_order, is_blank
+from obslog.exchange.spreadsheets.cells import (
+    BadCell,
+    CellReading,
+    DateOrder,
+    cell_value,
+    date_order,
+    is_blank,
+)
 from obslog.exchange.spreadsheets.columns import Column, kinds
 
 TODAY = date(2026, 11, 28)
@@ -16,7 +23,7 @@ COLUMNS = {f"{kind.name}.{column.name}": column for kind in kinds().values() for
 
 
 def value(column: str, cell: Any, order: DateOrder | None = None) -> Any:
-    return cell_value(COLUMNS[column], cell, Reading(TODAY, order))
+    return cell_value(COLUMNS[column], cell, CellReading(TODAY, order))
 
 
 @pytest.mark.parametrize("cell", [None, "", "  ", "-", "n/a", "N/A", "?", "unknown", "TBC"])
@@ -167,7 +174,7 @@ def test_another_word_is_refused_with_the_words_that_are_known(column: str, cell
 def test_no_cell_whatever_breaks_a_reading(column: str, cell: Any) -> None:
     held: Column = COLUMNS[column]
     with suppress(BadCell):
-        cell_value(held, cell, Reading(TODAY))
+        cell_value(held, cell, CellReading(TODAY))
 
 
 @pytest.mark.parametrize(
