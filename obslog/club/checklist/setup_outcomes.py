@@ -19,7 +19,7 @@ from obslog.records.lean_reading import bare, columns_of, days_of, instant_of, k
 from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag, Tick
 from obslog.times import night_of
 from obslog.trends.series.forgetting_rates import FORGOTTEN_DAYS
-from obslog.vocabulary.mistakes import Cause, Fault
+from obslog.vocabulary.mistakes import Cause, SetupFault
 from obslog.vocabulary.steps import Step, StepKey
 
 
@@ -28,7 +28,7 @@ class Wrong:
     """What went wrong at a step, in words; `cause` where one of the known mistakes explains it."""
 
     text: str
-    cause: Cause | Fault | None = None
+    cause: Cause | SetupFault | None = None
     remedy: str | None = None
 
 
@@ -163,4 +163,4 @@ def note_restarts(begun: Sequence[Beginnings], occasions: Occasions) -> None:
     short = {setup for mount in begun for setup in mount.short}
     for occasion in occasions:
         if not occasion.wrong and any(key in short for key in occasion.setup_ids[:-1]):
-            occasion.wrong[Step.SYNC_STARS] = Wrong("given up and set up again", Fault.BEGUN_ANEW)
+            occasion.wrong[Step.SYNC_STARS] = Wrong("given up and set up again", SetupFault.BEGUN_ANEW)

@@ -114,7 +114,7 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class SaidWords:
     """An answer in sentences."""
 
     words: tuple[str, ...] = field(default=())

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from obslog.club.evening.asked import Asked, NothingMore, Said
+from obslog.club.evening.asked import Asked, NothingMore, SaidWords
 from obslog.club.evening.tending_lines import NoMountKnown, NoSiteKnown, NothingSaid
 from obslog.club.evening.verbs import VERBS, Verb
 from obslog.club.night.observation_lines import list_observations
@@ -126,9 +126,9 @@ def next_step(asked: Asked) -> Shown:
     """What to do next; in a set-up, which stars to sync on and what each buys."""
     here = asked.standing
     if here.night is None:
-        return Said(("Start the night: night start SITE", "Before it: brief, checklist.")), None
+        return SaidWords(("Start the night: night start SITE", "Before it: brief, checklist.")), None
     if here.setup is None:
-        return Said(("Start the set-up: setup start MOUNT",)), None
+        return SaidWords(("Start the set-up: setup start MOUNT",)), None
     from obslog.club.aligning.star_candidates import usual_limits
     from obslog.club.aligning.sync_star_plan import plan_stars
     from obslog.club.live.situation import LiveMemory, situation_of
@@ -142,7 +142,7 @@ def next_step(asked: Asked) -> Shown:
         open_setup = chosen_setup(session, SetupChoice(mount=here.mount))
         at = situation_of(session, open_setup, asked.now, LiveMemory())
         if syncs_made(at) >= MOST_SYNCS:
-            return Said(("Enough stars are synced. Verify on one not used: check STAR",)), None
+            return SaidWords(("Enough stars are synced. Verify on one not used: check STAR",)), None
         left = what_is_left(at, instant)
     plan = left or plan_stars(
         asked.database, here.mount, here.tube, view, instant, MOST_SYNCS, usual_limits(view)

@@ -26,7 +26,7 @@ from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.register.rule_book import Rules
 from obslog.club.review.exchanged import exchanged
 from obslog.club.review.landed_with import ClubLandings, landed_with
-from obslog.club.review.verdicts import Growth, LeftOut, MountEvidence, OpenSnags, OwnErrors
+from obslog.club.review.verdicts import Growth, MisfitInWords, MountEvidence, OpenSnags, OwnErrors
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag
@@ -208,11 +208,11 @@ def _own(found: FitSummary) -> OwnErrors | None:
     )
 
 
-def _left_out(found: FitSummary, serviced_on: date | None) -> list[LeftOut]:
+def _left_out(found: FitSummary, serviced_on: date | None) -> list[MisfitInWords]:
     """What the fit leaves out, but for changes before the last service: that made the mount another."""
     tube = f"with {found.tube}: " if found.others and found.tube else ""
     return [
-        LeftOut(kind=one.kind, words=f"{tube}{one.words}", size_arcmin=one.size_arcmin, since=one.since)
+        MisfitInWords(kind=one.kind, words=f"{tube}{one.words}", size_arcmin=one.size_arcmin, since=one.since)
         for one in found.findings
         if one.since is None or serviced_on is None or one.since >= serviced_on
     ]

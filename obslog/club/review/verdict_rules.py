@@ -12,7 +12,7 @@ from obslog.club.review.exchanged import Exchanged
 from obslog.club.review.verdicts import (
     Growth,
     LandedWith,
-    LeftOut,
+    MisfitInWords,
     MountEvidence,
     OwnErrors,
     Reason,
@@ -167,7 +167,7 @@ def _own_reasons(own: OwnErrors, rules: Rules) -> Iterator[Reason]:
             yield Reason(Status.WATCH, 1.5, words, _numbers(term, found))
 
 
-def _left_out_reasons(left_out: Sequence[LeftOut]) -> Iterator[Reason]:
+def _left_out_reasons(left_out: Sequence[MisfitInWords]) -> Iterator[Reason]:
     """What the model of the mount does not explain: a person's reading is no fault of the mount's."""
     for found in left_out:
         better = found.kind is MisfitKind.SCATTER and (found.size_arcmin or 0.0) < 0.0

@@ -77,7 +77,7 @@ class LandedWith:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LeftOut:
+class MisfitInWords:
     """What the model of the mount leaves out, in words; `since` the night from which on a change is seen."""
 
     kind: MisfitKind
@@ -132,7 +132,7 @@ class MountEvidence:
     tube_observers: int | None = None
     with_others: Sequence[LandedWith] = ()
     exchanged: Sequence[Exchanged] = ()
-    left_out: Sequence[LeftOut] = ()
+    left_out: Sequence[MisfitInWords] = ()
     growth: Growth | None = None
     snags: Sequence[OpenSnags] = ()
     goes_to: bool = True

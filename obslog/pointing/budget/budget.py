@@ -7,9 +7,10 @@ from math import copysign, exp, sqrt
 import numpy as np
 
 from obslog.errors import ObslogError
+from obslog.intervals import NORMAL_95
 from obslog.pointing.budget.causes import OF_MISFIT, BudgetCause, NamedCause
 from obslog.pointing.budget.draws import Draws, drawn
-from obslog.pointing.budget.shares import WITHIN_95, between_setups, half_within, log_half_sd, shares
+from obslog.pointing.budget.shares import between_setups, half_within, log_half_sd, shares
 from obslog.pointing.budget.tails import chance_of_tails
 from obslog.pointing.budget.visited import Visited, visited
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
@@ -209,5 +210,5 @@ def _interval(value: float, log_sd: float, of_setups: float | None, count: int) 
     """A radius with its interval: what the fit does not know, and how far set-ups differ."""
     if of_setups is None:
         return Interval(value, None, None, count)
-    reach = exp(WITHIN_95 * float(np.hypot(log_sd, of_setups)))
+    reach = exp(NORMAL_95 * float(np.hypot(log_sd, of_setups)))
     return Interval(value, value / reach, value * reach, count)

@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from obslog.english import counted
 from obslog.errors import ObslogError
+from obslog.intervals import NORMAL_95
 from obslog.trends.attribution.confounding import Confounded, confounded_levels
 from obslog.trends.attribution.crossed import CrossedData
 from obslog.trends.attribution.reml import Variances, fit_variances
@@ -23,7 +24,6 @@ Codes = NDArray[np.intp]
 
 REST = "rest"
 FEWEST_SETUPS = 6
-NORMAL_95 = 1.959964
 
 
 class NothingToAttribute(ObslogError):

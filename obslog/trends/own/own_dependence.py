@@ -9,6 +9,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from obslog.intervals import student_t_95
 from obslog.trends.own.club_model import ClubModel
 from obslog.trends.own.solving import ResidualCovariance
 from obslog.values import Interval
@@ -77,7 +78,7 @@ def _look(
     found: list[list[OwnDependence]],
 ) -> None:
     """Add what is surely followed to what was found of each era."""
-    from scipy.special import fdtrc, stdtrit
+    from scipy.special import fdtrc
 
     setups = model.setups
     design = np.column_stack([np.ones(setups.count), setups.since_middle, columns])
@@ -96,7 +97,7 @@ def _look(
         if p >= SURE:
             continue
         sd = float(np.sqrt(known.scatter[era] * inverse[1, 1] + known.hidden[era]))
-        growth, half = float(values[1]), float(stdtrit(freedom, 0.975)) * sd
+        growth, half = float(values[1]), student_t_95(freedom) * sd
         size = float(np.hypot.reduce(own)) if what == SEASON else 10.0 * float(own[0])
         found[era].append(
             OwnDependence(

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from obslog.intervals import student_t_95
 from obslog.trends.own.club_model import ClubModel
 from obslog.trends.own.own_dependence import OwnDependence, SlopesKnown, own_dependences
 from obslog.trends.own.solving import Solved, solve
@@ -291,8 +292,8 @@ def common_scatter(squares: Array, freedom: Array) -> tuple[float, float]:
 
 
 def _slope(growth: float, sd: float, freedom: float, count: int) -> Slope:
-    from scipy.special import stdtr, stdtrit
+    from scipy.special import stdtr
 
-    half = float(stdtrit(freedom, 0.975)) * sd
+    half = student_t_95(freedom) * sd
     p = float(2 * stdtr(freedom, -abs(growth) / sd))
     return Slope(Interval(growth, growth - half, growth + half, count), p)

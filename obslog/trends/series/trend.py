@@ -8,6 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from obslog.english import counted
 from obslog.estimate_words import ends_words, p_words
+from obslog.intervals import NORMAL_95
 from obslog.trends.series.control_chart import NIGHTS_PER_YEAR, Alarm, chart_alarms
 from obslog.trends.series.covariates import Dependence, Season, season, temperature_dependence
 from obslog.trends.series.segments import segments_between
@@ -130,5 +131,5 @@ def _change_words(change: float, unit: str | None) -> str:
 
 
 def _slope_words(found: Dependence, unit: str | None) -> str:
-    slope, half = found.slope_per_year.value, 1.96 * found.slope_per_year.sd
+    slope, half = found.slope_per_year.value, NORMAL_95 * found.slope_per_year.sd
     return growth_words(Interval(slope, slope - half, slope + half, found.slope_per_year.count), unit)

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 
 from obslog.club.evening.acts import take_line
-from obslog.club.evening.asked import NothingMore, NoTimeHere, PromptSettings, Said
+from obslog.club.evening.asked import NothingMore, NoTimeHere, PromptSettings, SaidWords
 from obslog.club.evening.verbs import VERBS
 from obslog.club.live.answers_now import answers_now
 from obslog.club.night.open_night import NoOpenNight, NoOpenSetup, SetupChoice
@@ -151,7 +151,7 @@ def test_next_names_the_star_that_is_said_at_once_and_those_after_it(club: Datab
         if done < 3:
             left = typing("next").value.stars
             assert [(star.order, star.name) for star in left] == list(enumerate(planned[done:], start=1))
-    assert typing("next").value == Said(("Enough stars are synced. Verify on one not used: check STAR",))
+    assert typing("next").value == SaidWords(("Enough stars are synced. Verify on one not used: check STAR",))
 
 
 def test_next_says_by_day_from_when_stars_are_seen_and_what_the_sun_does(club: Database) -> None:
@@ -171,7 +171,7 @@ def test_a_line_is_on_record_before_it_is_answered(club: Database) -> None:
     answer = take_line(club, "g m81 edge", PromptSettings(), NOW)
     assert answer.value.arrival.number == 1
     assert typing.rows("SELECT count(*) FROM arrivals") == [(1,)]
-    assert isinstance(typing("pier").value, Said)
+    assert isinstance(typing("pier").value, SaidWords)
 
 
 def test_list_shows_nothing_of_another_night_while_one_is_open(club: Database) -> None:

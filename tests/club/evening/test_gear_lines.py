@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.club.evening.asked import PromptSettings, Said, SetupEnded
+from obslog.club.evening.asked import PromptSettings, SaidWords, SetupEnded
 from obslog.club.evening.gear_lines import NotSaidSo, SideNotKnown
 from obslog.club.evening.names_typed import NothingIsNone
 from obslog.club.evening.standing import standing
@@ -116,7 +116,7 @@ def test_the_side_of_the_pier_holds_until_it_is_changed(typing: Typing) -> None:
     typing("21:04 flip")
     typing("21:05 g m42")
     assert [row[5] for row in typing.arrivals()] == ["west", "east", "west", "east"]
-    assert typing("pier").value == Said(("Tube on the east side of the pier.",))
+    assert typing("pier").value == SaidWords(("Tube on the east side of the pier.",))
 
 
 def test_the_side_goes_with_its_setup(typing: Typing) -> None:
