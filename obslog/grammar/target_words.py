@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from obslog.grammar.target_names import Target, UnknownTarget, target_of, unknown_target
 from obslog.sky.names.deepsky import NotOneObject
-from obslog.sky.names.deepsky_names import read_designation
+from obslog.sky.names.deepsky_names import TWO_NUMBER_CATALOGUES, read_designation
 from obslog.sky.names.lookup import (
     FoundInSky,
     found_object,
@@ -24,7 +24,6 @@ MOST_WORDS = 6
 """No name has more, but coordinates."""
 _MOST_WORDS_OF_COORDINATES = 9
 _MOST_WORDS_ASKED_FOR = 3
-_OF_TWO_NUMBERS = ("ESO", "Sh")
 _SAME_NAME_MISSPELT = 0.9
 
 Reads = Callable[[Sequence[str]], bool]
@@ -111,7 +110,7 @@ def _joins_numbers(words: Sequence[str]) -> bool:
     apart = any(a[-1:].isdigit() and b[:1].isdigit() for a, b in pairwise(words))
     if not apart or {"+", "-", "−"} & set(text):
         return False
-    return (read_designation(text) or "").partition(" ")[0] not in _OF_TWO_NUMBERS
+    return (read_designation(text) or "").partition(" ")[0] not in TWO_NUMBER_CATALOGUES
 
 
 def _likeness(text: str) -> float:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import Yes
 from obslog.cli.terminal.questions import ask_first
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
@@ -25,7 +26,6 @@ Copy = Annotated[
 OnlyLook = Annotated[
     bool, typer.Option("--look", help="Only say what would be lost, and what would come back.")
 ]
-Yes = Annotated[bool, typer.Option("--yes", help="Do it without asking first.")]
 
 
 FOLDER_OF_COPIES = "OBSLOG_BACKUPS"

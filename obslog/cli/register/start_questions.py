@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from obslog.cli.register.start_page import Known
 from obslog.errors import WrongInput, quoted
 from obslog.grammar.optics_words import read_aperture_mm, read_eyepiece, read_field_deg, read_focal_mm
 from obslog.grammar.place_words import place_in_words, read_place
 from obslog.grammar.zone_words import nearest_zones, offset_words, zone_meant
 from obslog.vocabulary.mounts import Controller, MountType
 
-Known = Mapping[str, Any]
 Choice = tuple[str, str]
 ZONES_LISTED = 6
 METRES_PER_FOOT = 0.3048

@@ -4,7 +4,6 @@ Names and notes are other people's text: they are never read as markup, and sign
 replaced before they reach it.
 """
 
-import re
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import contextmanager
@@ -22,7 +21,7 @@ from obslog.cli.look.layout import (
     table_fits,
     without_empty_columns,
 )
-from obslog.cli.look.look import Look
+from obslog.cli.look.look import STYLE_SIGNS, Look
 from obslog.cli.look.shown_stream import ShownStream
 from obslog.cli.look.shown_values import json_document, shown, shown_cell
 
@@ -30,8 +29,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from obslog.cli.look.held import Page
-
-_STYLE = re.compile(r"\x1b\[[0-9;]*m")
 
 
 class Screen:
@@ -86,11 +83,11 @@ class Screen:
 
     def stray(self, text: str) -> None:
         """What a library wrote to standard output."""
-        self._out.file.write(self._out.tinted(self._out.in_signs(_STYLE.sub("", text))))
+        self._out.file.write(self._out.tinted(self._out.in_signs(STYLE_SIGNS.sub("", text))))
 
     def stray_note(self, text: str) -> None:
         """What a library wrote to standard error."""
-        self._err.file.write(self._err.tint(self._err.in_signs(_STYLE.sub("", text))))
+        self._err.file.write(self._err.tint(self._err.in_signs(STYLE_SIGNS.sub("", text))))
 
     def json(self, value: object) -> None:
         """Exactly one JSON document; it never goes through the pager."""

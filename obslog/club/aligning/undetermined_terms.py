@@ -13,9 +13,7 @@ from obslog.pointing.planning.observable import ObservableLimits, even_sky
 from obslog.pointing.planning.settling_pair import settling_pair
 from obslog.pointing.planning.star_choice import choose_sync_stars
 from obslog.records.database import Database
-
-TERMS = ("cone", "squareness", "sag")
-IN_WORDS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
+from obslog.vocabulary.mounts import MECHANICAL_TERMS
 
 
 def settling_words(
@@ -34,13 +32,13 @@ def settling_words(
     usual = Priors()
     sizes = np.array([usual.cone_arcmin, usual.squareness_arcmin, usual.sag_arcmin])
     unknown = np.sqrt(np.diagonal(knowledge.mechanical_covariance)) / sizes
-    names = [IN_WORDS[term] for term, share in zip(TERMS, unknown, strict=True) if share >= 0.5]
+    names = [words for words, share in zip(MECHANICAL_TERMS.values(), unknown, strict=True) if share >= 0.5]
     if not names:
         return None
     now = stars_now(view, at_utc)
     targets = even_sky(view.place.lat_deg, limits.lowest_alt_deg)
     sync = choose_sync_stars(now.candidates, limits, targets, knowledge, 1).stars[0]
-    term = TERMS[int(np.argmax(unknown))]
+    term = list(MECHANICAL_TERMS)[int(np.argmax(unknown))]
     pair = settling_pair(
         now.candidates,
         limits,
@@ -53,5 +51,5 @@ def settling_words(
         centring_arcmin=knowledge.centring_arcmin,
     )
     first, second = (now.stars[star].name for star in pair.stars)
-    words = unsaid_words(names, first, second, IN_WORDS[term], pair.sd_arcmin)
+    words = unsaid_words(names, first, second, MECHANICAL_TERMS[term], pair.sd_arcmin)
     return f"{words} Sync on {now.stars[sync].name}."

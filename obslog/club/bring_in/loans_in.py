@@ -18,6 +18,7 @@ from obslog.club.bring_in.names import NamedRecord, kits_and_items, members
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.routine.condition_words import ConditionWords, Judged, words_in_force
 from obslog.club.routine.part_conditions import SHIPPED
+from obslog.club.storeroom.loan_parts import Part
 from obslog.english import enumerated
 from obslog.errors import ObslogError, WrongInput
 from obslog.exchange.spreadsheets.reading import ValueRow
@@ -25,8 +26,6 @@ from obslog.records.tables.lending import Absence, KitPart, Loan, LoanPart
 from obslog.vocabulary.storeroom import Condition
 
 STILL = date.max
-Part = tuple[str, UUID | None, UUID | None]
-"""A label, and the keys of the item and of the part of the kit."""
 
 
 @dataclass(order=True, slots=True)

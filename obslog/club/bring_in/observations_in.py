@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import select
 
-from obslog.club.bring_in.intake import Intake, Outcome, change_words
+from obslog.club.bring_in.intake import Intake, Outcome, change_words, differences
 from obslog.club.bring_in.names import NamedRecord, Names, equipment_of, members, sites
 from obslog.club.bring_in.nights_in import NightsIn
 from obslog.club.bring_in.observation_times import row_instant
@@ -18,7 +18,6 @@ from obslog.club.bring_in.observations_on_record import (
     ObservationsOnRecord,
     Where,
     known_between,
-    told_otherwise,
 )
 from obslog.club.bring_in.sky_in import ScaleChanges, SkyIn, SkyTold, refuse_what_disagrees
 from obslog.club.night.plausibility import LOWEST_ALT_DEG, magnification_of
@@ -225,7 +224,7 @@ def _new(
         line, name = draft.row.line, draft.target.name
         there = known.another(draft.where)
         if there is not None:
-            changes = told_otherwise(there.values, draft.told)
+            changes = differences(there.values, draft.told)
             intake.change(Observation, there.key, changes)
             words = (change_words(there.values, _without_keys(changes)), sky.get(line, ""))
             intake.told(line, name, Outcome.CHANGED, ", ".join(filter(None, words)))

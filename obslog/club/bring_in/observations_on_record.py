@@ -9,6 +9,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.bring_in.intake import differences
 from obslog.records.tables.logbook_tables import Night, Observation
 
 KEPT = (
@@ -39,7 +40,7 @@ class ObservationsOnRecord:
         """One of those there of which nothing is told otherwise; the next time another, if there is one."""
         if not self.by_where:  # a club's first sheet: nothing need be looked for, row by row
             return None
-        equal = [one for one in self.by_where.get(where, ()) if not told_otherwise(one.values, told)]
+        equal = [one for one in self.by_where.get(where, ()) if not differences(one.values, told)]
         found = next((one for one in equal if not one.taken), equal[0] if equal else None)
         if found is not None:
             found.taken = True
@@ -53,15 +54,6 @@ class ObservationsOnRecord:
         if found is not None:
             found.taken = True
         return found
-
-
-def told_otherwise(on_record: Mapping[str, Any], told: Mapping[str, Any]) -> dict[str, Any]:
-    """What is told otherwise than it stands on record; what is not told is not."""
-    return {
-        column: value
-        for column, value in told.items()
-        if value is not None and on_record.get(column) != value
-    }
 
 
 def known_between(session: Session, instants: Sequence[datetime]) -> ObservationsOnRecord:

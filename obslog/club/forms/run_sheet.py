@@ -9,11 +9,11 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
+from obslog.angles import compass_point
 from obslog.club.aligning.star_candidates import StarsNow, limits_of, stars_now
 from obslog.club.aligning.usual_limits import FAINTEST_MAG, HIGHEST_ALT_DEG
 from obslog.club.forms.blocks import Block, Box, Boxes, Column, Explanation, Form, Table
 from obslog.club.forms.cautions import outdoors
-from obslog.club.live.next_star import direction_words
 from obslog.club.performance.mount_fits import fits_from
 from obslog.club.register.observing_site import ObservingSite
 from obslog.fields import NumberField
@@ -152,7 +152,7 @@ def _blocks(
 
 def _row(order: int, star: RunStar, view: ObservingSite) -> tuple[str, ...]:
     where = (
-        f"{star.alt_deg:.0f}° up, {direction_words(star.az_deg)}, at {computed_local(star.at_utc, view.zone)}"
+        f"{star.alt_deg:.0f}° up, {compass_point(star.az_deg)}, at {computed_local(star.at_utc, view.zone)}"
     )
     side = star.pier_side or ""
     return (f"{order}", "", star.role, f"{star.name}\n{where}", side, "", "", "", "")

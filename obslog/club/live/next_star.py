@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from obslog.angles import compass_point
 from obslog.club.aligning.star_candidates import StarsNow, stars_now, usual_limits
 from obslog.club.live.situation import NextStar, Situation
 from obslog.club.live.tonights_plan import names_left, tonights_plan, when_seen
@@ -13,7 +14,6 @@ from obslog.pointing.tonight.landing_now import KnownNow, landing_after, next_sy
 
 WORTH_IT = 0.8
 """A sync that leaves more than that of the landing error is not worth the cold hands; judged."""
-POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 
 
 def next_star(
@@ -57,13 +57,8 @@ def next_star(
     return _named(now, planned, half, from_when, instead)
 
 
-def direction_words(az_deg: float) -> str:
-    """The point of the compass that is nearest to an azimuth, of eight."""
-    return POINTS[round(az_deg / 45.0) % 8]
-
-
 def _named(now: StarsNow, star: int, half_arcmin: float, from_when: str, instead: str) -> NextStar:
-    where = direction_words(float(now.seen.az_deg[star]))
+    where = compass_point(float(now.seen.az_deg[star]))
     return NextStar(
         where=f"{now.stars[star].name}, {now.seen.alt_deg[star]:.0f}° up in the {where}",
         half_arcmin=half_arcmin,

@@ -10,12 +10,11 @@ from obslog.club.live.situation import LiveMemory, NextStar, Situation, no_arriv
 from obslog.club.live.tonights_plan import MOST_SYNCS
 from obslog.club.register.true_field import fields_to_choose_from
 from obslog.estimate_words import chance_words
-from obslog.pointing.model.geometry import StarPlaces
+from obslog.pointing.model.geometry import StarPlaces, some_stars
 from obslog.pointing.planning.expected_landing import ExpectedLanding
 from obslog.pointing.planning.observable import even_sky
 from obslog.pointing.tonight.landing_now import KnownNow, known_now, landing_now
 from obslog.pointing.tonight.setup_fit import SetupFit
-from obslog.pointing.tonight.setup_rows import some_stars
 
 CHANGED = 0.3
 

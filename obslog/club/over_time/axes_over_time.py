@@ -16,8 +16,7 @@ from obslog.records.database import Database
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.trends.series.trend import Trend, trend_of
 from obslog.values import Estimate, SetupId
-
-TERMS = ("cone", "squareness", "sag")
+from obslog.vocabulary.mounts import MECHANICAL_TERMS
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +78,7 @@ def mechanical_changes(era_since: list[date], fit: PointingFit) -> list[Mechanic
     return [
         _change(since, term, getattr(before, term), getattr(after, term))
         for since, before, after in zip(era_since[1:], fit.mechanical, fit.mechanical[1:], strict=False)
-        for term in TERMS
+        for term in MECHANICAL_TERMS
     ]
 
 

@@ -8,13 +8,12 @@ import numpy as np
 from sqlalchemy.orm import Session
 
 from obslog.club.performance.landing_errors import Landings
+from obslog.club.performance.placed_arrivals import NEWEST_SETUPS
 from obslog.club.performance.snapshot import Snapshot
 from obslog.intervals import student_t_95
 from obslog.records.tables.logbook_tables import Mount
 from obslog.trends.landings.landing_scale import chance_inside
 from obslog.values import Interval
-
-NEWEST_SETUPS = 12
 
 
 @dataclass(frozen=True, slots=True)

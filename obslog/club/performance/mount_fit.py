@@ -19,6 +19,7 @@ from obslog.pointing.misfit.findings import Finding
 from obslog.pointing.misfit.found_changes import chance_of_words
 from obslog.records.database import Database
 from obslog.values import Estimate, SetupId
+from obslog.vocabulary.mounts import MECHANICAL_TERMS
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +119,7 @@ def _mechanical(placed: PlacedArrivals, fit: PointingFit) -> list[MechanicalTerm
     return [
         MechanicalTerm(since, term, getattr(era, term))
         for since, era in zip(placed.era_since, fit.mechanical, strict=True)
-        for term in ("cone", "squareness", "sag")
+        for term in MECHANICAL_TERMS
     ]
 
 

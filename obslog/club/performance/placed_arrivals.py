@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 USUAL_CENTRING_ARCMIN = 0.5
 NEWEST_SETUPS = 12
-"""Of a mount, by which the tube is chosen that it has now."""
+"""Of a mount, by which it is told what it is now: its tube, and how it lands."""
 
 
 class MountTypeUnknown(ObslogError):

@@ -28,8 +28,7 @@ from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.lending import Kit, KitPart, Loan
 from obslog.records.tables.logbook_tables import Member, Setup, Tube
-
-DAYS_OF_A_YEAR = 365
+from obslog.times import DAYS_OF_A_YEAR
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,6 +30,7 @@ from obslog.club.review.verdicts import Growth, MisfitInWords, MountEvidence, Op
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag
+from obslog.times import DAYS_OF_A_YEAR
 from obslog.trends.attribution.attribution import NothingToAttribute
 from obslog.trends.series.theil_sen import factor_of
 from obslog.values import Estimate
@@ -37,7 +38,6 @@ from obslog.vocabulary.steps import StepKey
 
 NO_SHARE = Estimate(nan, nan, 0, False)
 SOURCES = ("mount", "observer", "site", "rest")
-DAYS_OF_A_YEAR = 365
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

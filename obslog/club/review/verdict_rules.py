@@ -30,11 +30,11 @@ from obslog.estimate_words import (
     size_words,
     times_words,
 )
-from obslog.pointing.misfit.found_changes import TERM_WORDS
+from obslog.pointing.joint_fit.words import ARCMIN
 from obslog.values import Estimate, Interval
 from obslog.vocabulary.mistakes import MisfitKind
+from obslog.vocabulary.mounts import MECHANICAL_TERMS
 
-ARCMIN = "'"
 NOT_THE_MOUNTS = (MisfitKind.OBSERVER, MisfitKind.MISFIT)
 SURE = 1.96  # standard deviations: the ends of a 95 % interval
 
@@ -179,7 +179,7 @@ def _left_out_reasons(left_out: Sequence[MisfitInWords]) -> Iterator[Reason]:
 def _exchanged_reasons(found: Sequence[Exchanged]) -> Iterator[Reason]:
     """A mount that became another one of the club's was mixed up with it; nobody has to look for a knock."""
     for one in found:
-        term = TERM_WORDS[one.change.term]
+        term = MECHANICAL_TERMS[one.change.term]
         words = (
             f"{one.change.when} its {term} became what {one.other}'s had been, and {one.other}'s what its own had "
             "been: were the two exchanged then, or their tubes, labels, or names on sheets?"

@@ -8,13 +8,12 @@ from typing import TypeVar
 
 from obslog.club.routine.club_routine import ClubRoutine
 from obslog.club.routine.club_steps import StepEntry, Steps, own_title
-from obslog.club.routine.condition_words import MEANINGS
+from obslog.club.routine.condition_words import SAID
 from obslog.club.routine.service_routine import RoutineTask
 from obslog.english import counted
 from obslog.vocabulary.steps import StepKey
 
 R = TypeVar("R")
-_SAYS = {means: word for word, means in MEANINGS.items()}
 AS_OFTEN_AS_ASKED = "as often as asked"
 
 
@@ -65,7 +64,7 @@ def changes(before: ClubRoutine, after: ClubRoutine, on_record: StepsOnRecord) -
             "conditions",
             {one.word: one for one in before.words},
             {one.word: one for one in after.words},
-            lambda one: [_SAYS[one.means]],
+            lambda one: [SAID[one.means]],
         ),
         *_loan(before, after),
         *_rows(

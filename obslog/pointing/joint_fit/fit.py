@@ -26,7 +26,7 @@ from obslog.pointing.joint_fit.rows import FitRows, fit_rows
 from obslog.pointing.joint_fit.scatter import Scatter, way_arcmin
 from obslog.pointing.joint_fit.second_look import Readings, second_look
 from obslog.pointing.model.frames import FloatArray, IntArray
-from obslog.pointing.model.geometry import AxisErrors, StarPlaces
+from obslog.pointing.model.geometry import AxisErrors, some_stars
 from obslog.pointing.model.offset_slopes import Arrived, offsets_and_slopes
 from obslog.vocabulary.mounts import MountType
 
@@ -83,7 +83,7 @@ def solved(
         rows = replace(rows, offsets_arcmin=rows.offsets_arcmin - moved_by_others(rows))
     prior_sd = (priors or Priors()).by_unknown()
     arrived = Arrived.of(
-        chosen_places(arrivals.stars, rows.arrival), machine.mount_type, machine.corrects_refraction
+        some_stars(arrivals.stars, rows.arrival), machine.mount_type, machine.corrects_refraction
     )
     now, scatter, other_readings = _best_reading(rows, arrived, prior_sd, looks)
     residuals, slopes = _residuals(rows, arrived, now)
@@ -176,14 +176,3 @@ def azimuth_factor(machine: Machine, arrivals: Arrivals, setups: int) -> FloatAr
     if machine.mount_type is not MountType.ALTAZ:
         factor[arrivals.setup] = np.cos(np.radians(arrivals.stars.lat_deg))
     return factor
-
-
-def chosen_places(stars: StarPlaces, index: IntArray) -> StarPlaces:
-    """Some of the stars, in that order."""
-    return StarPlaces(
-        stars.hour_angle_deg[index],
-        stars.dec_deg[index],
-        stars.lat_deg[index],
-        stars.refraction_arcmin[index],
-        stars.tube_west[index],
-    )

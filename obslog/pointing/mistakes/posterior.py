@@ -18,6 +18,8 @@ from obslog.vocabulary.mistakes import Cause
 
 ORDINARY_DEG = 1.0
 """Scatter per axis of a first star without a mistake: level, home position and polar axis by eye."""
+FIRST_STAR_FAR_ARCMIN = 3.0 * 60.0 * ORDINARY_DEG
+"""Three times that scatter: nearer ones are no mistake."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from sqlalchemy import Engine
 
-_HEADER = b"SQLite format 3\x00"
+from obslog.records.files.cut_short import HEADER
 
 
 def copies_beside(database: Path) -> Iterator[Path]:
@@ -21,7 +21,7 @@ def copies_beside(database: Path) -> Iterator[Path]:
 def _is_sqlite(path: Path) -> bool:
     try:
         with path.open("rb") as file:
-            return file.read(len(_HEADER)) == _HEADER
+            return file.read(len(HEADER)) == HEADER
     except OSError:
         return False
 

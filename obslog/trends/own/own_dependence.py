@@ -12,12 +12,11 @@ from numpy.typing import NDArray
 from obslog.intervals import student_t_95
 from obslog.trends.own.club_model import ClubModel
 from obslog.trends.own.solving import ResidualCovariance
+from obslog.trends.series.covariates import FEWEST_NIGHTS, SHORTEST_YEARS
 from obslog.values import Interval
 
 Array = NDArray[np.float64]
 
-FEWEST_NIGHTS = 10
-SHORTEST_YEARS = 1.0
 SURE = 0.01
 """Two are looked for in every mount: at 0.05 a club of ten would be told of one by chance."""
 SEASON, TEMPERATURE = "season", "temperature"

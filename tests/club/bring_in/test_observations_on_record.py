@@ -3,18 +3,18 @@
 from datetime import UTC, datetime
 from uuid import UUID
 
+from obslog.club.bring_in.intake import differences
 from obslog.club.bring_in.observations_on_record import (
     ObservationOnRecord,
     ObservationsOnRecord,
-    told_otherwise,
 )
 
 WHERE = (UUID(int=1), datetime(2026, 3, 2, 21, 5, tzinfo=UTC), "M 81", None)
 
 
 def test_what_is_not_told_is_no_difference() -> None:
-    assert told_otherwise({"filter": "O III", "rating": 4}, {"filter": "O III", "rating": None}) == {}
-    assert told_otherwise({"rating": None}, {"rating": 4}) == {"rating": 4}
+    assert differences({"filter": "O III", "rating": 4}, {"filter": "O III", "rating": None}) == {}
+    assert differences({"rating": None}, {"rating": 4}) == {"rating": 4}
 
 
 def test_of_two_alike_each_is_found_once_and_then_the_first_again() -> None:

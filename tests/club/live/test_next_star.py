@@ -14,7 +14,6 @@ from obslog.club.checklist.briefing import brief
 from obslog.club.live import next_star as module
 from obslog.club.live.answers import LiveKind
 from obslog.club.live.answers_now import answers_now
-from obslog.club.live.next_star import direction_words
 from obslog.club.night.arrival_entries import ArrivalEntry
 from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import start_night
@@ -229,16 +228,3 @@ def test_after_dawn_no_star_is_named(south: Database) -> None:
     begun(south, "Weka", dawn)
     assert words_of(south, "Weka", dawn).startswith("it is hardly dark enough for stars: ")
     assert words_of(south, "Weka", day) == ""
-
-
-@pytest.mark.parametrize(
-    ("az_deg", "words"),
-    [(0.0, "north"), (22.0, "north"), (23.0, "north-east"), (90.0, "east"), (200.0, "south"), (203.0, "south-west"),
-     (337.0, "north-west"), (338.0, "north"), (359.9, "north")],
-)  # fmt: skip
-def test_directions_are_the_nearest_of_eight_points(az_deg: float, words: str) -> None:
-    assert direction_words(az_deg) == words
-
-
-def test_all_points_are_named_once_round_the_horizon() -> None:
-    assert len({direction_words(float(az)) for az in np.arange(0, 360, 45)}) == 8

@@ -12,6 +12,7 @@ COMPUTES = (
     "club/landing", "club/live/kept_record.py", "club/over_time", "club/performance", "intervals.py", "packing.py",
     "pointing/budget", "pointing/joint_fit", "pointing/misfit", "pointing/mistakes", "pointing/model",
     "pointing/tonight/mount_record.py", "sky/names", "sky/places", "sky/tables", "trends", "values.py",
+    "vocabulary/mounts.py",
 )  # fmt: skip
 
 
