@@ -12,10 +12,11 @@ from obslog.cli.storeroom.loan_show import show_loans, show_waiting
 from obslog.cli.storeroom.store_show import list_document, show_list, show_page
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.club.storeroom.inventory_details import Valuation
+from obslog.club.storeroom.item_history import Event
 from obslog.club.storeroom.loan_pages import LoanLine, LoanPage, LoanPartLine
 from obslog.club.storeroom.proof_files import ReceiptLine
 from obslog.club.storeroom.store_list import StoreLine, StoreList, Worth
-from obslog.club.storeroom.store_page import Event, StorePage
+from obslog.club.storeroom.store_page import StorePage
 from obslog.club.storeroom.waiting_list import WaitingLine
 from obslog.club.upkeep.services_due import DueBy, DueService
 from obslog.vocabulary.storeroom import Condition

@@ -15,11 +15,11 @@ from hypothesis.stateful import invariant, rule
 
 from obslog.club.register.things import thing_named
 from obslog.club.storeroom.custody import StoreStatus
+from obslog.club.storeroom.item_history import Event, Phase, Told, history_of, in_order_of_time
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import be_found, go_missing
 from obslog.club.storeroom.retirement import reinstate, retire, write_off
 from obslog.club.storeroom.store_list import store_list
-from obslog.club.storeroom.store_page import Event, Phase, Told, history_of, in_order_of_time
 from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError
 from tests.club.storeroom.any_order import AnyOrder, hold_in_any_order
