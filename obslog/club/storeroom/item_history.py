@@ -42,7 +42,7 @@ class Phase(IntEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class PlacedEvent:
     """An event with its place on its day: the phase, and within it the key of its record and the step of that record.
 
     Keys are in the order in which things came on record.
@@ -57,7 +57,7 @@ class Told:
 def history_of(session: Session, what: Lendable, *, with_names: bool) -> list[Event]:
     """All that is on record of it. Without names a borrower is `a member`."""
     currency = rules_in_force(session).currency
-    told: list[Told] = []
+    told: list[PlacedEvent] = []
     if isinstance(what, Equipment):
         told += _acquired(session, what, currency)
         told += _services(session, what, currency)
@@ -72,36 +72,36 @@ def history_of(session: Session, what: Lendable, *, with_names: bool) -> list[Ev
     return in_order_of_time(told)
 
 
-def in_order_of_time(told: Iterable[Told]) -> list[Event]:
+def in_order_of_time(told: Iterable[PlacedEvent]) -> list[Event]:
     """The events by their day and their place on it; those of one place as they were told."""
     ordered = sorted(told, key=lambda one: (one.event.day, one.phase, one.key, one.step))
     return [one.event for one in ordered]
 
 
-def _spell(key: UUID, begins: Event, ends: Event | None) -> Iterator[Told]:
+def _spell(key: UUID, begins: Event, ends: Event | None) -> Iterator[PlacedEvent]:
     """The two ends of what lasts, such as a loan: one of a single day ends before the next begins."""
-    yield Told(begins, Phase.HAPPENED, key.int)
+    yield PlacedEvent(begins, Phase.HAPPENED, key.int)
     if ends is not None:
         one_day = ends.day == begins.day
-        yield Told(ends, Phase.HAPPENED, key.int, 1) if one_day else Told(ends, Phase.ENDED)
+        yield PlacedEvent(ends, Phase.HAPPENED, key.int, 1) if one_day else PlacedEvent(ends, Phase.ENDED)
 
 
-def _acquired(session: Session, item: Equipment, currency: str | None) -> Iterator[Told]:
+def _acquired(session: Session, item: Equipment, currency: str | None) -> Iterator[PlacedEvent]:
     paper = paper_of(session, item.id)
     if paper is not None and paper.acquired_on is not None:
         how = f"{paper.acquired}" if paper.acquired else "how the club got it is not known"
         cost = _cost(paper.cost, currency)
-        yield Told(Event(paper.acquired_on, "acquired", f"{how}{cost}"), Phase.ACQUIRED)
+        yield PlacedEvent(Event(paper.acquired_on, "acquired", f"{how}{cost}"), Phase.ACQUIRED)
 
 
-def _joined(session: Session, item: Equipment) -> Iterator[Told]:
+def _joined(session: Session, item: Equipment) -> Iterator[PlacedEvent]:
     query = select(KitPart, Kit.name).join(Kit, KitPart.kit_id == Kit.id)
     lent = _lent_within_kits(session, LoanPart.equipment_id == item.id)
     for part, kit in session.execute(query.where(KitPart.equipment_id == item.id).order_by(KitPart.id)):
         yield from _membership(part, "kit", f"joined {kit}", f"left {kit}", lent)
 
 
-def _parts(session: Session, kit: Kit) -> Iterator[Told]:
+def _parts(session: Session, kit: Kit) -> Iterator[PlacedEvent]:
     lent = _lent_within_kits(session, Loan.kit_id == kit.id)
     for part in session.scalars(select(KitPart).where(KitPart.kit_id == kit.id).order_by(KitPart.id)):
         yield from _membership(part, "part", f"{part.label} joined", f"{part.label} left", lent)
@@ -117,7 +117,7 @@ def _lent_within_kits(
 
 def _membership(
     part: KitPart, what: str, joined: str, left: str, lent: Mapping[tuple[UUID | None, date], UUID]
-) -> Iterator[Told]:
+) -> Iterator[PlacedEvent]:
     """A part's joining and leaving its kit; it leaves after the loans within the kit of that day."""
     left_on = part.left_on
     ends = None if left_on is None else Event(left_on, what, f"{left}{_because(part.left_why)}")
@@ -125,10 +125,10 @@ def _membership(
     yield begins
     for told in end:
         loan = lent.get((part.kit_id, told.event.day))
-        yield told if loan is None else Told(told.event, Phase.HAPPENED, loan.int, 2)
+        yield told if loan is None else PlacedEvent(told.event, Phase.HAPPENED, loan.int, 2)
 
 
-def _services(session: Session, item: Equipment, currency: str | None) -> Iterator[Told]:
+def _services(session: Session, item: Equipment, currency: str | None) -> Iterator[PlacedEvent]:
     query = (
         select(Service, ServiceBill.cost, ServiceBill.parts)
         .outerjoin(ServiceBill, ServiceBill.service_id == Service.id)
@@ -140,10 +140,10 @@ def _services(session: Session, item: Equipment, currency: str | None) -> Iterat
         bill = _cost(cost, currency)
         used = f", parts: {parts}" if parts else ""
         event = Event(service.done_on, "service", f"{service.text}{mechanical}{bill}{used}")
-        yield Told(event, Phase.HAPPENED, service.id.int)
+        yield PlacedEvent(event, Phase.HAPPENED, service.id.int)
 
 
-def _snags(session: Session, item: Equipment) -> Iterator[Told]:
+def _snags(session: Session, item: Equipment) -> Iterator[PlacedEvent]:
     """The snags; their hour is on record, so that one of a day never stands before an earlier one."""
     day_of = days_of(session)
     found = session.scalars(select(Snag).where(Snag.equipment_id == item.id).order_by(Snag.at_utc)).all()
@@ -154,10 +154,10 @@ def _snags(session: Session, item: Equipment) -> Iterator[Told]:
                 f" (mended {day_of(snag.fixed_utc)}{_because(snag.remedy)})" if snag.fixed_utc else " (open)"
             )
             key = max(key, snag.id.int)
-            yield Told(Event(day, "snag", f"{snag.step}: {snag.text}{mended}"), Phase.HAPPENED, key)
+            yield PlacedEvent(Event(day, "snag", f"{snag.step}: {snag.text}{mended}"), Phase.HAPPENED, key)
 
 
-def _battery_tests(session: Session, item: Equipment) -> Iterator[Told]:
+def _battery_tests(session: Session, item: Equipment) -> Iterator[PlacedEvent]:
     query = select(BatteryTest).where(BatteryTest.equipment_id == item.id).order_by(BatteryTest.id)
     for test in session.scalars(query):
         read = (
@@ -166,10 +166,10 @@ def _battery_tests(session: Session, item: Equipment) -> Iterator[Told]:
             (test.capacity_percent, "% of its capacity left"),
         )
         words = ", ".join(f"{value:g} {unit}" for value, unit in read if value is not None)
-        yield Told(Event(test.tested_on, "battery", words), Phase.HAPPENED, test.id.int)
+        yield PlacedEvent(Event(test.tested_on, "battery", words), Phase.HAPPENED, test.id.int)
 
 
-def _loans(session: Session, what: Lendable, with_names: bool) -> Iterator[Told]:
+def _loans(session: Session, what: Lendable, with_names: bool) -> Iterator[PlacedEvent]:
     """Out and back of each loan, whether the item went alone or within a kit; what differs when it came back."""
     query = select(Loan, Member.name, Kit.name).join(Member, Loan.member_id == Member.id)
     query = query.outerjoin(Kit, Loan.kit_id == Kit.id).order_by(Loan.id)
@@ -198,25 +198,25 @@ def _differs(part: LoanPart | None) -> str:
     return f": {told}{_because(part.note_in)}"
 
 
-def _absences(session: Session, item: Equipment) -> Iterator[Told]:
+def _absences(session: Session, item: Equipment) -> Iterator[PlacedEvent]:
     query = select(Absence).where(Absence.equipment_id == item.id).order_by(Absence.since, Absence.id)
     for spell in session.scalars(query):
         found = None if spell.found_on is None else Event(spell.found_on, "found", "found again")
         yield from _spell(spell.id, Event(spell.since, "missing", "missing since this day"), found)
 
 
-def _counted(session: Session, item: Equipment) -> Iterator[Told]:
+def _counted(session: Session, item: Equipment) -> Iterator[PlacedEvent]:
     """Where it was seen in stocktakes: whoever has it on record may have brought it back unnoticed."""
     day_of = days_of(session)
     query = select(StocktakeTick).where(StocktakeTick.equipment_id == item.id).order_by(StocktakeTick.id)
     for tick in session.scalars(query):
         where = f": {tick.found_place}" if tick.found_place else ""
-        yield Told(
+        yield PlacedEvent(
             Event(day_of(tick.seen_utc), "seen", f"at the stocktake{where}"), Phase.HAPPENED, tick.id.int
         )
 
 
-def _past_retirements(session: Session, what: Lendable) -> Iterator[Told]:
+def _past_retirements(session: Session, what: Lendable) -> Iterator[PlacedEvent]:
     """Retired and in use again. Such a record is made when it ends, so that its key is in the order of that.
 
     What else began on the day on which it was retired for longer came before that.
@@ -225,14 +225,14 @@ def _past_retirements(session: Session, what: Lendable) -> Iterator[Told]:
     for past in session.scalars(select(Retirement).where(column == what.id).order_by(Retirement.id)):
         for event in _gone(past.retired_on, past.retired_why, past.written_off_on):
             phase = Phase.HAPPENED if event.day == past.back_on else Phase.GONE
-            yield Told(event, phase, past.id.int)
-        yield Told(Event(past.back_on, "in use", "back in use"), Phase.HAPPENED, past.id.int, 1)
+            yield PlacedEvent(event, phase, past.id.int)
+        yield PlacedEvent(Event(past.back_on, "in use", "back in use"), Phase.HAPPENED, past.id.int, 1)
 
 
-def _retired(session: Session, what: Lendable) -> Iterator[Told]:
+def _retired(session: Session, what: Lendable) -> Iterator[PlacedEvent]:
     paper = paper_of(session, what.id)
     gone = _gone(what.retired_on, what.retired_why, paper.written_off_on if paper else None)
-    yield from (Told(event, Phase.GONE) for event in gone)
+    yield from (PlacedEvent(event, Phase.GONE) for event in gone)
 
 
 def _gone(retired_on: date | None, why: str | None, written_off_on: date | None) -> Iterator[Event]:

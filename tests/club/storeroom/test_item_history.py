@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from obslog.club.night.snags import add_snag
 from obslog.club.shelves.counting import saw, start
 from obslog.club.storeroom.inventory_details import write_paper
-from obslog.club.storeroom.item_history import Event, Phase, Told, in_order_of_time
+from obslog.club.storeroom.item_history import Event, Phase, PlacedEvent, in_order_of_time
 from obslog.club.storeroom.kits import add_kit, remove_part
 from obslog.club.storeroom.loans import hand_over, lend, take_back
 from obslog.club.storeroom.missing import be_found, go_missing
@@ -30,7 +30,7 @@ places = st.tuples(st.sampled_from(Phase), st.integers(0, 1), st.integers(0, 1))
 def test_events_come_by_day_and_place_and_in_one_place_in_the_order_in_which_they_were_told(
     told: list[tuple[Event, tuple[Phase, int, int]]],
 ) -> None:
-    ordered = in_order_of_time(Told(event, *place) for event, place in told)
+    ordered = in_order_of_time(PlacedEvent(event, *place) for event, place in told)
     expected = [
         event
         for day in sorted({event.day for event, _ in told})
