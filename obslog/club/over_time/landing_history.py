@@ -24,7 +24,7 @@ from obslog.errors import ObslogError, quoted
 from obslog.pointing.misfit.found_changes import FoundChange
 from obslog.records.database import Database
 from obslog.records.kept_results import Result
-from obslog.trends.own.own_trend import JointVerdict, verdicts_together
+from obslog.trends.own.own_verdict import JointVerdict, verdicts_together
 from obslog.trends.series.segments import restart_positions
 from obslog.trends.series.service_changes import ServiceChange, service_changes
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, Slope, Verdict, factor_of

@@ -9,7 +9,7 @@ from obslog.english import counted, enumerated
 from obslog.estimate_words import interval_words, p_words
 from obslog.pointing.misfit.found_changes import FoundChange, chance_of_words, record_words
 from obslog.trends.own.own_dependence import SEASON, OwnDependence
-from obslog.trends.own.own_trend import HARD_TO_TELL, OWN_LEVEL, JointVerdict, OwnTrend
+from obslog.trends.own.own_verdict import HARD_TO_TELL, OWN_LEVEL, JointVerdict, OwnTrend
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Verdict
 from obslog.trends.series.trend import Trend, growth_words
 from obslog.values import Interval

@@ -15,7 +15,7 @@ from obslog.report.pictures.interval_rows import log_ticks
 from obslog.report.pictures.picture import Picture
 from obslog.report.pictures.time_axis import day_number, over_days
 from obslog.report.plain_text import label
-from obslog.trends.own.own_trend import HIDING
+from obslog.trends.own.own_verdict import HIDING
 from obslog.values import Interval
 
 if TYPE_CHECKING:
