@@ -13,7 +13,8 @@ from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import ends_words, interval_document
 
 if TYPE_CHECKING:
-    from obslog.club.landing.before_and_after import MountBeside, TwoSidesOfAMount
+    from obslog.club.landing.before_and_after import TwoSidesOfAMount
+    from obslog.club.landing.beside_the_first import MountBeside
     from obslog.records.database import Database
     from obslog.report.pictures.picture import Picture
     from obslog.values import Interval
@@ -53,7 +54,8 @@ def compare(
 
     obslog pointing compare Heron --service
     """
-    from obslog.club.landing.before_and_after import OneSplit, Split, compare_beside, compare_sides
+    from obslog.club.landing.before_and_after import OneSplit, Split, compare_sides
+    from obslog.club.landing.beside_the_first import compare_beside
 
     split = Split(before=before, service=service, tube=tube, observer=observer, year=year)
     if not split.count:
