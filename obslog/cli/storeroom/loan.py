@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.review import loan_advice
-from obslog.cli.storeroom import loan_calls, loan_remind, loan_show
+from obslog.cli.storeroom import loan_calls, loan_files, loan_remind, loan_show, loan_waiting
 from obslog.cli.storeroom.loan_options import (
     AllGood,
     GoingOptions,
@@ -178,6 +178,8 @@ def report_fault(
 
 
 loan_show.add_to(app)
+loan_waiting.add_to(app)
+loan_files.add_to(app)
 loan_remind.add_to(app)
 loan_calls.add_to(app)
 loan_advice.add_to(app)

@@ -1,14 +1,14 @@
 """Loans and the store-room, read back at every width and held against records made by hand."""
 
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import date
 from typing import Any
 from uuid import UUID
 
 import pytest
 
 from obslog.cli.storeroom.loan_options import show_loan_page
-from obslog.cli.storeroom.loan_show import show_loans, show_waiting
+from obslog.cli.storeroom.loan_show import show_loans
 from obslog.cli.storeroom.store_show import list_document, show_list, show_page
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.club.storeroom.inventory_details import Valuation
@@ -17,7 +17,6 @@ from obslog.club.storeroom.loan_pages import LoanLine, LoanPage, LoanPartLine
 from obslog.club.storeroom.proof_files import ReceiptLine
 from obslog.club.storeroom.store_list import StoreLine, StoreList, Worth
 from obslog.club.storeroom.store_page import StorePage
-from obslog.club.storeroom.waiting_list import WaitingLine
 from obslog.club.upkeep.services_due import DueBy, DueService
 from obslog.vocabulary.storeroom import Condition
 from tests.cli.screens import Row, Shown, shown_by
@@ -58,27 +57,6 @@ def test_the_loans_stand_in_their_order_with_days_and_states(officer: bool) -> N
         assert ("Noor" in shown.words) == officer
     for shown in shown_by(lambda screen: show_loans(screen, [], officer)):
         assert (shown.out, shown.notes) == ("", "No loan to show. To lend something: obslog loan out --help")
-
-
-def test_who_waits_stands_in_the_order_of_the_list() -> None:
-    asked = datetime(2026, 2, 20, 12, tzinfo=UTC)
-    named = [
-        WaitingLine(what="Kit", kind="kit", place=n, member=f"M{n}", asked_utc=asked, asked_on=asked.date())
-        for n in (1, 2)
-    ]
-    for shown in shown_by(lambda screen: show_waiting(screen, named)):
-        assert [list(row.values()) for row in shown.rows("item", "place", "member", "asked")] == [
-            ["Kit", "1", "M1", "2026-02-20"], ["Kit", "2", "M2", "2026-02-20"],
-        ]  # fmt: skip
-    nameless = [
-        WaitingLine(what="Kit", kind="kit", place=1, member=None, asked_utc=asked, asked_on=asked.date())
-    ]
-    for shown in shown_by(lambda screen: show_waiting(screen, nameless)):
-        assert [list(row.values()) for row in shown.rows("item", "place", "asked")] == [
-            ["Kit", "1", "2026-02-20"]
-        ]
-    for shown in shown_by(lambda screen: show_waiting(screen, [])):
-        assert (shown.out, shown.notes) == ("", "Nobody waits.")
 
 
 def a_part(name: str, **changed: Any) -> LoanPartLine:
