@@ -14,7 +14,7 @@ from obslog.cli.terminal.state import State
 from obslog.english import counted
 from obslog.errors import WrongInput, quoted
 from obslog.exchange.arrivals_rows import Fault, LineOrRow, grouped
-from obslog.exchange.spreadsheets.cells import DateOrder
+from obslog.exchange.spreadsheets.cell_dates import DateOrder
 
 if TYPE_CHECKING:
     from typing_extensions import TypeIs

@@ -7,17 +7,10 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from obslog.exchange.arrivals_rows import Fault
-from obslog.exchange.spreadsheets.cells import (
-    BadCell,
-    CellReading,
-    DateOrder,
-    Value,
-    cell_value,
-    date_order,
-    is_blank,
-)
+from obslog.exchange.spreadsheets.cell_dates import CellReading, DateOrder, date_order
+from obslog.exchange.spreadsheets.cells import Value, cell_value, is_blank
 from obslog.exchange.spreadsheets.columns import Column, Reads, SheetKind
-from obslog.exchange.spreadsheets.grid import Cell, Row, read_grid
+from obslog.exchange.spreadsheets.grid import BadCell, Cell, Row, read_grid
 from obslog.exchange.spreadsheets.heads import Head, head_form, head_of, known_heads
 from obslog.exchange.spreadsheets.two_names import names_joined
 
