@@ -4,8 +4,8 @@ from datetime import datetime
 
 import numpy as np
 
+from obslog.club.aligning.known_before import what_is_known
 from obslog.club.aligning.star_candidates import stars_now
-from obslog.club.aligning.sync_star_plan import what_is_known
 from obslog.club.register.observing_site import ObservingSite
 from obslog.pointing.joint_fit.arrivals import Priors
 from obslog.pointing.joint_fit.words import unsaid_words

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 import pytest
 
 from obslog.club.aligning import undetermined_terms
-from obslog.club.aligning.sync_star_plan import what_is_known
+from obslog.club.aligning.known_before import what_is_known
 from obslog.club.aligning.undetermined_terms import settling_words
 from obslog.club.register.named_records import add
 from obslog.club.register.observing_site import observing_site
