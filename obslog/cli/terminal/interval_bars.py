@@ -3,11 +3,15 @@
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from obslog.cli.look.layout import DrawnHeading
 
+if TYPE_CHECKING:
+    from obslog.cli.terminal.screen import Screen
+
 WIDTH = 14
-EXPLAINED = "Bars: ● the value, ─ its interval, on a logarithmic scale whose ends stand above them."
+_EXPLAINED = "Bars: ● the value, ─ its interval, on a logarithmic scale whose ends stand above them."
 _WHOLE_FROM = 10
 
 
@@ -54,3 +58,9 @@ class Bars:
 
 def _end(value: float, unit: str) -> str:
     return f"{value:.0f}{unit}" if value >= _WHOLE_FROM else f"{value:.2g}{unit}"
+
+
+def explain_bars(screen: "Screen", bars: Bars) -> None:
+    """Say how bars are read, where any are drawn."""
+    if screen.draws and bars.high > 0:
+        screen.note(_EXPLAINED)
