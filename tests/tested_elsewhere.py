@@ -112,7 +112,6 @@ TESTED_ELSEWHERE = {
     "trends/attribution/shrinkage.py": "trends/attribution/test_reml.py",
     "trends/landings/intervals_from_words.py": "trends/landings/test_landing_scale.py",
     "trends/series/covariates.py": "trends/series/test_trend.py",
-    "trends/series/run_lengths.py": "trends/series/test_control_chart.py",
     "values.py": "test_estimate_words.py",
     "vocabulary/arrivals.py": "records/tables/test_logbook_tables.py",
     "vocabulary/cautions.py": "sky/evening/test_sun_caution.py",

@@ -9,8 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 from obslog.english import counted
 from obslog.estimate_words import ends_words, p_words
 from obslog.intervals import NORMAL_95
-from obslog.trends.series.control_chart import NIGHTS_PER_YEAR, Alarm, chart_alarms
-from obslog.trends.series.covariates import Dependence, Season, season, temperature_dependence
+from obslog.trends.series.covariates import Dependence, season, temperature_dependence
 from obslog.trends.series.segments import segments_between
 from obslog.trends.series.theil_sen import (
     FEWEST_FOR_A_VERDICT,
@@ -39,9 +38,6 @@ class Trend:
     count: int
     since: int
     earlier: tuple[Slope | None, ...]
-    alarms: tuple[Alarm, ...]
-    season: Season | None
-    temperature: Dependence | None
 
 
 def trend_of(
@@ -49,7 +45,6 @@ def trend_of(
     values: ArrayLike,
     restarts: Iterable[int] = (),
     temperature_c: ArrayLike | None = None,
-    nights_per_year: float = NIGHTS_PER_YEAR,
     unit: str | None = None,
 ) -> Trend:
     """The trend of natural logarithms (n,) of an error at times (n,) in years, rising; nan where there is none.
@@ -57,7 +52,6 @@ def trend_of(
     With a `unit` the values are sizes in that unit instead (of cone error, squareness, sag), and the reasons say so.
 
     Slope and verdict are of the last segment alone: what a service mended does not count against the mount any more.
-    Alarms of the chart are reported with the reasons; they do not make the verdict, since one in two years is false.
     `restarts`: positions of the first value after each service; n where the service came after all of them.
     """
     x, y = np.asarray(years, float), np.asarray(values, float)
@@ -67,7 +61,6 @@ def trend_of(
     slope = theil_sen_slope(x[since:], y[since:])
     before = [theil_sen_slope(x[part], y[part]) for part in segments_between(since, places)]
     verdict = verdict_of(slope, count)
-    alarms = tuple(chart_alarms(y, places, nights_per_year=nights_per_year))
     yearly = season(x, y, places)
     warmth = None if temperature_c is None else temperature_dependence(x, y, temperature_c, places)
     reasons = (
@@ -81,9 +74,6 @@ def trend_of(
         count=count,
         since=since,
         earlier=tuple(before),
-        alarms=alarms,
-        season=yearly,
-        temperature=warmth,
     )
 
 
@@ -112,10 +102,10 @@ def _slope_reasons(
     return [set_ups, f"{growth}: {side}", f"{p_words(slope.p)} for no trend (Mann-Kendall)"]
 
 
-def _dependence_reasons(yearly: Season | None, warmth: Dependence | None, unit: str | None) -> list[str]:
+def _dependence_reasons(yearly: Dependence | None, warmth: Dependence | None, unit: str | None) -> list[str]:
     found = []
     if yearly is not None:
-        found.append(("season", yearly.dependence, yearly.dependence.size.value, "at its worst"))
+        found.append(("season", yearly, yearly.size.value, "at its worst"))
     if warmth is not None:
         found.append(("temperature", warmth, 10 * warmth.size.value, "for 10 °C more"))
     return [
