@@ -59,7 +59,7 @@ class StartQuestion:
     """One question: the columns that its answer fills, what it is for, and how it is asked and answered.
 
     `read` gets what is known already; `listed` are the answers to choose from, each with its meaning. An answer that
-    may be insisted on is taken as it is where it ends in an exclamation mark. `optional` may stay unknown.
+    may be insisted on is taken as it is where it ends in an exclamation mark.
     """
 
     columns: tuple[str, ...]
@@ -69,7 +69,6 @@ class StartQuestion:
     said: Callable[[Known], str]
     listed: Callable[[Known], Sequence[Choice]] = lambda _known: ()
     may_insist: bool = False
-    optional: bool = False
 
     def answered(self, known: Known) -> bool:
         return all(known.get(column) is not None for column in self.columns)
@@ -244,7 +243,6 @@ TOPICS: Mapping[str, Topic] = {
                 "Enter if you do not know it; sea level is then assumed.",
                 read=_read_elevation,
                 said=lambda known: f"{known['elevation_m']:g} m above the sea",
-                optional=True,
             ),
         ),
     ),

@@ -65,7 +65,7 @@ class PointingFit:
 
     `noise_arcmin` is the scatter per axis of good arrivals at the field centre; `reading_share` is what the
     eye adds, as a share of the way from the centre; each era has a noise of its own. Residuals (seen minus
-    predicted) and probabilities are (n,), nan where an arrival was not used.
+    predicted) are (n,), nan where an arrival was not used.
     """
 
     noise_arcmin: Estimate
@@ -75,4 +75,3 @@ class PointingFit:
     setups: tuple[PolarFit, ...]
     residual_east_arcmin: FloatArray
     residual_north_arcmin: FloatArray
-    probability_good: FloatArray

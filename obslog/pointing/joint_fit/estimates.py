@@ -47,8 +47,8 @@ def gathered(solution: Solution, arrivals: int, azimuth_factor: FloatArray) -> P
     """
     rows, scatter = solution.rows, solution.scatter
     measured = ~rows.is_centring
-    by_arrival = np.full((3, arrivals), np.nan)
-    by_arrival[:, rows.arrival[measured]] = [*solution.residuals[:, measured], solution.good[measured]]
+    by_arrival = np.full((2, arrivals), np.nan)
+    by_arrival[:, rows.arrival[measured]] = solution.residuals[:, measured]
     noise, by_era = scatter.estimates(rows, solution.residuals, solution.good)
     return PointingFit(
         noise_arcmin=noise,
@@ -58,7 +58,6 @@ def gathered(solution: Solution, arrivals: int, azimuth_factor: FloatArray) -> P
         setups=_setup_fits(solution, azimuth_factor),
         residual_east_arcmin=by_arrival[0],
         residual_north_arcmin=by_arrival[1],
-        probability_good=by_arrival[2],
     )
 
 

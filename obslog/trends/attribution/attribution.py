@@ -67,12 +67,11 @@ class Effect:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Attribution:
-    """Components by factor, with `rest`; effects by factor; the club's level; the variance that few arrivals make."""
+    """Components by factor, with `rest`; effects by factor; the club's level."""
 
     components: dict[str, Component]
     effects: dict[str, tuple[Effect, ...]]
     level: Estimate
-    counting_variance: float
     confounded: tuple[Confounded, ...]
     count: int
 
@@ -121,7 +120,6 @@ def attribute(
         components=_components(list(factors), seen, variances, found.share_sd, int(y.size)),
         effects=effects,
         level=Estimate(float(found.fixed[0]), level_sd, int(y.size), True),
-        counting_variance=float(np.mean(sd**2)),
         confounded=tuple(confounded_levels(codes, names)),
         count=int(y.size),
     )
