@@ -124,7 +124,6 @@ class Snapshot:
 
     @cached_property
     def rules(self) -> Rules:
-        """The rules in force."""
         return rules_in_force(self._session)
 
     @cached_property

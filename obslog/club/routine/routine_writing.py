@@ -66,7 +66,6 @@ TASKS = """\
 
 
 def written(routine: ClubRoutine) -> str:
-    """The file."""
     return "\n".join(
         "".join(part)
         for part in (

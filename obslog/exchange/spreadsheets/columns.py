@@ -96,7 +96,6 @@ class SheetKind:
     columns: tuple[Column, ...]
 
     def column(self, name: str) -> Column:
-        """The column of that name."""
         return next(column for column in self.columns if column.name == name)
 
 
