@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from obslog.cli.terminal.help_pages import paragraphs
-from obslog.glossary import WORDS, near_words
+from obslog.vocabulary.glossary import WORDS, near_words
 from tests.cli.commands import VALUE, all_commands
 from tests.cli.program import Program
 from tests.cli.source_texts import PAGES, ROOT, SOURCES, texts
@@ -52,7 +52,7 @@ ALLOWED = {
     ("obslog/cli/commands.py", "where things are"): EVERYDAY,
     ("obslog/club/targets/target_filters.py", "unknown things of the old catalogues"): EVERYDAY,
     ("obslog/club/routine/step_guides.py", "On a distant thing"): EVERYDAY,
-    ("obslog/glossary.py", "has things mended"): EVERYDAY,
+    ("obslog/vocabulary/glossary.py", "has things mended"): EVERYDAY,
     ("docs/glossary.md", "has things mended"): EVERYDAY,
     ("DEVELOPERS.md", "Where things live"): EVERYDAY,
     ("DEVELOPERS.md", "where things are"): EVERYDAY,
