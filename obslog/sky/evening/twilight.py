@@ -111,6 +111,14 @@ def faintest_shown_mag(sun_alt_deg: float) -> float:
     return float(np.interp(sun_alt_deg, (_ALL_SHOWN_DEG, CIVIL_DEG), _SHOWN_MAG))
 
 
+def all_shown_utc(noon_utc: np.datetime64, place: Place) -> np.datetime64 | None:
+    """When in the night from a local noon it gets too dark for `faintest_shown_mag` to have a limit; None if never.
+
+    Raises: DateOutsideEphemeris.
+    """
+    return _down_and_up(noon_utc, track_about(Body.SUN, noon_utc, place, 24.0), _ALL_SHOWN_DEG)[0]
+
+
 def _down_and_up(
     noon_utc: np.datetime64, track: Track, limit_deg: float
 ) -> tuple[np.datetime64 | None, np.datetime64 | None]:

@@ -6,7 +6,14 @@ from numpy.testing import assert_allclose
 from numpy.typing import NDArray
 
 from obslog.sky.evening.rising import SUN_HORIZON_DEG
-from obslog.sky.evening.twilight import Darkness, Twilight, darkness, faintest_shown_mag, twilight
+from obslog.sky.evening.twilight import (
+    Darkness,
+    Twilight,
+    all_shown_utc,
+    darkness,
+    faintest_shown_mag,
+    twilight,
+)
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.ephemeris import body_places
 from obslog.values import Place
@@ -109,6 +116,16 @@ def test_a_day_that_begins_after_noon_does_not_end_the_night_that_follows_it(day
     assert (found.sunrise is None) == (rises.size == 0)
     assert found.sunrise is None or abs(found.sunrise - rises[0]) <= np.timedelta64(11, "s")
     assert not found.sun_never_rises
+
+
+def test_all_stars_are_shown_when_the_sun_is_nine_degrees_down_where_it_gets_there() -> None:
+    noon, oxford = np.datetime64("2026-03-02T12:00", "us"), Place(51.75, -1.25)
+    shown = all_shown_utc(noon, oxford)
+    assert shown is not None
+    assert shown - noon < np.timedelta64(12, "h")  # in the evening, not in the morning
+    assert_allclose(body_places(Body.SUN, shown, oxford).airless_alt_deg, -9.0, rtol=0, atol=1e-3)
+    # At midsummer's midnight the Sun is 90 - 60.2 - 23.4 = 6.4 degrees down in Helsinki.
+    assert all_shown_utc(np.datetime64("2026-06-21T10:00", "us"), Place(60.2, 24.9)) is None
 
 
 def test_the_southern_midwinter_night_is_in_june() -> None:
