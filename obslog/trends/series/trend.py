@@ -50,6 +50,7 @@ def trend_of(
     temperature_c: ArrayLike | None = None,
     nights_per_year: float = NIGHTS_PER_YEAR,
     unit: str | None = None,
+    since_words: str = "",
 ) -> Trend:
     """The trend of natural logarithms (n,) of an error at times (n,) in years, rising; nan where there is none.
 
@@ -57,7 +58,8 @@ def trend_of(
 
     Slope and verdict are of the last segment alone: what a service mended does not count against the mount any more.
     Alarms of the chart are reported with the reasons; they do not make the verdict, since one in two years is false.
-    `restarts`: positions of the first value after each service; n where the service came after all of them.
+    `restarts`: positions of the first value after each service or change; n where that came after all of them.
+    `since_words` say since when set-ups count, where there was one: ` since the last service`.
     """
     x, y = np.asarray(years, float), np.asarray(values, float)
     places = list(restarts)
@@ -70,7 +72,7 @@ def trend_of(
     yearly = season(x, y, places)
     warmth = None if temperature_c is None else temperature_dependence(x, y, temperature_c, places)
     reasons = (
-        *_slope_reasons(slope, verdict, count, since > 0, unit),
+        *_slope_reasons(slope, verdict, count, since_words if since else "", unit),
         *_dependence_reasons(yearly, warmth, unit),
     )
     return Trend(
@@ -95,9 +97,8 @@ def growth_words(slope: Interval, unit: str | None = None) -> str:
 
 
 def _slope_reasons(
-    slope: Slope | None, verdict: Verdict, count: int, restarted: bool, unit: str | None
+    slope: Slope | None, verdict: Verdict, count: int, since: str, unit: str | None
 ) -> list[str]:
-    since = " since the last service" if restarted else ""
     set_ups = f"{counted(count, 'set-up')}{since}"
     if slope is None or verdict is Verdict.TOO_FEW:
         return [f"{set_ups}; a verdict needs {FEWEST_FOR_A_VERDICT}"]
