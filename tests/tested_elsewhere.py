@@ -79,7 +79,6 @@ TESTED_ELSEWHERE = {
     "pointing/planning/observable.py": "pointing/planning/test_star_choice.py",
     "pointing/misfit/circumstances.py": "pointing/misfit/test_columns.py",
     "pointing/misfit/effects.py": "pointing/misfit/test_examined.py",
-    "pointing/misfit/findings.py": "club/performance/test_demo_recovery.py",
     "pointing/misfit/look.py": "pointing/misfit/test_examined.py",
     "pointing/misfit/search.py": "pointing/misfit/test_examined.py",
     "pointing/misfit/widened.py": "pointing/misfit/test_examined.py",

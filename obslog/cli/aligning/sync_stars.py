@@ -116,7 +116,7 @@ def run_plan(
     mount = mount_meant(database, mount, state.taken.append)
     view, instant = there.seen(database, state)
     plan = plan_pointing_run(database, mount, view, instant, limits.at(view))
-    return plan, PlanHeading.of(f"Pointing run of {plan.mount}", view, instant)
+    return plan, PlanHeading.of_run(plan, view, instant)
 
 
 def show_run_plan(screen: Screen, planned: "tuple[RunPage, PlanHeading]") -> None:

@@ -22,6 +22,7 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import SHIPPED_AND_OWN, KindOption, Officer, On, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.errors import quoted
 from obslog.vocabulary.steps import Step
 
 if TYPE_CHECKING:
@@ -63,6 +64,12 @@ def lend_out(
 
 def show_taken_back(screen: Screen, page: "LoanPage") -> None:
     show_loan_page(screen, page)
+    if page.out_again:
+        screen.line(
+            f"{page.loan.what} is out again: a loan that another laptop noted had waited for this one to end. "
+            f"If it is in your hand, take that one back too: obslog loan back {quoted(page.loan.what)}",
+            style="bold",
+        )
     if page.loan.waiting:
         screen.note("Who is next, and a letter to write to them: obslog loan remind --officer")
 

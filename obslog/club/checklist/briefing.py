@@ -20,6 +20,7 @@ from obslog.club.night.snags import SnagLine, open_snags_of
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController, most_used_tube
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.routine.club_steps import steps_in_force
+from obslog.club.sky.by_day import is_too_light
 from obslog.club.sky.pole import PoleNow, pole_now
 from obslog.club.sky.sun_and_moon import SunMoon, sun_and_moon
 from obslog.club.targets.eyepiece_choice import EyepieceAdvice, eyepiece_for
@@ -136,7 +137,7 @@ def brief(
         if member is not None:
             others.append(Subject("member", member.name, member.id))
         night, sky = view.night_at(at_utc), sun_and_moon(view, at_utc)
-        sync_utc = _sync_time(at_utc, sky)
+        sync_utc = _sync_time(view, at_utc, sky)
         evening = _Evening(
             view=view,
             sync_utc=sync_utc,
@@ -197,12 +198,10 @@ def _mounts(session: Session, site_name: str, names: Sequence[str]) -> list[Moun
     return found
 
 
-def _sync_time(at_utc: datetime, sky: SunMoon) -> datetime:
+def _sync_time(view: ObservingSite, at_utc: datetime, sky: SunMoon) -> datetime:
     """Stars cannot be synced on by day."""
-    dusk, dawn = sky.twilight_utc["civil_dusk"], sky.twilight_utc["civil_dawn"]
-    if dusk is not None and at_utc < dusk and (dawn is None or dusk < dawn):
-        return dusk
-    return at_utc
+    dusk = sky.twilight_utc["civil_dusk"]
+    return dusk if dusk is not None and at_utc < dusk and is_too_light(view, at_utc) else at_utc
 
 
 def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:

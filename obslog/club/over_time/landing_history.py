@@ -182,7 +182,8 @@ def _course(landings: Landings, restarts: Restarts) -> LandingCourse:
 def _trend(landings: Landings, restarts: Restarts) -> Trend:
     """The trend since the last restart as the mount's users saw it."""
     places, services = _positions(landings, restarts.days), restarts.services
-    found = trend_of(landings.years, landings.log_error, places, landings.temperature_c)
+    since = restarts.since_words(landings.setups[0].night, landings.setups[-1].night)
+    found = trend_of(landings.years, landings.log_error, places, landings.temperature_c, since_words=since)
     if services and services[-1] > landings.setups[-1].night:
         return untried(found, services[-1])
     return found

@@ -44,7 +44,8 @@ class Restarts:
         """Since when set-ups of those nights count: ` since its cone error changed (2026-04-11)`; nothing: all do."""
         change = self.begun_by(last_night)
         if change is not None:
-            return f" since its {MECHANICAL_TERMS[change.term]} changed ({change.since})"
+            changed = "changed" if change.sure else "may have changed"
+            return f" since its {MECHANICAL_TERMS[change.term]} {changed} ({change.since})"
         return " since the last service" if self.services and self.services[-1] > first_night else ""
 
 

@@ -45,7 +45,7 @@ class ErrorSources:
     def of_mount(self, key: UUID) -> list[Effect]:
         """The effects of a mount since its last mechanical service: of each of its tubes, where it had several.
 
-        None where no set-up since then tells of it.
+        Empty where no set-up since then tells of it.
         """
         return [
             effect

@@ -33,7 +33,7 @@ MOST = 0.5
 AT_WORK = {
     MisfitKind.SIDE_OF_PIER: "stars stand {size} elsewhere after a flip",
     MisfitKind.OBSERVER: "one person reads {size} to one side",
-    MisfitKind.DIRECTION: "it has slack of {size}",
+    MisfitKind.DIRECTION: "it has slack of {size} to either side",
     MisfitKind.ALTITUDE: "low stars are off by {size} for a reason of their own",
     MisfitKind.TEMPERATURE: "it bends with the temperature",
 }

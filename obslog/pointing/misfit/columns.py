@@ -4,6 +4,7 @@ Of the side of the pier (a mirror that shifts, slack in the declination axis), o
 from which a place was approached, of the altitude (refraction taken twice, or not at all), of the air's temperature.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -71,11 +72,12 @@ def columns_of(machine: Machine, arrivals: Arrivals, circumstances: Circumstance
         for name in names:
             his = np.array([observer == name for observer in circumstances.observers])[arrivals.setup]
             built.add_both(MisfitKind.OBSERVER, his.astype(float), who=name)
-    came = _came_from(arrivals)
-    built.add(
-        MisfitKind.DIRECTION, [(came[0], 0.0), (0.0, came[1])], SHIFT_ARCMIN, at_centring=True, of=came[0]
-    )
     up_east, up_north, alt_deg = _up(arrivals)
+    came = _came_from(machine, arrivals)
+    sides = [(came[0], 0.0), (0.0, came[1])]
+    if machine.mount_type is MountType.ALTAZ:
+        sides = [(came[0] * up_north, -came[0] * up_east), (came[1] * up_east, came[1] * up_north)]
+    built.add(MisfitKind.DIRECTION, sides, SHIFT_ARCMIN, at_centring=True, of=came[0])
     low = 1.0 / np.tan(np.radians(np.clip(alt_deg, 5.0, 90.0)))
     built.add(MisfitKind.ALTITUDE, [(up_east * low, up_north * low)], 3.0, at_centring=True, of=low)
     warmth = circumstances.temperature_c[arrivals.setup]
@@ -111,7 +113,7 @@ class _Built:
     def add(
         self,
         kind: MisfitKind,
-        pairs: list[tuple[FloatArray | float, FloatArray | float]],
+        pairs: Sequence[tuple[FloatArray | float, FloatArray | float]],
         expected: float,
         *,
         at_centring: bool,
@@ -132,14 +134,22 @@ class _Built:
         return Columns(values, np.array(self._at_centring, dtype=np.bool_), tuple(self._causes))
 
 
-def _came_from(arrivals: Arrivals) -> FloatArray:
-    """From where the mount came, (2, n): +1 from the east and from the south, -1 from the other side, 0 unknown."""
+def _came_from(machine: Machine, arrivals: Arrivals) -> FloatArray:
+    """From where either axis came, (2, n): +1 where its angle grew on the way, -1 where it shrank, 0 unknown.
+
+    The angles are hour angle and declination, of an alt-azimuth mount azimuth and altitude.
+    Neglects: that slack of an axis moves a star the less, the nearer it stands to the axis' own pole; cables that send
+    an axis round the long way.
+    """
     stars = arrivals.stars
-    came = np.zeros((2, arrivals.setup.size))
+    around, along = stars.hour_angle_deg, stars.dec_deg
+    if machine.mount_type is MountType.ALTAZ:
+        around, along = az_alt_deg(stars.airless())
     same = arrivals.setup[1:] == arrivals.setup[:-1]
-    same &= stars.tube_west[1:] == stars.tube_west[:-1]
-    west = (np.diff(stars.hour_angle_deg) + 180.0) % 360.0 - 180.0
-    for axis, moved in enumerate((west, np.diff(stars.dec_deg))):
+    if machine.mount_type is MountType.GERMAN:  # after a flip it may have come from either side
+        same &= stars.tube_west[1:] == stars.tube_west[:-1]
+    came = np.zeros((2, arrivals.setup.size))
+    for axis, moved in enumerate(((np.diff(around) + 180.0) % 360.0 - 180.0, np.diff(along))):
         came[axis, 1:] = np.where(same & (np.abs(moved) > MOVED_DEG), np.sign(moved), 0.0)
     return came
 

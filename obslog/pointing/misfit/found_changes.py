@@ -53,9 +53,7 @@ class FoundChange:
 
     @property
     def when(self) -> str:
-        if self.last_before == self.since:
-            return f"in the night of {self.since}"
-        return f"between the nights of {self.last_before} and {self.since}"
+        return when_words(self.last_before, self.since)
 
 
 def changes_of(setups: Sequence[SetupId], examined: "Examined") -> list[FoundChange]:
@@ -90,6 +88,13 @@ def _found(setups: Sequence[SetupId], examined: "Examined", change: "TermChange"
 def record_words(mount: str, change: FoundChange) -> str:
     """The command that puts it on record."""
     return f'obslog service add {quoted(mount)} --on {change.since} --mechanical "what was done"'
+
+
+def when_words(last_before: date, since: date) -> str:
+    """When something changed of which two set-ups in a row are on either side, by their nights."""
+    if last_before == since:
+        return f"in the night of {since}"
+    return f"between the nights of {last_before} and {since}"
 
 
 def chance_of_words(chance: float) -> str:

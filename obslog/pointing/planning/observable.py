@@ -85,10 +85,14 @@ def in_sight(candidates: Candidates, limits: ObservableLimits) -> BoolArray:
 
     The six brightest that satisfy the limits always are, so that a set-up can begin: a finder shows them.
     """
-    clear = admissible(candidates, limits)
-    brightest = np.sort(candidates.magnitude[clear])[:_ALWAYS_SHOWN]
+    return shown_of(candidates, admissible(candidates, limits), _ALWAYS_SHOWN)
+
+
+def shown_of(candidates: Candidates, usable: BoolArray, always: int) -> BoolArray:
+    """Which of the usable candidates are seen as bright as the sky is, shape (n,); so many of the brightest always."""
+    brightest = np.sort(candidates.magnitude[usable])[:always]
     faintest = max([candidates.shown_mag, *brightest[-1:].tolist()])
-    seen: BoolArray = clear & (candidates.magnitude <= faintest)
+    seen: BoolArray = usable & (candidates.magnitude <= faintest)
     return seen
 
 

@@ -26,13 +26,16 @@ from obslog.records.history.steps import Added, Edited, Removed, Step
 from obslog.records.nameless import MEMBER
 from obslog.records.tables.base import name_key
 from obslog.records.tables.column_types import key_of
-from obslog.records.tables.logbook import Act
+from obslog.records.tables.logbook import Act, SameRecord
 from obslog.records.undoing.dependents import Later, joined_to_another, later_act, who_holds, who_refers
 from obslog.records.undoing.undo_errors import ContradictsItself
 
 LONGEST_OF_APART = 80
 TOLD_APART = frozenset({"name", "name_key", "tag"})
 """Columns in which a row may differ from what was written, since another row says that."""
+_HAVE_OTHERS_STAND = frozenset({MEMBER, SameRecord.__name__})
+"""Kinds of which a row that comes or goes may change how others stand: who has left comes back as one who has, and of
+two joinings the other way round only one counts."""
 _TAKEN = "something on record has taken its place since"
 _GONE = "what it belongs to has been removed since"
 _JOINED = "it would bring back a record that was made one with another since"
@@ -77,6 +80,8 @@ def _remove(session: Session, step: Added, notes: Notes, refuse: Refuse) -> None
     hanging = who_refers(session, step.kind, step.keys)
     if hanging is not None:
         raise refuse("something newer depends on it", hanging.later)
+    if step.kind.name in _HAVE_OTHERS_STAND:
+        session.info[TO_SETTLE] = True
     names, rows = rows_as_stored(session, step.kind, step.keys)
     remove_rows(session, step.kind, [row[names.index("id")] for row in rows])
     if len(rows) > FEW:
@@ -103,7 +108,7 @@ def _put_back(session: Session, act: Act, step: Removed, notes: Notes, refuse: R
         put_rows(session, step.kind, step.names, [tuple(image.values()) for image in apart])
     else:
         put_rows(session, step.kind, step.names, step.rows)
-    if step.kind.name == MEMBER:  # who has left meanwhile comes back as one who has
+    if step.kind.name in _HAVE_OTHERS_STAND:
         session.info[TO_SETTLE] = True
     if len(step.rows) > FEW:
         notes.added(step.kind.name, step.keys)

@@ -55,11 +55,12 @@ class TwoSides:
         return exp(max(abs(log(self.ratio.value)), log(WORTH_TELLING)))
 
     def more_nights(self, *, both_sides: bool) -> int | None:
-        """So many more set-ups on the second side, or on each, tell that factor in four cases of five.
+        """How many set-ups more, on the second side or on each, are to tell `to_tell` in four cases of five.
 
-        None: no number of them would, for the first side alone is too little known. Source: the plain power
-        calculation for two means with a known standard deviation, e.g. J. Cohen, Statistical Power Analysis (1988),
-        chapter 2.
+        At least 1. None where no number on the second side would, as too little is known of the first, or more than
+        MOST_NIGHTS.
+        Source: the plain power calculation for two means with a known standard deviation, e.g. J. Cohen, Statistical
+        Power Analysis (1988), chapter 2.
         """
         wanted = (log(self.to_tell) / (self.night_sd * (NORMAL_95 + POWER_80))) ** 2
         first, second = self.first_arcmin.count, self.second_arcmin.count

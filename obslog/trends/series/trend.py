@@ -46,13 +46,15 @@ def trend_of(
     restarts: Iterable[int] = (),
     temperature_c: ArrayLike | None = None,
     unit: str | None = None,
+    since_words: str = "",
 ) -> Trend:
     """The trend of natural logarithms (n,) of an error at times (n,) in years, rising; nan where there is none.
 
     With a `unit` the values are sizes in that unit instead (of cone error, squareness, sag), and the reasons say so.
 
     Slope and verdict are of the last segment alone: what a service mended does not count against the mount any more.
-    `restarts`: positions of the first value after each service; n where the service came after all of them.
+    `restarts`: positions of the first value after each service or change; n where that came after all of them.
+    `since_words` say since when set-ups count, where there was one: ` since the last service`.
     """
     x, y = np.asarray(years, float), np.asarray(values, float)
     places = list(restarts)
@@ -64,7 +66,7 @@ def trend_of(
     yearly = season(x, y, places)
     warmth = None if temperature_c is None else temperature_dependence(x, y, temperature_c, places)
     reasons = (
-        *_slope_reasons(slope, verdict, count, since > 0, unit),
+        *_slope_reasons(slope, verdict, count, since_words if since else "", unit),
         *_dependence_reasons(yearly, warmth, unit),
     )
     return Trend(
@@ -86,9 +88,8 @@ def growth_words(slope: Interval, unit: str | None = None) -> str:
 
 
 def _slope_reasons(
-    slope: Slope | None, verdict: Verdict, count: int, restarted: bool, unit: str | None
+    slope: Slope | None, verdict: Verdict, count: int, since: str, unit: str | None
 ) -> list[str]:
-    since = " since the last service" if restarted else ""
     set_ups = f"{counted(count, 'set-up')}{since}"
     if slope is None or verdict is Verdict.TOO_FEW:
         return [f"{set_ups}; a verdict needs {FEWEST_FOR_A_VERDICT}"]

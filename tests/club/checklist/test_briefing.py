@@ -1,6 +1,8 @@
 """The briefing: for the mounts that are meant, at the right instant, with stars, landings, eyepiece and cautions."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
@@ -16,6 +18,7 @@ from obslog.club.storeroom.missing import be_found, go_missing
 from obslog.club.targets.eyepiece_choice import eyepiece_for
 from obslog.errors import UnknownName
 from obslog.records.database import Database
+from obslog.values import Place
 from obslog.vocabulary.mounts import Controller
 from obslog.vocabulary.steps import Step
 
@@ -53,6 +56,25 @@ def test_mounts_used_at_the_site_come_before_all_others(evening: Database, now: 
     named = brief(evening, observing_site(evening, "Mill Field"), now, ["thistle", "Thistle"])
     assert [one.mount for one in named.mounts] == ["Thistle"]
     assert named.pole is None
+
+
+def test_a_day_that_begins_after_noon_is_waited_out_and_the_dark_before_it_is_not(
+    sqlite_club: Database,
+) -> None:
+    """At McMurdo the Sun first comes within 6 degrees of the horizon on 1 August, for minutes about 12:58 by the clock.
+
+    Its height then is 90 - 77.85 - 18.1, less what it is off the meridian: 6 degrees down, the Sun 18.1 degrees north.
+    """
+    view = replace(
+        observing_site(sqlite_club, "Mill Field"),
+        place=Place(-77.85, 166.7, 10.0),
+        zone=ZoneInfo("Antarctica/McMurdo"),
+    )
+    dark, light = datetime(2026, 8, 1, 0, 2, tzinfo=UTC), datetime(2026, 8, 1, 1, 0, tzinfo=UTC)
+    assert brief(sqlite_club, view, dark, ["Thistle"]).sync_utc == dark
+    by_day = brief(sqlite_club, view, light, ["Thistle"])
+    assert by_day.sync_utc == by_day.sun_moon.twilight_utc["civil_dusk"]
+    assert by_day.sync_utc > light
 
 
 def test_by_day_the_stars_are_those_of_civil_dusk(sqlite_club: Database) -> None:

@@ -27,7 +27,7 @@ from obslog.trends.series.theil_sen import Verdict
 from obslog.values import Estimate, Interval, SetupId
 from obslog.vocabulary.mounts import MountType
 from tests.pointing.joint_fit.pointing_clubs import Club, cut_short, simulate
-from tests.pointing.misfit.disturbed_clubs import GERMAN, changed, drifting, in_turn, jumping, misread
+from tests.pointing.misfit.disturbed_clubs import GERMAN, changed, drifting, in_turn, jumping, misread, slack
 
 CLUBS = 30
 LATITUDE_DEG = 52.0
@@ -170,6 +170,12 @@ def test_what_else_is_at_work_is_named_with_its_size() -> None:
     assert abs(np.median(seen) - 6.0) < 1.5
     read = [fit_sentence(fitted(misread(seed, 4.0).club)) for seed in range(CLUBS)]
     assert sum("one person reads" in sentence for sentence in read) >= 0.7 * CLUBS
+
+
+def test_slack_is_that_to_either_side_of_the_middle() -> None:
+    """3' to the one side or to the other, after the side from which the mount came."""
+    size = told(rf"it has slack of {NUMBER} to either side\.$", fit_sentence(fitted(slack(1, 3.0).club)))
+    assert size == pytest.approx(3.0, abs=0.9)
 
 
 def test_what_cannot_be_told_is_said_to_be_so() -> None:

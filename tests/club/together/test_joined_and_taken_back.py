@@ -12,6 +12,7 @@ from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.together.deciding import Conflicts, list_conflicts
 from obslog.club.together.sameness import make_same
 from obslog.records.database import Database
+from obslog.records.undoing.undo_errors import CannotUndo
 from tests.club.together.conftest import Give, named, newest_act, rows
 
 NOTHING = Conflicts(fields=[], to_settle=[])
@@ -87,3 +88,29 @@ def test_where_the_first_has_another_name_since_the_second_has_its_own_back(
     give(here, there)
     assert rows(here) == rows(there)
     assert list_conflicts(there) == NOTHING
+
+
+@pytest.mark.parametrize("taken_back", ["here", "there"])
+def test_of_two_joinings_the_other_way_round_one_counts_when_the_other_is_taken_back(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime, taken_back: str
+) -> None:
+    """While both are on record the one that was written down first stands."""
+    for name in ("Lamp", "Lantern"):
+        add(here, "item", name, {}, now)
+    give(here, there)
+    make_same(there, "Lantern", "Lamp", now)
+    make_same(here, "Lamp", "Lantern", later)
+    joinings = {"here": newest_act(here), "there": newest_act(there)}
+    give(there, here)
+    assert {"Lamp", "Lantern"} & set(named(here, "equipment")) == {"Lamp"}
+    if taken_back == "there":
+        with pytest.raises(CannotUndo, match="something newer depends on it: join Lantern to Lamp"):
+            undo(here, later, joinings["there"])
+        give(here, there)
+        undo(there, later, joinings["here"])
+        give(there, here)
+    else:
+        undo(here, later, joinings["here"])
+        give(here, there)
+    assert {"Lamp", "Lantern"} & set(named(here, "equipment")) == {"Lantern"}
+    assert rows(here) == rows(there)

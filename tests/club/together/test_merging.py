@@ -21,7 +21,7 @@ from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.together.deciding import list_conflicts
-from obslog.club.together.merging import NoBundleThere, merge_bundles
+from obslog.club.together.merging import NewerValue, NoBundleThere, merge_bundles
 from obslog.club.together.writing import WhatToTell, write_bundle_to
 from obslog.exchange.bundles.entries import BatchEntry, ChangeEntry, Entry
 from obslog.exchange.bundles.errors import BrokenBundle
@@ -34,6 +34,7 @@ from obslog.records.database import Database
 from obslog.records.merging.checks import ValueRefused
 from obslog.records.tables.logbook import Act, Change
 from obslog.records.tables.logbook_tables import Arrival, Night, Setup, Site
+from obslog.records.upgrading import SCHEMA_REVISION
 from obslog.vocabulary.arrivals import Role
 from obslog.vocabulary.steps import Step
 from tests.club.sheets.sheets import row, sheet_text
@@ -233,10 +234,10 @@ def told(database: Database) -> list[Entry]:
         return list(tell(session, Choice(with_private=True)))
 
 
-def bundle_file(path: Path, entries: list[Entry], now: datetime) -> Path:
+def bundle_file(path: Path, entries: list[Entry], now: datetime, schema: str = SCHEMA_REVISION) -> Path:
     stream = BytesIO()
     origin = "00000000-0000-7000-8000-000000000001"
-    write_bundle(stream, Facts(schema="9999", origin=origin, written_utc=now), entries)
+    write_bundle(stream, Facts(schema=schema, origin=origin, written_utc=now), entries)
     path.write_bytes(stream.getvalue())
     return path
 
@@ -395,3 +396,15 @@ def test_a_merge_killed_at_any_statement_leaves_nothing(
     assert counted(sqlite_club, Arrival) == 2
     assert counted(sqlite_club, Night) == 1
     assert json.dumps([one.why for one in list_conflicts(sqlite_club).to_settle]) == '["taken"]'
+
+
+def test_of_a_value_that_a_newer_version_knows_it_is_said_to_update(
+    here: Database, there: Database, now: datetime, later: datetime, tmp_path: Path
+) -> None:
+    edit(there, "site", "Mill Field", {"note": "by the lane"}, now)
+    bundle = bundle_file(tmp_path / "bundle", _with(told(there), zone="Mars/Olympus"), later, "9999")
+    with pytest.raises(NewerValue, match="no time zone named 'Mars/Olympus'") as refused:
+        merge_bundles(here, [bundle], later)
+    assert refused.value.hint == (
+        "A newer version wrote that. Nothing was taken in: update the program here, then merge it again."
+    )

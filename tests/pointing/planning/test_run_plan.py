@@ -1,5 +1,7 @@
 """The pointing run: what it promises is what a fit of such a run delivers."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -40,6 +42,17 @@ def test_length_time_and_flips(sky):
     slews = separation_deg(direction[:, :-1], direction[:, 1:]).sum()
     assert plan.minutes == pytest.approx(2.0 * len(plan.stars) + slews / 60.0)
     assert np.count_nonzero(np.diff(np.array(plan.tube_west, dtype=int))) == 1
+
+
+def test_in_twilight_the_sync_is_in_sight_and_the_checks_are_bright(sky):
+    """20 are one and a half times the 13 stars of the longest run, and six can always be begun with."""
+    light = plan_run(replace(sky, shown_mag=1.5), ObservableLimits(), GERMAN)
+    assert (sky.magnitude[list(light.stars)] <= 1.5).all()
+    lightest = plan_run(replace(sky, shown_mag=-2.0), ObservableLimits(), GERMAN)
+    magnitude, in_order = sky.magnitude[list(lightest.stars)], np.sort(sky.magnitude)
+    assert magnitude[0] <= in_order[5]
+    assert (magnitude <= in_order[19]).all()
+    assert (sky.magnitude[list(plan_run(sky, ObservableLimits(), GERMAN).stars)] > in_order[19]).any()
 
 
 def test_too_few_stars_are_refused(sky):

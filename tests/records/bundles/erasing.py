@@ -117,11 +117,13 @@ class People:
 
 
 def entries_of_contacts(laptop: Laptop) -> set[str]:
-    """The keys of what the log of a laptop tells of how people are reached, and of the acts by which it came."""
+    """The keys of what the log of a laptop tells of how people are reached, and of the acts that tell nothing else."""
     with laptop.database.read() as session:
         driver: Any = session.connection().connection.driver_connection
-        rows = driver.execute("SELECT id, act_id FROM changes WHERE record_kind = 'Contact'")
-        return {key for row in rows for key in row}
+        rows = driver.execute("SELECT id, act_id, record_kind = 'Contact' FROM changes").fetchall()
+    tell_more = {act for _key, act, of_contact in rows if not of_contact}
+    entries = {(key, act) for key, act, of_contact in rows if of_contact}
+    return {key for key, _act in entries} | {act for _key, act in entries} - tell_more
 
 
 def called_after(laptop: Laptop, words: Collection[str]) -> set[str]:

@@ -98,10 +98,10 @@ def test_the_slope_of_the_reasons_is_a_factor_or_a_size_with_its_interval() -> N
 
 
 def test_set_ups_are_counted_since_the_last_restart_and_earlier_slopes_are_there() -> None:
-    trend = trend_of(YEARS, YEARS, [12, 24])
+    trend = trend_of(YEARS, YEARS, [12, 24], since_words=" since its sag changed (2025-05-01)")
     assert (trend.count, trend.since, len(trend.earlier)) == (12, 24, 2)
-    assert trend.reasons[0] == "12 set-ups since the last service"
-    first = trend_of(YEARS[:12], YEARS[:12])
+    assert trend.reasons[0] == "12 set-ups since its sag changed (2025-05-01)"
+    first = trend_of(YEARS[:12], YEARS[:12], since_words=" since the last service")
     assert (first.since, first.earlier) == (0, ())
     assert first.reasons[0] == "12 set-ups"
     assert [round(slope.per_year.value, 6) for slope in trend.earlier if slope] == [1.0, 1.0]
@@ -114,7 +114,7 @@ def test_one_set_up_is_counted_in_the_singular() -> None:
 def test_what_a_service_mended_no_longer_counts() -> None:
     rng = default_rng(2)
     values = np.where(YEARS < 1.5, 0.8 * YEARS, 0.0) + 0.15 * rng.normal(size=36)
-    trend = trend_of(YEARS, values, [18])
+    trend = trend_of(YEARS, values, [18], since_words=" since the last service")
     assert trend.verdict is Verdict.STEADY
     assert trend.since == 18
     assert trend.earlier[0] is not None
@@ -123,14 +123,14 @@ def test_what_a_service_mended_no_longer_counts() -> None:
 
 
 def test_few_set_ups_since_the_service_give_no_verdict() -> None:
-    trend = trend_of(YEARS, YEARS, [32])
+    trend = trend_of(YEARS, YEARS, [32], since_words=" since the last service")
     assert trend.verdict is Verdict.TOO_FEW
     assert trend.reasons[0] == "4 set-ups since the last service; a verdict needs 6"
     assert trend_of([], []).verdict is Verdict.TOO_FEW
 
 
 def test_a_service_after_the_last_set_up_leaves_nothing_to_judge() -> None:
-    trend = trend_of(YEARS, YEARS, [36])
+    trend = trend_of(YEARS, YEARS, [36], since_words=" since the last service")
     assert trend.verdict is Verdict.TOO_FEW
     assert trend.reasons[0] == "0 set-ups since the last service; a verdict needs 6"
     assert trend.earlier[0] is not None
