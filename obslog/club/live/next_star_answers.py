@@ -8,7 +8,7 @@ from obslog.club.live.answers import LiveAnswer, LiveKind
 from obslog.club.live.next_star import WORTH_IT, next_star
 from obslog.club.live.situation import LiveMemory, NextStar, Situation, no_arrivals, tube_in_use
 from obslog.club.live.tonights_plan import MOST_SYNCS
-from obslog.club.register.true_field import fields_to_choose_from
+from obslog.club.targets.eyepieces_at_hand import Outing, fields_at_hand
 from obslog.estimate_words import chance_words
 from obslog.pointing.model.geometry import StarPlaces
 from obslog.pointing.planning.expected_landing import Landing
@@ -37,7 +37,7 @@ def next_star_answers(session: Session, at: Situation, fit: SetupFit, memory: Li
         if chosen is not None:
             found += _next_words(chosen, landing, syncs)
     if landing is not None:
-        found.append(_landing_words(session, at, known, synced, sky, landing))
+        found.append(_landing_words(session, at, memory, known, synced, sky, landing))
     return found
 
 
@@ -61,12 +61,17 @@ def _next_words(star: NextStar, before: Landing | None, syncs: int) -> list[Live
 
 
 def _landing_words(
-    session: Session, at: Situation, known: KnownNow, synced: StarPlaces, sky: StarPlaces, landing: Landing
+    session: Session,
+    at: Situation,
+    memory: LiveMemory,
+    known: KnownNow,
+    synced: StarPlaces,
+    sky: StarPlaces,
+    landing: Landing,
 ) -> LiveAnswer:
     half, most = landing.half_arcmin, landing.ninety_five_percent_arcmin
     words = f"go-tos now land within {_size(half)} (half of them), {_size(most)} (95 %)"
-    tube = tube_in_use(session, at.where)
-    fields = fields_to_choose_from(session, tube) if tube else []
+    fields = _fields(session, at, memory)
     holding = next(((field, name) for field, name in fields if field >= 2.0 * most), None)
     if holding is not None:
         words += f": {holding[1]} holds them"
@@ -82,6 +87,19 @@ def _landing_words(
         steady_arcmin=CHANGED * most,
         probability=0.95,
     )
+
+
+def _fields(session: Session, at: Situation, memory: LiveMemory) -> list[tuple[float, str]]:
+    tube, where = tube_in_use(session, at.where), at.where
+    if tube is None:
+        return []
+    key = at.hour, tube.id, where.setup.member_id
+    if key not in memory.fields:
+        memory.fields[key] = fields_at_hand(
+            session,
+            Outing(site=where.site.id, mount=where.mount.id, tube=tube, member=where.setup.member_id),
+        )
+    return memory.fields[key]
 
 
 def _size(arcmin: float) -> str:

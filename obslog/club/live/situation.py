@@ -45,6 +45,7 @@ class LiveMemory:
     records: dict[UUID, MountRecord] = field(default_factory=dict)
     look_first: dict[UUID, list[LookFirst]] = field(default_factory=dict)
     next_stars: dict[object, NextStar | None] = field(default_factory=dict)
+    fields: dict[object, list[tuple[float, str]]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
