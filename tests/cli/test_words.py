@@ -40,6 +40,7 @@ TWINS = [
     Twin(re.compile(r"(?<![\w-])deg\b"), "°"),
     Twin(re.compile(rf"(?:\d|{VALUE})%(?!\w)"), "a space before %"),
     Twin(_word(r"signs"), "characters"),
+    Twin(_word(r"latitude scales?"), "altitude scale"),
     Twin(_word(r"in any case"), "capitals do not matter"),
     Twin(_word(r"half written|whole story"), "as main.py has it"),
 ]
@@ -142,6 +143,7 @@ def test_every_exception_is_still_needed() -> None:
         f"{VALUE} deg high",
         "95% of them",
         ".0%",
+        "latitude scale 52.2°",
         "It holds signs that cannot be shown.",
         "The name, in any case.",
     ],
@@ -172,6 +174,11 @@ def test_each_word_has_a_short_meaning() -> None:
         assert meaning[0].isupper(), word
         assert meaning.endswith("."), word
     assert list(WORDS) == sorted(WORDS, key=str.casefold)
+
+
+@pytest.mark.parametrize("named", ["snag", "loan", "act", "conflict"])  # snag fix, loan back, undo, conflicts
+def test_a_reference_is_explained_by_all_that_commands_name_by_one(named: str) -> None:
+    assert re.search(rf"\ban? {named}\b", WORDS["reference"])
 
 
 def test_words_are_told_whole_in_part_and_as_json(program: Program) -> None:

@@ -42,7 +42,7 @@ EQUATORIAL = (
         step=Step.LEVEL,
         title="Level the tripod",
         do="Level it with a bubble that reads the same when turned end for end.",
-        tolerance="0.5° if the latitude scale or the home position is used; else it need not be level",
+        tolerance="0.5° if the altitude scale or the home position is used; else it need not be level",
         why="1° of tilt east or west throws an axis set by the scale 46' sideways at latitude 50.",
     ),
     StepGuide(

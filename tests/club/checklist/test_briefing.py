@@ -42,7 +42,7 @@ def test_every_mount_in_use_is_told_of_each_in_its_own_way(sqlite_club: Database
     assert [len(one.stars) for one in made.mounts] == [3, 3, 3]
     assert {star.pier_side for star in german.stars} <= {"east", "west"}
     assert {star.pier_side for star in (*fork.stars, *altaz.stars)} == {None}
-    assert (german.scale, altaz.scale) == ("latitude scale 52.2°, toward true north", None)
+    assert (german.scale, altaz.scale) == ("altitude scale 52.2°, toward true north", None)
     for one in made.mounts:
         assert one.expected_landing_arcmin is not None
         assert 0 < one.expected_landing_arcmin.half < one.expected_landing_arcmin.ninety_five_percent
