@@ -66,7 +66,7 @@ def _used_elsewhere_alone(
 ) -> set[UUID | None]:
     here = or_(Night.site_id == outing.site, Setup.tube_id == outing.tube.id)
     aligned = select(Setup.eyepiece_id, here).join(Night, Setup.night_id == Night.id)
-    uses = session.execute(aligned.distinct()).all()
+    uses = list(session.execute(aligned.distinct()))
     used_here = {eyepiece for eyepiece, is_here in uses if is_here}
     in_doubt = [eyepiece.id for eyepiece in eyepieces if eyepiece.id not in used_here]
     if in_doubt:  # observations are many
@@ -76,5 +76,5 @@ def _used_elsewhere_alone(
             .outerjoin(Setup, Observation.setup_id == Setup.id)
             .where(Observation.eyepiece_id.in_(in_doubt))
         )
-        uses += session.execute(looked.distinct()).all()
+        uses += session.execute(looked.distinct())
     return {eyepiece for eyepiece, _ in uses} - {eyepiece for eyepiece, is_here in uses if is_here}
