@@ -129,7 +129,7 @@ EQUATORIAL = (
         step=Step.VERIFY,
         title="Verify on a star not used",
         do="One on each side of the meridian. Write down how far off it was, and which way, before centring it.",
-        tolerance="inside the low-power field",
+        tolerance="inside the field of the lowest magnification",
         why="What you write here is what tells a bad mount from a bad night.",
     ),
     StepGuide(
