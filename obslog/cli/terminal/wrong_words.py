@@ -29,6 +29,7 @@ _OUTSIDE_THE_PROMPT = {
     "when": "sky when",
     "where": "sky where",
 }
+MOST_GROUPS = 3
 _TOO_MUCH = r"Got unexpected extra argument\(s\) \((.*)\)"
 _WRONG_ARGUMENT = r"Invalid value for '[^-]"
 _MISSING = r"(Missing \w+ '.*?')\.(?: Choose from:(.*))?"
@@ -48,7 +49,11 @@ def what_and_hint(message: str, context: Any, meant: str | None = None) -> tuple
     if meant and re.match(_NO_COMMAND, message):
         return message.partition(" Did you mean")[0], f"Did you mean {meant}?"
     other = re.match(_OTHER_WORD, message)
-    way = other and (_at_the_prompt(other[1], context) or _said_otherwise(other[1], context))
+    way = other and (
+        _at_the_prompt(other[1], context)
+        or _said_otherwise(other[1], context)
+        or _in_a_group(other[1], context)
+    )
     if way:
         return message.partition(" Did you mean")[0], way
     if too_much := re.fullmatch(_TOO_MUCH, message, re.DOTALL):
@@ -76,6 +81,19 @@ def _at_the_prompt(word: str, context: Any) -> str | None:
         return None
     outside = _OUTSIDE_THE_PROMPT.get(word)
     return f"It is typed at the prompt of: obslog prompt{f'; outside of it: obslog {outside}' if outside else ''}"
+
+
+def _in_a_group(word: str, context: Any) -> str | None:
+    """Of the name of a command that was typed without that of its group: whole; where many groups have one, nothing."""
+    if context.parent is not None:
+        return None
+    program = context.command
+    found = [
+        f"obslog {group} {word}"
+        for group in program.list_commands(context)
+        if word in getattr(program.get_command(context, group), "commands", ())
+    ]
+    return f"Did you mean {' or '.join(found)}?" if 0 < len(found) <= MOST_GROUPS else None
 
 
 def _said_otherwise(word: str, context: Any) -> str | None:

@@ -114,3 +114,19 @@ def test_a_verb_of_the_prompt_is_answered_with_the_prompt_and_what_does_as_much_
 
 def test_a_verb_of_the_prompt_is_no_word_of_a_group(in_club: Program) -> None:
     assert "prompt" not in refused(in_club, "mount", "next").error_lines[1]
+
+
+@pytest.mark.parametrize(
+    ("line", "hint"),
+    [
+        ("trend Heron", "Did you mean obslog pointing trend?"),
+        ("restore", "Did you mean obslog db restore?"),
+        ("arrivals", "Did you mean obslog import arrivals or obslog export arrivals?"),
+        ("show", "See its help: obslog --help"),  # many groups have one
+        ("page trend", "See its help: obslog page --help"),
+    ],
+)
+def test_a_command_without_its_group_is_told_whole(in_club: Program, line: str, hint: str) -> None:
+    answer = refused(in_club, *words(line))
+    assert answer.error_lines[0].startswith("No such command ")
+    assert answer.error_lines[1] == hint
