@@ -146,7 +146,12 @@ def next_step(asked: Asked) -> Shown:
 
     view = _view(asked)
     assert here.mount is not None, "a set-up is of a mount"
-    instant, from_when = when_seen(view, asked.now) or (asked.now, "")
+    seen = when_seen(view, asked.now)
+    if seen is None:
+        return Said(
+            (f"CAUTION. {Danger.DAYTIME}", "In this night no star is to be seen any more: night end")
+        ), None
+    instant, from_when = seen
     with asked.database.read() as session:
         open_setup = chosen_setup(session, SetupChoice(mount=here.mount))
         at = situation_of(session, open_setup, asked.now, LiveMemory())

@@ -191,6 +191,14 @@ def test_next_says_where_no_other_star_would_gain_much(club: Database) -> None:
     assert last == "No other star that is seen would gain much. Verify on one not used: check STAR"
 
 
+def test_next_names_no_star_after_sunrise(club: Database) -> None:
+    typing = Typing(club).begun()
+    typing.now = NOW.replace(day=3, hour=9)
+    caution, what_to_do = typing("next").value.words
+    assert caution == f"CAUTION. {Danger.DAYTIME}"
+    assert what_to_do == "In this night no star is to be seen any more: night end"
+
+
 def test_next_gives_the_caution_of_the_sun_first(club: Database) -> None:
     typing, _ = on_a_star_of_their_own(club)
     typing.now = NOW + timedelta(hours=8, minutes=40)  # 06:20 in London, where the Sun rises at about 06:40
