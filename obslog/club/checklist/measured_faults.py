@@ -23,7 +23,7 @@ from obslog.vocabulary.steps import Step
 CAUSE_FROM = 0.5
 MOST_EXPLAINED = 40
 FAR_LANDING_ARCMIN = 30.0
-"""The radius of a low-power field: what lands farther out is not seen in it."""
+"""The radius of the field of a low magnification: what lands farther out is not seen in it."""
 POLAR_TOLERANCE_ARCMIN = 30.0
 """What the step asks for, for looking."""
 
@@ -121,7 +121,7 @@ def note_explained_first_stars(session: Session, far: list[FarFirstStar]) -> Non
 
 
 def note_far_landings(landings: Landings, occasions: Occasions) -> None:
-    """Set-ups of which it is certain that half of the arrivals landed outside a low-power field."""
+    """Set-ups of which it is certain that half of the arrivals landed outside such a field."""
     for place in np.flatnonzero(landings.errors.low_arcmin > FAR_LANDING_ARCMIN):
         occasion = occasions.of_setup(landings.setups[place].key)
         if occasion is not None:

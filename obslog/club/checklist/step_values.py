@@ -56,7 +56,7 @@ def scale_value(lat_deg: float, record: PolarRecord | None) -> str:
     pole = "north" if lat_deg >= 0 else "south"
     setting = scale_setting(lat_deg, record.altitude_errors_arcmin) if record else None
     if setting is None:
-        return f"latitude scale {abs(lat_deg):.1f}°, toward true {pole}"
+        return f"altitude scale {abs(lat_deg):.1f}°, toward true {pole}"
     low = setting.reads_low_arcmin
     way = "low" if low.value > 0 else "high"
     return (

@@ -52,6 +52,7 @@ class SuspectWords:
     """
 
     setup: SetupId
+    number: int
     label: int | str
     target: str
     at_centring: bool
@@ -223,6 +224,7 @@ def _suspect_words(placed: PlacedArrivals, fit: PointingFit, suspect: Suspect) -
     )
     return SuspectWords(
         setup=placed.setups[int(arrivals.setup[at])],
+        number=int(placed.numbers[at]),
         label=placed.labels[at],
         target=placed.targets[at],
         at_centring=suspect.at_centring,

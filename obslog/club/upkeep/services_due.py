@@ -86,7 +86,7 @@ def due_of(
     found: dict[UUID, list[DueService]] = {}
     for key, item in items.items():
         dues = [
-            *_by_bill(item, pending.get(key), nights.get(key, []), horizon),
+            *_by_bill(item, pending.get(key), nights.get(key, []), today, horizon),
             *routine.due(item, done.get(key, {}), nights.get(key, []), pending.get(key)),
             *_by_battery(item, capacity.get(key), fewest_percent),
         ]
@@ -140,14 +140,15 @@ def _was_due(last: Service, bill: ServiceBill, nights: list[date], day: date) ->
 
 
 def _by_bill(
-    item: _Item, pending: _Pending | None, nights: list[date], horizon: date
+    item: _Item, pending: _Pending | None, nights: list[date], today: date, horizon: date
 ) -> Iterator[DueService]:
     if pending is None:
         return
     last, bill = pending
     done = last.done_on
     if bill.next_on is not None and bill.next_on <= horizon:
-        words = f"service is due on {bill.next_on}; the last was on {done}: {last.text}"
+        verb = "was" if bill.next_on < today else "is"
+        words = f"service {verb} due on {bill.next_on}; the last was on {done}: {last.text}"
         yield _due(item, DueBy.DATE, bill.next_on, words, done)
     used = nights_after(nights, done)
     if bill.next_after_nights is not None and used >= bill.next_after_nights:

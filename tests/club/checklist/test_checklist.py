@@ -107,8 +107,8 @@ def test_where_clocks_go_back_for_a_month_zone_and_summer_time_still_add_up(
 @pytest.mark.parametrize(
     ("site", "place", "scale"),
     [
-        ("Mill Field", ("52", "12", "N", "0", "07", "E"), "latitude scale 52.2°, toward true north"),
-        ("Kestrel Ridge", ("32", "24", "S", "22", "18", "E"), "latitude scale 32.4°, toward true south"),
+        ("Mill Field", ("52", "12", "N", "0", "07", "E"), "altitude scale 52.2°, toward true north"),
+        ("Kestrel Ridge", ("32", "24", "S", "22", "18", "E"), "altitude scale 32.4°, toward true south"),
     ],
 )
 def test_place_and_pole_are_those_of_the_site(

@@ -49,6 +49,7 @@ def placed(club: Club, machine: Machine = GERMAN, setups: int = 10) -> PlacedArr
         circumstances=Circumstances(
             observers=in_turn().observers[:setups], temperature_c=np.full(setups, np.nan)
         ),
+        numbers=np.arange(1, count + 1),
         labels=list(range(count)),
         targets=["star"] * count,
         era_of_setup=np.zeros(setups, dtype=np.int64),

@@ -53,6 +53,17 @@ def test_a_service_is_due_on_its_day_and_not_before(club: Database, now: datetim
     assert due_on(club, date(2026, 2, 28)) == [("Heron", DueBy.DATE)]
 
 
+@pytest.mark.parametrize(
+    ("day", "verb"), [(date(2026, 2, 27), "is"), (date(2026, 2, 28), "is"), (date(2026, 3, 1), "was")]
+)
+def test_of_a_day_that_is_past_it_is_said_that_a_service_was_due(
+    club: Database, now: datetime, day: date, verb: str
+) -> None:
+    served(club, now, date(2026, 1, 31), Bill(next_on=date(2026, 2, 28)))
+    (due,) = list_due(club, day, 1)
+    assert due.words == f"service {verb} due on 2026-02-28; the last was on 2026-01-31: cleaned"
+
+
 def test_a_new_fuse_does_not_put_off_the_yearly_service(club: Database, now: datetime) -> None:
     served(club, now, date(2025, 1, 10), Bill(next_in_months=12))
     served(club, now, date(2025, 6, 1), text="new fuse")
