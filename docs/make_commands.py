@@ -23,7 +23,7 @@ instead of this page. Capitals in names do not matter; times are the site's unle
 WORDS_HEAD = """# Glossary
 
 What the words mean, here and on every screen; `obslog words` says the same. Made by `python docs/make_commands.py` from
-`obslog/glossary.py`.
+`obslog/vocabulary/glossary.py`.
 """
 TAIL = """
 **Next:** [Working on obslog](../DEVELOPERS.md), or back to [your first night](first-night.md).
@@ -45,7 +45,7 @@ def reference() -> str:
 
 def glossary() -> str:
     """The page of words."""
-    from obslog.glossary import WORDS
+    from obslog.vocabulary.glossary import WORDS
 
     return "\n".join(
         [WORDS_HEAD, *(f"- **{word}**: {meaning}" for word, meaning in WORDS.items()), WORDS_TAIL]

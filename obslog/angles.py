@@ -1,4 +1,4 @@
-"""Reading and printing angles: latitudes, longitudes, degrees and minutes.
+"""Reading and printing angles: latitudes, longitudes, degrees and minutes, points of the compass.
 
 Latitude is positive north, longitude positive east, both in degrees.
 """
@@ -18,6 +18,14 @@ _ANGLE = re.compile(
         \s*(?P<side>[NSEWnsew])?\s*$""",
     re.VERBOSE,
 )
+
+
+COMPASS_POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
+
+
+def compass_point(az_deg: float) -> str:
+    """The point of the compass that is nearest to an azimuth, of eight."""
+    return COMPASS_POINTS[round(az_deg / 45.0) % 8]
 
 
 def read_latitude_deg(text: str) -> float:

@@ -14,6 +14,11 @@ def enumerated(names: Sequence[str]) -> str:
     return f"{', '.join(others)} and {last}" if others else last
 
 
+def capitalised(words: str) -> str:
+    """`Not dark` of `not dark`: as a sentence begins, the rest as it is."""
+    return words[:1].upper() + words[1:]
+
+
 def how_often(count: int) -> str:
     """`once`, `twice`, `3 times`."""
     return {1: "once", 2: "twice"}.get(count, f"{count} times")

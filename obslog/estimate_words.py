@@ -91,6 +91,11 @@ def chance_cell(chance: float) -> str:
     return chance_words(chance).replace("less than", "<").replace("more than", ">")
 
 
+def ratio_cell(ratio: float | None) -> str:
+    """A ratio for a table: `1.58`; empty where it is not known."""
+    return "" if ratio is None else f"{ratio:.2f}"
+
+
 def chance_interval_words(chance: Interval) -> str:
     """A probability with its interval: `77 % (95 % interval 66 % to 88 %)`; near certainty it is said once."""
     told = chance_words(chance.value)

@@ -27,7 +27,7 @@ _SIDE_FIRST = rf"([NSEW])\s*{_AMOUNT}\s*{_UNIT}"
 _SIDES_FIRST = rf"(?i:{_SIDE_FIRST}(?:[\s,]*{_SIDE_FIRST})?)"
 _RATE = r"(?i:@\s*(\d+(?:\.\d+)?)\s*x(?![a-z]))"
 _THOUSANDS = r"(?<![\d.,])[1-9]\d{0,2},\d{3}(?!\d)"
-_SAME_WORD_MISSPELT = 0.7
+SAME_WORD_MISSPELT = 0.7
 _ARCMIN = {"'": 1.0, '"': 1 / 60, "d": 60.0}
 _UNITS = {"": "'", "arcmin": "'", "arcsec": '"', "deg": "d", "°": "d"}
 _MARKS = (("′", "'"), ("’", "'"), ("″", '"'), ("”", '"'), ("''", '"'), ("º", "°"))
@@ -176,7 +176,7 @@ def read_offset_or_landing(text: str) -> OffsetOrLanding:
     try:
         return read_offset(text)
     except UnreadableOffset:
-        near = get_close_matches(word, list(Landing), n=1, cutoff=_SAME_WORD_MISSPELT)
+        near = get_close_matches(word, list(Landing), n=1, cutoff=SAME_WORD_MISSPELT)
         if near:
             raise UnreadableLanding(text.strip(), near[0]) from None
         raise

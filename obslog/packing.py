@@ -12,7 +12,7 @@ SAME_TO = 1e-6
 Readers = Mapping[Any, Callable[[Any], Any]]
 
 
-class CannotUnpack(Exception):
+class DamagedBytes(Exception):
     """Bytes that are damaged, or that hold another type than the one asked for. Never seen by a person."""
 
 
@@ -22,7 +22,7 @@ def packed(value: object) -> bytes:
 
 
 def unpacked(data: bytes, kind: type[T], readers: Readers | None = None) -> T:
-    """The record of that type, numbers exactly as they were. Raises CannotUnpack.
+    """The record of that type, numbers exactly as they were. Raises DamagedBytes.
 
     `readers` make values of types that are no dataclasses, such as an abstract one, from what was written of them.
     """
@@ -35,7 +35,7 @@ def unpacked(data: bytes, kind: type[T], readers: Readers | None = None) -> T:
     try:
         return msgspec.msgpack.decode(data, type=kind, dec_hook=read)
     except (msgspec.MsgspecError, KeyError, TypeError, ValueError) as error:
-        raise CannotUnpack from error
+        raise DamagedBytes from error
 
 
 def alike(one: bytes, other: bytes) -> bool:

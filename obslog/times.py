@@ -16,6 +16,7 @@ from obslog.fields import NumberField
 NOON = time(12)
 _JANUARY, _JULY = datetime(2026, 1, 1, tzinfo=UTC), datetime(2026, 7, 1, tzinfo=UTC)
 EARLIEST_ZONE = timedelta(hours=14)  # where a new day begins first, east of Greenwich
+DAYS_OF_A_YEAR = 365
 YEAR = NumberField("The year", 1900, 2200)
 
 

@@ -8,7 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from obslog.angles import degrees_and_minutes, read_latitude_deg, read_longitude_deg, sexagesimal
+from obslog.angles import (
+    compass_point,
+    degrees_and_minutes,
+    read_latitude_deg,
+    read_longitude_deg,
+    sexagesimal,
+)
 from obslog.errors import NotANumber, OutOfRange
 
 
@@ -157,3 +163,16 @@ def test_sexagesimal_keeps_the_value_to_its_last_digit(value: float, digits: int
     assert float(seconds) < 60
     size = int(hours) + int(minutes) / 60 + float(seconds) / 3600
     assert_allclose(-size if text.startswith("-") else size, value, atol=0.5 * 10**-digits / 3600 + 1e-9)
+
+
+@pytest.mark.parametrize(
+    ("az_deg", "words"),
+    [(0.0, "north"), (22.0, "north"), (23.0, "north-east"), (90.0, "east"), (200.0, "south"), (203.0, "south-west"),
+     (337.0, "north-west"), (338.0, "north"), (359.9, "north")],
+)  # fmt: skip
+def test_directions_are_the_nearest_of_eight_points(az_deg: float, words: str) -> None:
+    assert compass_point(az_deg) == words
+
+
+def test_all_points_are_named_once_round_the_horizon() -> None:
+    assert len({compass_point(float(az)) for az in range(0, 360, 45)}) == 8

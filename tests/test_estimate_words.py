@@ -16,6 +16,7 @@ from obslog.estimate_words import (
     p_words,
     percent_words,
     radius_words,
+    ratio_cell,
     sd_words,
     size_words,
     times_words,
@@ -97,3 +98,7 @@ def test_scripts_read_the_published_keys() -> None:
 def test_a_radius_has_two_figures_and_its_interval_where_there_is_one() -> None:
     assert radius_words(Interval(22.4, 9.94, 101.2, 7)) == "22' (9.9' to 101')"
     assert radius_words(Interval(9.96, None, None, 1)) == "10'"
+
+
+def test_a_ratio_that_is_not_known_is_an_empty_cell() -> None:
+    assert [ratio_cell(ratio) for ratio in (1.578, None)] == ["1.58", ""]

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from obslog.packing import CannotUnpack, alike, packed, unpacked
+from obslog.packing import DamagedBytes, alike, packed, unpacked
 
 KEY = UUID("01a2216a-b04b-73b8-8adc-990ef49193df")
 
@@ -45,13 +45,13 @@ def test_a_record_comes_back_with_its_types() -> None:
 def test_what_is_damaged_or_of_another_type_is_refused() -> None:
     whole = packed(mount(1.5, 2.5))
     for length in range(len(whole)):
-        with pytest.raises(CannotUnpack):
+        with pytest.raises(DamagedBytes):
             unpacked(whole[:length], Mount)
     for other in ({"key": str(KEY)}, [1, 2], "text"):
-        with pytest.raises(CannotUnpack):
+        with pytest.raises(DamagedBytes):
             unpacked(packed(other), Mount)
     unlike = packed({"key": str(KEY), "since": None, "errors": "no array", "counts": [], "left_out": {}})
-    with pytest.raises(CannotUnpack):
+    with pytest.raises(DamagedBytes):
         unpacked(unlike, Mount)
 
 

@@ -31,7 +31,7 @@ class NoPage(WrongInput):
         )
 
 
-class AnotherFile(ObslogError):
+class NotAReport(ObslogError):
     def __init__(self, path: Path) -> None:
         super().__init__(
             f"{path} is there already, and is not a report's page.",
@@ -124,7 +124,7 @@ def _refuse_another_file(path: Path, overwrite: bool) -> None:
             return
         with path.open(encoding="utf-8", errors="replace") as file:
             if not is_annual_page(file.read(1000)):
-                raise AnotherFile(path)
+                raise NotAReport(path)
 
 
 add_office(app)

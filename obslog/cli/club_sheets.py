@@ -14,14 +14,14 @@ from obslog.cli.terminal.state import State
 from obslog.english import counted
 from obslog.errors import WrongInput, quoted
 from obslog.exchange.arrivals_rows import Fault, LineOrRow, grouped
-from obslog.exchange.spreadsheets.cells import DateOrder
+from obslog.exchange.spreadsheets.cell_dates import DateOrder
 
 if TYPE_CHECKING:
     from typing_extensions import TypeIs
 
     from obslog.club.bring_in.bring_in import TakenIn
     from obslog.club.bring_in.intake import RowOutcome
-    from obslog.exchange.spreadsheets.columns import Kind
+    from obslog.exchange.spreadsheets.columns import SheetKind
 
 KINDS = {
     "members": "member",
@@ -76,7 +76,7 @@ def _add_import(app: typer.Typer, rows_of: str) -> None:
         sheet: WhichSheet = None,
         columns: Columns = False,
         blank: Blank = None,
-    ) -> "TakenIn | Kind | Path":
+    ) -> "TakenIn | SheetKind | Path":
         if columns or blank is not None:
             return columns_or_blank(rows_of, blank)
         return take_sheet(state, now, rows_of, file, look=look, dates=dates, sheet=sheet)
@@ -90,7 +90,7 @@ def _add_import(app: typer.Typer, rows_of: str) -> None:
     command(app, rows_of, show=shown(rows_of), document=document)(bring_in)
 
 
-def columns_or_blank(rows_of: str, blank: Path | None) -> "Kind | Path":
+def columns_or_blank(rows_of: str, blank: Path | None) -> "SheetKind | Path":
     """The columns of a sheet; or a blank one, written where it was asked for."""
     from obslog.exchange.spreadsheets.columns import kinds
 
@@ -159,12 +159,12 @@ def give_sheet(
         state.screen.note(f"{counted(count, KINDS[rows_of])} written to {file}")
 
 
-def _is_kind(found: "TakenIn | Kind") -> "TypeIs[Kind]":
+def _is_kind(found: "TakenIn | SheetKind") -> "TypeIs[SheetKind]":
     """Whether these are the columns that were asked for."""
     return hasattr(found, "columns")
 
 
-def document(found: "TakenIn | Kind | Path") -> Any:
+def document(found: "TakenIn | SheetKind | Path") -> Any:
     if isinstance(found, Path):
         return {"written": str(found)}
     if _is_kind(found):
@@ -181,8 +181,8 @@ def document(found: "TakenIn | Kind | Path") -> Any:
     return found
 
 
-def shown(rows_of: str) -> Callable[[Screen, "TakenIn | Kind | Path"], None]:
-    def show(screen: Screen, found: "TakenIn | Kind | Path") -> None:
+def shown(rows_of: str) -> Callable[[Screen, "TakenIn | SheetKind | Path"], None]:
+    def show(screen: Screen, found: "TakenIn | SheetKind | Path") -> None:
         if isinstance(found, Path):
             screen.note(
                 f"Written: {found}. Fill it in, then look: obslog import {rows_of} {quoted(str(found))} --look"
@@ -195,7 +195,7 @@ def shown(rows_of: str) -> Callable[[Screen, "TakenIn | Kind | Path"], None]:
     return show
 
 
-def _show_columns(screen: Screen, rows_of: "Kind") -> None:
+def _show_columns(screen: Screen, rows_of: "SheetKind") -> None:
     screen.line(f"A sheet of {rows_of.name}: {rows_of.lists}.", style="bold")
     screen.table(
         ["column", "needed", "holds", "meaning", "may also be called"],

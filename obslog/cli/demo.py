@@ -40,7 +40,7 @@ Until = Annotated[
 ]
 
 
-class FileThere(ObslogError):
+class DemoFileThere(ObslogError):
     def __init__(self, path: Path) -> None:
         super().__init__(
             f"{path} is there already; the demo never writes over a file.",
@@ -86,7 +86,7 @@ def demo(state: State, now: datetime, into: Into = None, until: Until = None) ->
         raise NightToCome(last_night)
     path = into or _free_name()
     if path.exists():
-        raise FileThere(path)
+        raise DemoFileThere(path)
     database = open_database(str(path), now, lambda _text: None)
     try:
         load = _demo_package()

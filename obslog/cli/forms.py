@@ -14,7 +14,7 @@ from obslog.cli.terminal.options import KindOption, MountIfSeveral, Officer, Pla
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.english import counted
-from obslog.report.forms.paper import Paper
+from obslog.report.forms.paper import PaperSize
 
 if TYPE_CHECKING:
     from obslog.club.forms.blocks import Form
@@ -30,7 +30,7 @@ class WantedFile:
     out: Annotated[
         Path, typer.Option("--out", help="The file to write, FILE.pdf or FILE.html.", show_default=False)
     ]
-    paper: Annotated[Paper, typer.Option("--paper", help="The paper.")] = Paper.A4
+    paper: Annotated[PaperSize, typer.Option("--paper", help="The paper.")] = PaperSize.A4
     overwrite: Annotated[
         bool, typer.Option("--overwrite", help="Write over a file that is not a sheet of obslog.")
     ] = False
@@ -98,7 +98,7 @@ def night(
     told = (site, mount, on or at)
     if any(told) and not all(told):
         state.taken.append("The stars to sync on are printed where --site, --mount and --on are given.")
-    known = night_sheet.Wanted(site=site, mounts=tuple(mount or ()), on=on, at=at, setups=setups)
+    known = night_sheet.PlannedNight(site=site, mounts=tuple(mount or ()), on=on, at=at, setups=setups)
     return _put(state, wanted, lambda database: night_sheet.night_sheet(database, known, state.now()))
 
 

@@ -4,8 +4,8 @@ import typer
 
 from obslog.cli import live
 from obslog.cli.aligning import drifts, first_star, sync_stars
-from obslog.cli.performance import budget, compare, fit, trend
+from obslog.cli.performance import budget, compare, fit, trend, whose
 
 app = typer.Typer(help="How well mounts point, why, and whether that changes.", no_args_is_help=True)
-for part in (trend, compare, fit, budget, live, sync_stars, drifts, first_star):
+for part in (trend, whose, compare, fit, budget, live, sync_stars, drifts, first_star):
     part.add_to(app)

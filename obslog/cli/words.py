@@ -34,7 +34,7 @@ def words(word: Asked = None) -> list[Word]:
 
     obslog words "cone error"
     """
-    from obslog.glossary import WORDS, NoSuchWord, near_words
+    from obslog.vocabulary.glossary import WORDS, NoSuchWord, near_words
 
     found = list(WORDS) if word is None else near_words(word)
     if not found and word is not None:

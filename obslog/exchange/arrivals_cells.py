@@ -6,7 +6,7 @@ from typing import Annotated, Any, NotRequired, Required, cast
 from pydantic import Field, StringConstraints, TypeAdapter, ValidationError, with_config
 from typing_extensions import TypedDict  # pydantic asks for this one below Python 3.12
 
-from obslog.exchange.arrivals_rows import RULES, Fault, SheetRow, Written
+from obslog.exchange.arrivals_rows import RULES, CellPattern, Fault, SheetRow
 from obslog.fields import NumberField, TextField
 
 # What obslog.fields calls unusable, for pydantic, whose texts cannot hold half a character.
@@ -23,7 +23,7 @@ def _cell(column: str) -> Any:
     elif isinstance(rule, TextField):
         pattern = _USABLE_LINE if rule.one_line else _USABLE_TEXT
         cell = Annotated[str, StringConstraints(min_length=1, max_length=rule.longest, pattern=pattern)]
-    elif isinstance(rule, Written):
+    elif isinstance(rule, CellPattern):
         cell = Annotated[str, StringConstraints(pattern=rule.pattern)]
     else:
         cell = cast(type[StrEnum], rule)
@@ -31,7 +31,7 @@ def _cell(column: str) -> Any:
 
 
 _PAIRS = (("ra_hours", "dec_deg"), ("offset_east_arcmin", "offset_north_arcmin"))
-_EXAMPLES = {column: rule.example for column, rule in RULES.items() if isinstance(rule, Written)}
+_EXAMPLES = {column: rule.example for column, rule in RULES.items() if isinstance(rule, CellPattern)}
 _CELLS: Any = {"line": Required[int], **{column: _cell(column) for column in RULES}}
 _CHECKED: Any = with_config(use_enum_values=True)(TypedDict("SheetRow", _CELLS))  # type: ignore[operator]
 _ROWS: TypeAdapter[list[SheetRow]] = TypeAdapter(list[_CHECKED])

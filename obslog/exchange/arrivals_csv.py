@@ -20,12 +20,12 @@ from obslog.exchange.arrivals_rows import (
     SheetRow,
 )
 from obslog.exchange.formula_guard import guarded, unguarded
+from obslog.exchange.spreadsheets.grid import LARGEST_CELL
 
 if TYPE_CHECKING:
     from _csv import Reader
 
 KNOWN_COLUMNS = frozenset(RULES)
-LARGEST_CELL = 1_000_000
 
 
 class NoSuchSheet(ObslogError):

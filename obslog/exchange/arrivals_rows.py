@@ -19,19 +19,21 @@ from obslog.vocabulary.mounts import PierSide
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class CellPattern:
     """A cell with a pattern of its own, and an example of it."""
 
     pattern: str
     example: str
 
 
-Night = Annotated[str, Written(r"^\d{4}-\d\d-\d\d$", "2026-03-02")]
+Night = Annotated[str, CellPattern(r"^\d{4}-\d\d-\d\d$", "2026-03-02")]
 Utc = Annotated[
     str,
-    Written(r"^\d{4}-\d\d-\d\d[T ]\d\d:\d\d(:\d\d(\.\d{1,6})?)?(Z|[+-]\d\d:\d\d)$", "2026-03-02T20:41:00Z"),
+    CellPattern(
+        r"^\d{4}-\d\d-\d\d[T ]\d\d:\d\d(:\d\d(\.\d{1,6})?)?(Z|[+-]\d\d:\d\d)$", "2026-03-02T20:41:00Z"
+    ),
 ]
-Local = Annotated[str, Written(r"^\d\d:\d\d(:\d\d)?$", "20:41")]
+Local = Annotated[str, CellPattern(r"^\d\d:\d\d(:\d\d)?$", "20:41")]
 Name = Annotated[str, fields.NAME]
 Offset = Annotated[float, fields.OFFSET_ARCMIN]
 

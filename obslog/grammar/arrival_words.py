@@ -16,6 +16,7 @@ from obslog.grammar.target_names import Target
 from obslog.grammar.target_words import misspelt_longer_name, split_target, unknown_beginning
 from obslog.grammar.told_words import NamesOnRecord, Settings
 from obslog.offsets import (
+    SAME_WORD_MISSPELT,
     OffsetOrLanding,
     UnreadableOffset,
     is_offset_or_landing,
@@ -36,7 +37,6 @@ _BARE_CENTRE = ("center", "centre")
 """Centred, behind a known target; unknown names end so (the galactic center)."""
 _MOST_WORDS_OF_A_PLACE = 6
 _BEGINNINGS = (*Landing, "pier", "eyepiece", "field", "centring")
-_SAME_WORD_MISSPELT = 0.7
 
 
 class NotAPlace(WrongInput):
@@ -44,7 +44,7 @@ class NotAPlace(WrongInput):
 
     def __init__(self, target: Target, words: Sequence[str], longer: str | None = None) -> None:
         text = " ".join(words)
-        near = get_close_matches(words[0].casefold(), _BEGINNINGS, n=1, cutoff=_SAME_WORD_MISSPELT)
+        near = get_close_matches(words[0].casefold(), _BEGINNINGS, n=1, cutoff=SAME_WORD_MISSPELT)
         meant = longer or (near[0] if near else None)
         super().__init__(
             f"Behind {target.name}, {text!r} is not a place where it stood.",

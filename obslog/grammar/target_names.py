@@ -10,7 +10,7 @@ from obslog.sky.names.lookup import UnknownInSky, find_in_sky, found_or_none, ne
 from obslog.sky.names.solar_system import Body
 
 if TYPE_CHECKING:
-    from obslog.sky.names.lookup import Found
+    from obslog.sky.names.lookup import FoundInSky
 
 AS_WRITTEN = "To keep a name as it is written, add --as-written."
 
@@ -58,7 +58,7 @@ def target_as_written(text: str) -> Target:
     return Target(name=text, known=False) if found is None else target_of(found)
 
 
-def target_of(found: "Found") -> Target:
+def target_of(found: "FoundInSky") -> Target:
     """The target that was found; coordinates are those of the name under which they go on record."""
     if isinstance(found.thing, Body):
         return Target(name=found.name, known=True, body=found.thing)

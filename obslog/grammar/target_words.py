@@ -10,15 +10,20 @@ from itertools import pairwise
 
 from obslog.grammar.target_names import Target, UnknownTarget, target_of, unknown_target
 from obslog.sky.names.deepsky import NotOneObject
-from obslog.sky.names.deepsky_names import read_designation
-from obslog.sky.names.lookup import Found, found_object, found_or_none, nearest_in_sky, placed_without_objects
+from obslog.sky.names.deepsky_names import TWO_NUMBER_CATALOGUES, read_designation
+from obslog.sky.names.lookup import (
+    FoundInSky,
+    found_object,
+    found_or_none,
+    nearest_in_sky,
+    placed_without_objects,
+)
 from obslog.sky.names.spelling import folded
 
 MOST_WORDS = 6
 """No name has more, but coordinates."""
 _MOST_WORDS_OF_COORDINATES = 9
 _MOST_WORDS_ASKED_FOR = 3
-_OF_TWO_NUMBERS = ("ESO", "Sh")
 _SAME_NAME_MISSPELT = 0.9
 
 Reads = Callable[[Sequence[str]], bool]
@@ -79,7 +84,7 @@ def _before_what_reads(words: Sequence[str], reads: Reads) -> tuple[Target, tupl
 
 
 def _named_beginnings(
-    words: Sequence[str], found_in: Callable[[str], Found | None]
+    words: Sequence[str], found_in: Callable[[str], FoundInSky | None]
 ) -> Iterator[tuple[int, Target]]:
     """Where a name ends, and what it names: the longest first."""
     for end in range(min(len(words), _MOST_WORDS_OF_COORDINATES), 0, -1):
@@ -105,7 +110,7 @@ def _joins_numbers(words: Sequence[str]) -> bool:
     apart = any(a[-1:].isdigit() and b[:1].isdigit() for a, b in pairwise(words))
     if not apart or {"+", "-", "−"} & set(text):
         return False
-    return (read_designation(text) or "").partition(" ")[0] not in _OF_TWO_NUMBERS
+    return (read_designation(text) or "").partition(" ")[0] not in TWO_NUMBER_CATALOGUES
 
 
 def _likeness(text: str) -> float:

@@ -16,7 +16,7 @@ from sqlalchemy import Connection, Engine, bindparam, delete, insert, select
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
-from obslog.packing import CannotUnpack, Readers, alike, packed, unpacked
+from obslog.packing import DamagedBytes, Readers, alike, packed, unpacked
 from obslog.records.change_counting import is_counting
 from obslog.records.engine import AFTERWARDS, writing
 from obslog.records.tables.kept import kept_results, mount_changes
@@ -100,7 +100,7 @@ class KeptResults:
         if data is not None:
             try:
                 return unpacked(data, kind, readers)
-            except CannotUnpack:
+            except DamagedBytes:
                 pass  # of another shape: as good as not kept
         made = make()
         self._made[result] = _Made(of, fingerprint, packed(made))

@@ -40,10 +40,8 @@ def keys_of(values: Iterable[str | UUID | None]) -> list[UUID | None]:
 
 
 def days_of(values: Iterable[str | date]) -> list[date]:
-    """Dates."""
     return [day_of(value) if isinstance(value, str) else value for value in values]
 
 
 def instant_of(value: str | datetime) -> datetime:
-    """An instant of UTC."""
     return datetime.fromisoformat(value) if isinstance(value, str) else value.astimezone(UTC)

@@ -187,7 +187,7 @@ def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | Non
 def _say_if_there_are_copies(path: Path, say: Callable[[str], None]) -> None:
     """Where a file was lost, or its name mistyped, a new one is what nobody wanted."""
     from obslog.records.care.copies_before import newest_copy
-    from obslog.records.care.dated_copies import folder_beside
+    from obslog.records.files.copies import folder_beside
 
     if (copy := newest_copy(path, folder_beside(path))) is not None:
         say(

@@ -2,9 +2,11 @@
 
 from unicodedata import category
 
+from obslog.english import capitalised
+
 LONGEST_LABEL = 40
 _NOT_SEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
-_JOINERS = "\u200c\u200d"  # they join and part letters, and the signs of one picture letter
+JOINERS = "\u200c\u200d"  # they join and part letters, and the signs of one picture letter
 
 # Control characters, those that turn the direction of writing around, and code points that are no characters at all.
 _STEERING: dict[int, str | None] = {
@@ -35,12 +37,12 @@ def css_string(text: str) -> str:
 
 def sentence(words: str) -> str:
     """With a capital at its beginning, unless that is a sign of mathematics, and a full stop at its end."""
-    whole = words if words.startswith("p = ") else words[:1].upper() + words[1:]
+    whole = words if words.startswith("p = ") else capitalised(words)
     return whole if whole.endswith((".", "!", "?")) else f"{whole}."
 
 
 def label(text: str, most: int = LONGEST_LABEL) -> str:
     """The text on one line, and not too long for its place: `most` characters with the ellipsis."""
-    visible = "".join(" " if category(sign) in _NOT_SEEN and sign not in _JOINERS else sign for sign in text)
+    visible = "".join(" " if category(sign) in _NOT_SEEN and sign not in JOINERS else sign for sign in text)
     one_line = " ".join(visible.split())
     return one_line if len(one_line) <= most else one_line[: most - 1].rstrip() + "…"

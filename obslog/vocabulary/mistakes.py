@@ -39,7 +39,7 @@ class MisfitKind(StrEnum):
     MISFIT = "misfit"
 
 
-class Fault(StrEnum):
+class SetupFault(StrEnum):
     """What a set-up's own arrivals show to have gone wrong, beside the causes of a first miss."""
 
     TILTED_BASE = "tilted base"

@@ -20,6 +20,10 @@ class Controller(StrEnum):
     NONE = "none"
 
 
+MECHANICAL_TERMS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
+"""What belongs to a mount and its tube through one mechanical era, in the order of every fit, and in words."""
+
+
 class PierSide(StrEnum):
     """The side of the pier on which the tube is."""
 

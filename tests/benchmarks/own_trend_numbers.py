@@ -4,7 +4,7 @@ from numpy.random import default_rng
 
 from obslog.trends.own.club_alarms import club_alarms
 from obslog.trends.own.club_model import fit_club
-from obslog.trends.own.own_trend import HIDING
+from obslog.trends.own.own_verdict import HIDING
 from obslog.trends.series.theil_sen import Verdict
 from tests.trends.own.club_simulations import STORIES, counted_verdicts, plain, setups_of
 

@@ -16,7 +16,7 @@ import pexpect
 from obslog.cli.prompt.conversation import Conversation
 from obslog.cli.prompt.warming import load_names
 from obslog.cli.terminal.screen import Screen
-from obslog.club.evening.asked import Settings
+from obslog.club.evening.asked import PromptSettings
 from obslog.club.evening.said_at_once import TELLING
 from obslog.club.evening.standing import standing
 from obslog.club.evening.verbs import VERBS
@@ -81,7 +81,7 @@ def _lines(report: Report, where: str, path: Path) -> None:
     talk = Conversation(
         database=database,
         screen=Screen(io.StringIO(), io.StringIO()),
-        settings=Settings(),
+        settings=PromptSettings(),
         keep=lambda _: None,
     )
     load_names()

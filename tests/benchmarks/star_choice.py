@@ -4,7 +4,7 @@ import numpy as np
 
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.planning.expected_landing import Knowledge
-from obslog.pointing.planning.observable import Candidates, Limits, even_sky
+from obslog.pointing.planning.observable import Candidates, ObservableLimits, even_sky
 from obslog.pointing.planning.star_choice import choose_sync_stars
 from obslog.vocabulary.mounts import Controller, MountType
 from tests.benchmarks.measuring import Report, in_turn
@@ -31,5 +31,7 @@ def main(report: Report) -> None:
         mechanical_mean=np.array([8.0, 3.0, 1.0]),
         mechanical_covariance=covariance,
     )
-    (taken,) = in_turn([lambda: choose_sync_stars(candidates, Limits(), even_sky(52.0), known, 6, 40.0)], 3)
+    (taken,) = in_turn(
+        [lambda: choose_sync_stars(candidates, ObservableLimits(), even_sky(52.0), known, 6, 40.0)], 3
+    )
     report.add("6 sync stars out of 300, processor time", "", taken, at_most=1.5, unit=" s")

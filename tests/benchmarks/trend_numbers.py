@@ -10,12 +10,9 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # matrices this small lose b
 import numpy as np
 from numpy.random import default_rng
 
-from obslog.trends.series.control_chart import SMOOTHING
-from obslog.trends.series.run_lengths import limit_width
 from obslog.trends.series.theil_sen import Verdict
 from tests.trends.series.trend_simulations import (
     effect_coverage,
-    false_chart_alarms,
     landing_coverage,
     misread_in,
     service_coverage,
@@ -62,17 +59,7 @@ def verdicts() -> None:
             )
 
 
-def charts() -> None:
-    print("Limits of the chart, in sd of the average, for one false alarm in two years:")
-    for nights in (6, 12, 24, 50):
-        widths = [limit_width(2 * nights, SMOOTHING, quiet) for quiet in (6, 8, 12, 20, None)]
-        print(f"  {nights:2d} nights a year: " + "  ".join(f"{width:.2f}" for width in widths))
-    share = false_chart_alarms(default_rng(7), HISTORIES)
-    print(f"  steady mounts of five arrivals a night that alarm within two years: {share:.3f} (goal: 0.632)")
-
-
 if __name__ == "__main__":
-    charts()
     words()
     verdicts()
     coverages()

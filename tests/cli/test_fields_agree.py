@@ -11,7 +11,7 @@ from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
 from obslog import fields
-from obslog.club.paper.page import Heading, PaperPage, SetupHead, read_page_line
+from obslog.club.paper.page import NightHeading, PaperPage, SetupHead, read_page_line
 from obslog.club.paper.trials import try_line
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_cells import checked_rows
@@ -241,7 +241,7 @@ def sheet_takes(column: str, value: str) -> bool:
 
 def line_is_taken(program: Program, line: str, now: datetime) -> bool:
     page = PaperPage(
-        heading=Heading(site="Mill Field", night=date(2026, 3, 2)), parts=(SetupHead(mount="Heron"),)
+        heading=NightHeading(site="Mill Field", night=date(2026, 3, 2)), parts=(SetupHead(mount="Heron"),)
     )
     database = Database(make_engine(program.environment["OBSLOG_DB"]), "club.db")
     try:

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from obslog.cli.terminal.help_pages import paragraphs
-from obslog.glossary import WORDS, near_words
+from obslog.vocabulary.glossary import WORDS, near_words
 from tests.cli.commands import VALUE, all_commands
 from tests.cli.program import Program
 from tests.cli.source_texts import PAGES, ROOT, SOURCES, texts
@@ -34,12 +34,13 @@ TWINS = [
     Twin(re.compile(r"^(what|equipment)$"), "item"),
     Twin(_word(r"sorts? of|the sorts?|by sort|sort:"), "category"),
     Twin(re.compile(r"^sort$"), "category"),
-    Twin(_word(r"(?:low|high|lower|higher|lowest|highest) powers?|powers? of \d+"), "magnification"),
+    Twin(_word(r"(?:low|high|lower|higher|lowest|highest)[ -]powers?|powers? of \d+"), "magnification"),
     Twin(_word(r"(?<!exclamation )(?<!question )marks?(?! tripods| or light)"), "reference"),
     Twin(re.compile(r"\+-|\+/-"), "±"),
     Twin(re.compile(r"(?<![\w-])deg\b"), "°"),
     Twin(re.compile(rf"(?:\d|{VALUE})%(?!\w)"), "a space before %"),
     Twin(_word(r"signs"), "characters"),
+    Twin(_word(r"latitude scales?"), "altitude scale"),
     Twin(_word(r"in any case"), "capitals do not matter"),
     Twin(_word(r"half written|whole story"), "as main.py has it"),
 ]
@@ -52,7 +53,7 @@ ALLOWED = {
     ("obslog/cli/commands.py", "where things are"): EVERYDAY,
     ("obslog/club/targets/target_filters.py", "unknown things of the old catalogues"): EVERYDAY,
     ("obslog/club/routine/step_guides.py", "On a distant thing"): EVERYDAY,
-    ("obslog/glossary.py", "has things mended"): EVERYDAY,
+    ("obslog/vocabulary/glossary.py", "has things mended"): EVERYDAY,
     ("docs/glossary.md", "has things mended"): EVERYDAY,
     ("DEVELOPERS.md", "Where things live"): EVERYDAY,
     ("DEVELOPERS.md", "where things are"): EVERYDAY,
@@ -137,11 +138,13 @@ def test_every_exception_is_still_needed() -> None:
         "what",
         "a thing of the sort battery",
         "Use high power.",
+        "inside the low-power field",
         "The snag's mark",
         "4.2 +- 0.3",
         f"{VALUE} deg high",
         "95% of them",
         ".0%",
+        "latitude scale 52.2°",
         "It holds signs that cannot be shown.",
         "The name, in any case.",
     ],
@@ -172,6 +175,11 @@ def test_each_word_has_a_short_meaning() -> None:
         assert meaning[0].isupper(), word
         assert meaning.endswith("."), word
     assert list(WORDS) == sorted(WORDS, key=str.casefold)
+
+
+@pytest.mark.parametrize("named", ["snag", "loan", "act", "conflict"])  # snag fix, loan back, undo, conflicts
+def test_a_reference_is_explained_by_all_that_commands_name_by_one(named: str) -> None:
+    assert re.search(rf"\ban? {named}\b", WORDS["reference"])
 
 
 def test_words_are_told_whole_in_part_and_as_json(program: Program) -> None:

@@ -11,7 +11,7 @@ from numpy.testing import assert_allclose
 
 from obslog.club.performance.snapshot import snapshot_of
 from obslog.club.review.lending_advice import advise_for, next_loans
-from obslog.club.review.lending_suitability import Fit
+from obslog.club.review.lending_suitability import Suitability
 from obslog.club.review.review import Review, Reviewed, by_gravity, review
 from obslog.club.review.verdicts import Status
 from obslog.club.storeroom.kits import show_kit
@@ -19,7 +19,7 @@ from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.store_list import store_list, worth
 from obslog.club.upkeep.batteries import battery_page
 from obslog.club.upkeep.services import add_service
-from obslog.club.upkeep.services_due import Basis, list_due
+from obslog.club.upkeep.services_due import DueBy, list_due
 from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from seed_demo.load import fill
@@ -116,21 +116,21 @@ def test_the_heavy_kit_goes_to_who_waits_for_it_and_to_nobody_else(demo: Databas
     line = next(line for line in next_loans(demo, today) if line.kit == "Big kit")
     assert line.member == "Idris Penhallow"
     others = {kit.kit: kit.fit for kit in advise_for(demo, "tomasz wilga", today).kits}
-    assert others["Big kit"] is Fit.NOT_NOW
-    assert others["Heron kit"] is Fit.NOT_NOW
-    assert others["Rucksack kit"] is Fit.LEND
+    assert others["Big kit"] is Suitability.NOT_NOW
+    assert others["Heron kit"] is Suitability.NOT_NOW
+    assert others["Rucksack kit"] is Suitability.LEND
 
 
 def test_who_has_something_overdue_gets_nothing_more(demo: Database) -> None:
     advice = advise_for(demo, "Jun Kitaoka", NOON_AFTER.date())
-    assert {kit.fit for kit in advice.kits} == {Fit.NOT_NOW}
+    assert {kit.fit for kit in advice.kits} == {Suitability.NOT_NOW}
     assert any("overdue" in reason for reason in advice.kits[0].reasons)
 
 
 def test_the_failing_battery_is_due_and_so_is_a_service_of_each_way(demo: Database) -> None:
     due = list_due(demo, NOON_AFTER.date())
-    assert {one.basis for one in due} == set(Basis)
-    battery = next(one for one in due if one.basis is Basis.BATTERY)
+    assert {one.basis for one in due} == set(DueBy)
+    battery = next(one for one in due if one.basis is DueBy.BATTERY)
     assert battery.name == FAILING_BATTERY
     percents = [test.capacity_percent for test in battery_page(demo, FAILING_BATTERY).tests]
     assert percents == sorted(percents, key=lambda percent: percent or 0)  # the newest first: it falls

@@ -11,7 +11,7 @@ import numpy as np
 
 from obslog.cli.prompt.piped import LineAnswer, PipedLines
 from obslog.cli.terminal.screen import Screen
-from obslog.club.evening.asked import Settings
+from obslog.club.evening.asked import PromptSettings
 from obslog.club.live.answers import LiveKind
 from obslog.records.database import Database
 from seed_demo.arrivals import landings
@@ -111,7 +111,7 @@ class AtThePrompt:
         self.lines = PipedLines(
             database=self.database,
             screen=Screen(io.StringIO(), io.StringIO()),
-            settings=Settings(),
+            settings=PromptSettings(),
             keep=lambda _: None,
             clock=lambda: self.now,
             silent=True,

@@ -13,19 +13,18 @@ from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.club.aligning.usual_limits import FAINTEST_MAG, HIGHEST_ALT_DEG, LOWEST_ALT_DEG
 from obslog.horizon import read_horizon
+from obslog.vocabulary.mounts import MECHANICAL_TERMS
 
 if TYPE_CHECKING:
     from obslog.club.aligning.plan_heading import PlanHeading
     from obslog.club.aligning.sync_star_plan import Expected, RunPage, StarPlan, StarStep
     from obslog.club.register.observing_site import ObservingSite
-    from obslog.pointing.planning.observable import Limits
+    from obslog.pointing.planning.observable import ObservableLimits
     from obslog.records.database import Database
 
 Syncs = Annotated[int, typer.Option("--syncs", help="How many stars to sync on.")]
 Targets = Annotated[list[str] | None, typer.Option("--target", help="Where you want to go; once for each.")]
 Field = Annotated[float | None, typer.Option("--field", help="The eyepiece's true field, arcminutes.")]
-
-RUN_TERMS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +43,7 @@ class StarLimits:
         ),
     ] = None
 
-    def at(self, view: "ObservingSite") -> "Limits":
+    def at(self, view: "ObservingSite") -> "ObservableLimits":
         """The limits at a site, whose own horizon holds where none is given."""
         from obslog.club.aligning.star_candidates import limits_of
 
@@ -117,7 +116,7 @@ def run_plan(
     mount = mount_meant(database, mount, state.taken.append)
     view, instant = there.seen(database, state)
     plan = plan_pointing_run(database, mount, view, instant, limits.at(view))
-    return plan, PlanHeading.of(f"Pointing run of {plan.mount}", view, instant)
+    return plan, PlanHeading.of_run(plan, view, instant)
 
 
 def show_run_plan(screen: Screen, planned: "tuple[RunPage, PlanHeading]") -> None:
@@ -126,8 +125,8 @@ def show_run_plan(screen: Screen, planned: "tuple[RunPage, PlanHeading]") -> Non
     _show_heading(screen, heading)
     screen.line(f"sync on the first star, check the others, about {plan.minutes:.0f} min", indent=2)
     _show_steps(screen, plan.stars)
-    told = ", ".join(f"{RUN_TERMS[term]} to ±{sd:.1f}'" for term, sd in plan.sd_arcmin.items())
-    enough = ", ".join(RUN_TERMS[term] for term in plan.determines) or "none of them"
+    told = ", ".join(f"{MECHANICAL_TERMS[term]} to ±{sd:.1f}'" for term, sd in plan.sd_arcmin.items())
+    enough = ", ".join(MECHANICAL_TERMS[term] for term in plan.determines) or "none of them"
     screen.line(f"It would tell {told}. Well enough to judge the mount by: {enough}.")
 
 

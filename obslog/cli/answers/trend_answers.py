@@ -82,7 +82,7 @@ class PolarTrend(TypedDict):
 
 
 class MechanicalChange(TypedDict):
-    """What a service did to a term."""
+    """What a service, or a change that is not on record, did to a term."""
 
     since: date
     term: Term

@@ -9,7 +9,7 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.money import known_money
-from obslog.report.forms.paper import Paper
+from obslog.report.forms.paper import PaperSize
 
 if TYPE_CHECKING:
     from obslog.club.buying.wanted import Purchases
@@ -44,7 +44,7 @@ def wanted(
     out: Annotated[
         Path | None, typer.Option("--out", help="FILE.pdf or FILE.html.", show_default="the screen")
     ] = None,
-    paper: Annotated[Paper, typer.Option("--paper", help="The paper.")] = Paper.A4,
+    paper: Annotated[PaperSize, typer.Option("--paper", help="The paper.")] = PaperSize.A4,
     overwrite: Annotated[
         bool, typer.Option("--overwrite", help="Write over a file that is not a sheet of obslog.")
     ] = False,

@@ -61,7 +61,7 @@ class DamagedCopy(ObslogError):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Kept:
+class CopiesKept:
     """How many of the older copies are kept, where they have their time in their names."""
 
     days: Annotated[
@@ -123,7 +123,7 @@ def backup(
     database: "Database",
     now: datetime,
     state: State,
-    kept: Kept,
+    kept: CopiesKept,
     file: Target = None,
     into: Into = None,
 ) -> Backup:

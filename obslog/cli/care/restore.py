@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import Yes
 from obslog.cli.terminal.questions import ask_first
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
@@ -25,7 +26,6 @@ Copy = Annotated[
 OnlyLook = Annotated[
     bool, typer.Option("--look", help="Only say what would be lost, and what would come back.")
 ]
-Yes = Annotated[bool, typer.Option("--yes", help="Do it without asking first.")]
 
 
 FOLDER_OF_COPIES = "OBSLOG_BACKUPS"
@@ -44,16 +44,16 @@ class NoCopyNamed(WrongInput):
         super().__init__(
             f"Which copy? The newest of {database} here is {newest}."
             if newest
-            else f"Which copy? None of {database} was made here.",
+            else f"Which copy? None of {database} with the time in its name is here.",
             f"See what it would change: obslog db restore {quoted(str(newest))} --look"
             if newest
-            else "Name one, such as that on your memory stick: obslog db restore FILE --look",
+            else "Name one that you made, here or on your memory stick: obslog db restore FILE --look",
         )
 
 
 def folder_of_copies(state: State) -> Path:
     """The folder of dated copies that the environment names, else that beside the database."""
-    from obslog.records.care.dated_copies import folder_beside
+    from obslog.records.files.copies import folder_beside
 
     named = state.environment.get(FOLDER_OF_COPIES, "").strip()
     return Path(named) if named else folder_beside(Path(state.target))

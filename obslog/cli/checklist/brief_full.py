@@ -8,6 +8,7 @@ from obslog.cli.checklist.brief_screen import landing_words, target_words, title
 from obslog.cli.checklist.checklist import show_look_first
 from obslog.cli.terminal.screen import Screen
 from obslog.club.sky.sky_words import dark_words, moon_words, pole_words
+from obslog.english import capitalised
 from obslog.times import computed_local
 
 if TYPE_CHECKING:
@@ -21,7 +22,7 @@ def show_in_full(screen: Screen, made: "Brief", zone: ZoneInfo) -> None:
         screen.line(caution)
     screen.line(title_words(made, zone), style="bold")
     dark = dark_words(made.sun_moon, zone)
-    screen.line(f"{dark[0].upper()}{dark[1:]}.")
+    screen.line(f"{capitalised(dark)}.")
     screen.line(f"Moon: {moon_words(made.sun_moon, zone, made.at_utc)}.")
     if made.pole is not None:
         screen.line(f"{pole_words(made.pole)}.")

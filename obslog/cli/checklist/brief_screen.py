@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from zoneinfo import ZoneInfo
 
 from obslog.club.sky.sky_words import dark_words, moon_words, pole_words
-from obslog.english import counted
+from obslog.english import capitalised, counted
 from obslog.times import computed_local, shown_local
 
 if TYPE_CHECKING:
@@ -117,7 +117,7 @@ def title_words(made: "Brief", zone: ZoneInfo) -> str:
 
 def _draft(made: "Brief", zone: ZoneInfo, room: Room, ways: Ways) -> list[Shown]:
     dark = dark_words(made.sun_moon, zone)
-    sky = f"{dark[0].upper()}{dark[1:]}. Moon: {moon_words(made.sun_moon, zone, made.at_utc)}{_bracket(ways.sky)}"
+    sky = f"{capitalised(dark)}. Moon: {moon_words(made.sun_moon, zone, made.at_utc)}{_bracket(ways.sky)}"
     lines = [
         *(Shown(caution) for caution in made.cautions),
         Shown(title_words(made, zone), style="bold"),

@@ -104,7 +104,7 @@ def show_checklist_or_tick(screen: Screen, made: "Checklist | TickLine", short: 
 
 
 def show_checklist(screen: Screen, made: "Checklist", *, short: bool = False) -> None:
-    from obslog.club.checklist.checklist import past_snag_words
+    from obslog.club.checklist.past_snags import past_snag_words
 
     who = f", {made.member}" if made.member else ""
     screen.line(made.caution)

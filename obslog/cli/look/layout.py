@@ -18,7 +18,7 @@ _A_NUMBER = re.compile(r"\d+(?:\.\d+)?")
 UNITS = (" °", " '", " %")  # in which the name of a column ends that has a unit
 
 
-class Picture(str):
+class DrawnHeading(str):
     """The heading of a column that is drawn and not written: no look without signs shows it."""
 
     __slots__ = ()
@@ -59,7 +59,7 @@ def without_empty_columns(
 
 def drawn_only(columns: Sequence[str], cells: list[list[str]]) -> tuple[Sequence[str], list[list[str]]]:
     """The table without the pictures in which there is nothing to be seen."""
-    kept = [place for place, name in enumerate(columns) if name or not isinstance(name, Picture)]
+    kept = [place for place, name in enumerate(columns) if name or not isinstance(name, DrawnHeading)]
     return [columns[place] for place in kept], [[row[place] for place in kept] for row in cells]
 
 

@@ -38,6 +38,7 @@ class Depth(StrEnum):
 RED_IN = {Depth.SIXTEEN: "red", Depth.MANY: "color(124)", Depth.TRUE: RED_HEX}
 RED_SIGNS = {Depth.SIXTEEN: "\x1b[31m", Depth.MANY: "\x1b[38;5;124m", Depth.TRUE: "\x1b[38;2;160;0;0m"}
 END_SIGNS = "\x1b[0m"
+STYLE_SIGNS = re.compile(r"\x1b\[[0-9;]*m")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,6 @@ itself, and what less draws itself (its last line, what was searched for) is put
 What this module imports is imported for a page longer than the screen alone.
 """
 
-import re
 import shlex
 import shutil
 import signal
@@ -20,10 +19,9 @@ from pathlib import Path, PurePath
 from types import FrameType
 from typing import IO, Any
 
-from obslog.cli.look.look import END_SIGNS, Look
+from obslog.cli.look.look import END_SIGNS, STYLE_SIGNS, Look
 from obslog.cli.look.stand_ins import STAND_INS
 
-_STYLE = re.compile(r"\x1b\[[0-9;]*m")
 _NONE = ("", "cat")
 # The last line says what may be pressed: nobody who meets the pager for the first time knows how to leave it. It is
 # drawn as standing out, and so in the colours below; the mere colon that less has by itself is not.
@@ -83,11 +81,11 @@ def for_pager(text: str, look: Look, pager: str) -> str:
     to the terminal before it starts holds, for it turns nothing off.
     """
     if pager == "more":
-        return _STYLE.sub("", text)
+        return STYLE_SIGNS.sub("", text)
     if not look.is_red:
         return text
     start, _ = look.red_signs
-    return "".join(f"{start}{line}\n" for line in _STYLE.sub("", text).removesuffix("\n").split("\n"))
+    return "".join(f"{start}{line}\n" for line in STYLE_SIGNS.sub("", text).removesuffix("\n").split("\n"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,14 +12,14 @@ from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 
 
-class Kept(StrEnum):
+class KeptLook(StrEnum):
     USUAL = USUAL
     RED = RED
     PLAIN = PLAIN
 
 
 Wanted = Annotated[
-    Kept | None,
+    KeptLook | None,
     typer.Argument(metavar="LOOK", help="usual, red or plain.", show_default="only say how it is"),
 ]
 
@@ -65,7 +65,7 @@ def look(state: State, wanted: Wanted = None) -> LookHere:
 
     if wanted is not None:
         with files_in_sentences(str(settings_path(state.environment))):
-            keep_look(state.environment, None if wanted is Kept.USUAL else wanted.value)
+            keep_look(state.environment, None if wanted is KeptLook.USUAL else wanted.value)
     now: Look = state.screen.look
     words = pager_words(state.environment, now)
     return LookHere(

@@ -49,8 +49,6 @@ Words = Annotated[
 AsWritten = Annotated[
     bool, typer.Option("--as-written", help="Keep the name of an object that is not known here, as it is.")
 ]
-WORTH_A_LOOK_ARCMIN = 60.0
-"""What is nearer is no mistake of the time or the place: nothing more is loaded for it."""
 UndoneAct = Annotated[
     str | None,
     typer.Argument(metavar="REFERENCE", help="The act, as history calls it.", show_default="the last"),
@@ -155,6 +153,8 @@ def _with_first_star(
     database: "Database", recorded: "RecordedArrival", mount: str | None
 ) -> "RecordedArrival":
     """The arrival, and where it is the first of its set-up and far off, the mistake that this tells of."""
+    from obslog.club.night.plausibility import WORTH_A_LOOK_ARCMIN
+
     arrival = recorded.arrival
     away = max(abs(arrival.offset_east_arcmin or 0.0), abs(arrival.offset_north_arcmin or 0.0))
     if arrival.number > 1 or away < WORTH_A_LOOK_ARCMIN:

@@ -6,6 +6,7 @@ import typer
 
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
+from obslog.english import capitalised
 from obslog.vocabulary.sky_scales import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
 
 if TYPE_CHECKING:
@@ -74,7 +75,7 @@ def _page(scale: SkyScale) -> dict[str, Any]:
 
 def _show(screen: Screen, page: dict[str, Any]) -> None:
     screen.line(f"{page['scale']}: {page['meaning']}", style="bold")
-    screen.line(f"{page['direction'][0].upper()}{page['direction'][1:]}.")
+    screen.line(f"{capitalised(page['direction'])}.")
     if page["steps"]:
         screen.line()
         screen.table(["step", "meaning"], [[step.value, _meaning(step)] for step in page["steps"]])

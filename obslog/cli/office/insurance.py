@@ -11,7 +11,7 @@ from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
 from obslog.money import known_money
-from obslog.report.forms.paper import Paper
+from obslog.report.forms.paper import PaperSize
 
 if TYPE_CHECKING:
     from obslog.club.office.insurance import InsuranceList, InsuredItem, Total
@@ -20,7 +20,7 @@ CSV = ".csv"
 Overwrite = Annotated[
     bool, typer.Option("--overwrite", help="Write over a file that is not a sheet of obslog.")
 ]
-OnPaper = Annotated[Paper, typer.Option("--paper", help="The paper of a PDF or page.")]
+OnPaper = Annotated[PaperSize, typer.Option("--paper", help="The paper of a PDF or page.")]
 
 
 class NoList(WrongInput):
@@ -93,7 +93,7 @@ def insurance(
         Path | None,
         typer.Option("--out", help="FILE.pdf, FILE.html or FILE.csv.", show_default="the screen"),
     ] = None,
-    paper: OnPaper = Paper.A4,
+    paper: OnPaper = PaperSize.A4,
     overwrite: Overwrite = False,
     officer: Officer = False,
 ) -> "InsuranceList":
@@ -132,7 +132,7 @@ def _check(out: Path, overwrite: bool) -> None:
         raise NoList(out) from None
 
 
-def _write(found: "InsuranceList", out: Path, paper: Paper, overwrite: bool) -> None:
+def _write(found: "InsuranceList", out: Path, paper: PaperSize, overwrite: bool) -> None:
     from obslog.club.office.insurance_form import insurance_form
     from obslog.club.office.insurance_sheet import write_insurance_csv
     from obslog.report.forms.printed import put_sheet

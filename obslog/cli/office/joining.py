@@ -7,6 +7,7 @@ import typer
 
 from obslog.cli.register.own_name import follow_the_name
 from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import Yes
 from obslog.cli.terminal.questions import ask_first
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
@@ -19,7 +20,6 @@ Kept = Annotated[str, typer.Argument(help="The whole name that stays.", show_def
 Other = Annotated[str, typer.Argument(help="The whole name that goes.", show_default=False)]
 OnlyLook = Annotated[bool, typer.Option("--look", help="Only say what would be moved.")]
 TheSame = Annotated[bool, typer.Option("--sure", help="They are one, though it looks like two people.")]
-Yes = Annotated[bool, typer.Option("--yes", help="Do it without asking first.")]
 
 
 def show_joined(screen: Screen, joined: "Joined") -> None:

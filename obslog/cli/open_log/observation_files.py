@@ -33,9 +33,9 @@ if TYPE_CHECKING:
 
     from obslog.club.bring_in.bring_in import TakenIn
     from obslog.club.open_log.log_in import LogTakenIn
-    from obslog.exchange.spreadsheets.columns import Kind
+    from obslog.exchange.spreadsheets.columns import SheetKind
 
-    Found = TakenIn | Kind | Path | LogTakenIn
+    Found = TakenIn | SheetKind | Path | LogTakenIn
 
 _LANGUAGE_LETTERS = 2
 _shown_sheet = shown(OBSERVATIONS)

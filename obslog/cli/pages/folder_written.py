@@ -19,7 +19,7 @@ NAMING_BORROWERS = ("store", "club", "stocktake")
 _LOOKED_AT = 1000  # signs of a file: what a page is known by stands at its top
 
 
-class NotAFolder(WrongInput):
+class NoFolderForPages(WrongInput):
     def __init__(self, path: Path) -> None:
         super().__init__(f"{str(path)!r} is a file, not a folder.", "Name a folder for the pages.")
 
@@ -58,12 +58,12 @@ class PageFolder:
     overwrite: Overwrite = False
 
     def check(self) -> None:
-        """See that the folder is there or can be made. Raises NotAFolder, NoFolderThere."""
+        """See that the folder is there or can be made. Raises NoFolderForPages, NoFolderThere."""
         from obslog.files.output_files import NoFolderThere, output_in_sentences
 
         with output_in_sentences(self.out):
             if self.out.exists() and not self.out.is_dir():
-                raise NotAFolder(self.out)
+                raise NoFolderForPages(self.out)
             if not self.out.absolute().parent.is_dir():
                 raise NoFolderThere(self.out.parent)
 

@@ -37,7 +37,7 @@ class NothingBefore(WrongInput):
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class TypedAnswer:
     """The name of what was asked, and the answer as it was typed."""
 
     name: str
@@ -49,26 +49,26 @@ class Answers:
     """Answers that were understood, and those still to be taken again after the page was changed or resumed."""
 
     draft: Path
-    given: list[Answer] = field(default_factory=list)
-    waiting: list[Answer] = field(default_factory=list)
+    given: list[TypedAnswer] = field(default_factory=list)
+    waiting: list[TypedAnswer] = field(default_factory=list)
 
-    def next_waiting(self, name: str) -> Answer | None:
+    def next_waiting(self, name: str) -> TypedAnswer | None:
         """The answer that waits for a question of that name; what is no longer asked for is passed over."""
         while self.waiting and _not_asked_any_more(self.waiting[0].name, name):
             self.waiting.pop(0)
         return self.waiting.pop(0) if self.waiting and self.waiting[0].name == name else None
 
-    def take(self, answer: Answer) -> None:
+    def take(self, answer: TypedAnswer) -> None:
         """Keep an answer that was understood, in the draft too."""
         self.given.append(answer)
         self._keep()
 
-    def begin_again(self, answers: Sequence[Answer]) -> None:
+    def begin_again(self, answers: Sequence[TypedAnswer]) -> None:
         """Let all be asked anew, and answered with these."""
         self.given, self.waiting = [], list(answers)
         self._keep()
 
-    def without_last(self) -> Answer:
+    def without_last(self) -> TypedAnswer:
         """Take the last answer back, and give it. Raises NothingBefore."""
         if not self.given:
             raise NothingBefore
@@ -85,7 +85,7 @@ class Answers:
     def changed(self, place: int, text: str) -> None:
         """Put another text in an answer's place."""
         self.begin_again(
-            [*self.given[:place], Answer(self.given[place].name, text), *self.given[place + 1 :]]
+            [*self.given[:place], TypedAnswer(self.given[place].name, text), *self.given[place + 1 :]]
         )
 
     def dropped(self, place: int) -> None:
@@ -101,11 +101,11 @@ class Answers:
     def drop_draft(self) -> None:
         self.draft.unlink(missing_ok=True)
 
-    def in_draft(self) -> list[Answer]:
+    def in_draft(self) -> list[TypedAnswer]:
         """The answers of an earlier, interrupted time; none where there is no draft."""
         if not self.draft.exists():
             return []
-        return [Answer(name, text) for name, text in json.loads(self.draft.read_text(encoding="utf-8"))]
+        return [TypedAnswer(name, text) for name, text in json.loads(self.draft.read_text(encoding="utf-8"))]
 
     def _keep(self) -> None:
         whole = [[answer.name, answer.text] for answer in (*self.given, *self.waiting)]

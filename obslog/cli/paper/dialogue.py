@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Protocol, TypeVar
 
-from obslog.cli.paper.answers import LINE, Answer, Answers
+from obslog.cli.paper.answers import LINE, Answers, TypedAnswer
 from obslog.cli.terminal.screen import Screen
 from obslog.errors import ObslogError, UnknownName, WrongInput
 
@@ -85,7 +85,7 @@ class Dialogue:
             except ObslogError as error:
                 self._explain(error, question, text)
                 continue
-            self.answers.take(Answer(question.name, text))
+            self.answers.take(TypedAnswer(question.name, text))
             return meaning
 
     def say_once(self, words: str) -> None:

@@ -19,7 +19,7 @@ from obslog.errors import ObslogError
 from obslog.grammar.typed_times import lasting_date, read_date
 
 if TYPE_CHECKING:
-    from obslog.club.paper.page import Heading, PaperPage, SetupHead
+    from obslog.club.paper.page import NightHeading, PaperPage, SetupHead
     from obslog.club.paper.trials import ReadBack
     from obslog.records.database import Database
 
@@ -27,7 +27,7 @@ YES, NO = ("y", "yes"), ("n", "no")
 GO_ON = "Go on where you were: obslog night type-up"
 
 
-def _question(asked: questions.Asked) -> Question:
+def _question(asked: questions.PageQuestion) -> Question:
     return Question(asked.name, asked.words, asked.kind)
 
 
@@ -181,9 +181,9 @@ def _built(dialogue: Dialogue, database: "Database", now: datetime) -> "PaperPag
             dialogue.screen.note(remark)
 
 
-def _heading(dialogue: Dialogue, database: "Database", now: datetime) -> "Heading":
+def _heading(dialogue: Dialogue, database: "Database", now: datetime) -> "NightHeading":
     """What is said of the night, each part tried on the records as soon as it is answered."""
-    from obslog.club.paper.page import Heading
+    from obslog.club.paper.page import NightHeading
     from obslog.club.paper.trials import site_named, try_heading, zone_at
     from obslog.club.register.usual_choices import site_meant
 
@@ -196,7 +196,7 @@ def _heading(dialogue: Dialogue, database: "Database", now: datetime) -> "Headin
     zone = zone_at(database, site)
     heading = dialogue.ask(
         replace(NIGHT, lasting=lambda text: lasting_date(text, now, zone)),
-        lambda text: try_heading(database, Heading(site=site, night=read_date(text)), now),
+        lambda text: try_heading(database, NightHeading(site=site, night=read_date(text)), now),
     )
     for question in HEADING:
         understand = _completed(question.name, heading, lambda whole: try_heading(database, whole, now))

@@ -1,4 +1,4 @@
-"""A mount's polar axis over the months and what services changed, for people."""
+"""A mount's polar axis over the months and what changed in its mechanics, for people."""
 
 from typing import TYPE_CHECKING
 
@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 
 
 def show_mechanics(screen: Screen, found: "MechanicsOverTime") -> None:
-    """The verdict on the polar axis with its reasons, then each term that a service changed or left."""
+    """The verdict on the polar axis with its reasons, then each term that a service or another change moved or left."""
     screen.line()
     tube = f" with {found.tube}" if found.tube else ""
     screen.line(f"Polar axis from the pole{tube}: {found.polar_trend.verdict}", style="bold")
@@ -21,7 +21,8 @@ def show_mechanics(screen: Screen, found: "MechanicsOverTime") -> None:
 
 
 def _change_words(found: "MechanicalChange") -> str:
-    what = f"service of {found.since}: {found.term}"
+    begun = f"service of {found.since}" if found.on_record else f"change of {found.since}, not on record"
+    what = f"{begun}: {found.term}"
     change = found.change_arcmin
     if not change.determined:
         return f"{what} {NOT_DETERMINED} before and after it"

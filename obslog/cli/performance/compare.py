@@ -13,7 +13,8 @@ from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import ends_words, interval_document
 
 if TYPE_CHECKING:
-    from obslog.club.landing.before_and_after import MountBeside, TwoSidesOfAMount
+    from obslog.club.landing.before_and_after import TwoSidesOfAMount
+    from obslog.club.landing.beside_the_first import MountBeside
     from obslog.records.database import Database
     from obslog.report.pictures.picture import Picture
     from obslog.values import Interval
@@ -54,7 +55,8 @@ def compare(
 
     obslog pointing compare Heron --service
     """
-    from obslog.club.landing.before_and_after import OneSplit, Split, compare_beside, compare_sides
+    from obslog.club.landing.before_and_after import OneSplit, Split, compare_sides
+    from obslog.club.landing.beside_the_first import compare_beside
     from obslog.club.register.club_day import club_day
 
     split = Split(before=before, service=service, tube=tube, observer=observer, year=year)
@@ -89,12 +91,15 @@ def show_comparison(screen: Screen, found: "list[MountBeside] | TwoSidesOfAMount
 
 
 def _sentence(found: "list[MountBeside]") -> str:
-    from obslog.club.performance.first_sentences import Beside, beside_sentence
+    from obslog.club.performance.first_sentences import ComparedMount, beside_sentence
 
     if len(found) == 1:
         return found[0].history.words
     return beside_sentence(
-        [Beside(mount=one.history.mount, verdict=one.history.verdict, ratio=one.ratio) for one in found]
+        [
+            ComparedMount(mount=one.history.mount, verdict=one.history.verdict, ratio=one.ratio)
+            for one in found
+        ]
     )
 
 

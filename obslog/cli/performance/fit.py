@@ -18,7 +18,7 @@ from obslog.estimate_words import chance_words, estimate_words
 if TYPE_CHECKING:
     from uuid import UUID
 
-    from obslog.club.performance.mount_fit import MountFit
+    from obslog.club.performance.mount_fit import MountFit, SuspectWords
     from obslog.records.database import Database
     from obslog.report.pictures.picture import Picture
     from obslog.values import Estimate
@@ -120,14 +120,15 @@ def _show_suspects(screen: Screen, found: "MountFit", shown: "set[UUID]") -> Non
         readings = [*suspect.readings[:-1][:LIKELY_READINGS], suspect.readings[-1]]
         what = ", what was centred" if suspect.at_centring else ""
         screen.line(
-            f"{suspect.setup.night}, {suspect.target} ({_label(suspect.label)}){what}: "
+            f"{suspect.setup.night}, {suspect.target} ({_which(suspect)}){what}: "
             f"{chance_words(suspect.probability)} likely wrong; it would fit {', or '.join(readings)}"
         )
     if suspects:
-        mount, night = quoted(found.mount), suspects[-1].setup.night
+        mount, last = quoted(found.mount), suspects[-1].setup
+        there = f"--night {last.night} --setup {last.setup}"
         screen.note(
-            f"See what stands there: obslog setup show {mount} --night {night}; correct it: obslog edit NUMBER "
-            f"--mount {mount} --night {night}"
+            f"See what stands there: obslog setup show {mount} {there}; correct it: obslog edit NUMBER --mount "
+            f"{mount} {there}"
         )
 
 
@@ -147,5 +148,6 @@ def _cell(estimate: "Estimate", *, signed: bool = True) -> str:
     return estimate_words(estimate, signed=signed) if estimate.determined else ""
 
 
-def _label(label: int | str) -> str:
-    return f"line {label}" if isinstance(label, int) else f"arrival {label[-6:]}"
+def _which(suspect: "SuspectWords") -> str:
+    line = f", line {suspect.label} of its sheet" if isinstance(suspect.label, int) else ""
+    return f"number {suspect.number} of set-up {suspect.setup.setup}{line}"

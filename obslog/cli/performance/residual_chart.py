@@ -10,6 +10,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
+from obslog.angles import COMPASS_POINTS
+
 ARROWS = "↑↖←↙↓↘→↗"  # from north through east, which is to the left
 ROWS, COLUMNS = 19, 57
 CELL = 3
@@ -19,7 +21,6 @@ EXPLAINED = (
     "sky, left is east), the number how many arcminutes, 99 also for more, ∘ less than half of one. The zenith (+) is "
     "in the middle, the horizon round it."
 )
-_SIDES = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 
 
 class Residual(Protocol):
@@ -84,7 +85,7 @@ def residuals_in_words(residuals: Iterable[Residual]) -> list[str]:
 
 def _left(residual: Residual) -> str:
     length = math.hypot(residual.east_arcmin, residual.north_arcmin)
-    return f"{length:.1f}' {_SIDES[_eighth(residual.east_arcmin, residual.north_arcmin)]}."
+    return f"{length:.1f}' {COMPASS_POINTS[_eighth(residual.east_arcmin, residual.north_arcmin)]}."
 
 
 def _horizon(size: _Size) -> list[list[str]]:

@@ -1,41 +1,34 @@
-"""Landing errors over the months: of one mount, of several, and whose they are."""
+"""Landing errors over the months: of one mount, and of several."""
 
-from math import isnan
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from obslog.cli.performance.axes_over_time import show_mechanics
-from obslog.cli.performance.documents import Document, mechanics_document, sources_document, trend_document
+from obslog.cli.performance.documents import Document, mechanics_document, trend_document
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.interval_bars import EXPLAINED, Bars
+from obslog.cli.terminal.interval_bars import Bars, explain_bars
 from obslog.cli.terminal.options import MostSetups, Mount
 from obslog.cli.terminal.screen import Screen
-from obslog.english import counted
-from obslog.estimate_words import NOT_DETERMINED, chance_cell, chance_words, ends_words, percent_words
+from obslog.estimate_words import chance_words, ends_words, ratio_cell
 
 if TYPE_CHECKING:
     from obslog.club.over_time.axes_over_time import MechanicsOverTime
     from obslog.club.over_time.landing_history import MountHistory, Serviced
-    from obslog.club.performance.error_sources import ErrorSources
     from obslog.records.database import Database
     from obslog.report.pictures.picture import Picture
-    from obslog.values import Estimate, Interval
+    from obslog.values import Interval
 
-MostSources = Annotated[
-    int, typer.Option("--most", min=1, help="How many mounts, observers and sites to list.")
-]
 Mechanics = Annotated[
     bool, typer.Option("--mechanics", help="Also its polar axis, and what services changed.")
 ]
 
 
 def add_to(app: typer.Typer) -> None:
-    """Put these commands among those of pointing."""
+    """Put the command among those of pointing."""
     command(
         app, "trend", show=show_trend_and_mechanics, document=_trend_and_mechanics, picture=_landings_picture
     )(trend)
-    command(app, "whose", show=show_sources, document=sources_document, picture=_sources_picture)(whose)
 
 
 def trend(
@@ -91,18 +84,6 @@ def show_compared(screen: Screen, histories: "list[MountHistory]") -> None:
     )
 
 
-def whose(database: "Database", most: MostSources = 12) -> "ErrorSources":
-    """Share the landing errors out by their sources.
-
-    The mount's, the observer's, the site's, or the night's.
-
-    obslog pointing whose
-    """
-    from obslog.club.performance.error_sources import whose_error
-
-    return whose_error(database)
-
-
 def show_trend(screen: Screen, history: "MountHistory", most: int) -> None:
     """The trend for people: the verdict in a sentence, then its reasons, then the newest set-ups."""
     screen.line(history.words, style="bold")
@@ -136,7 +117,7 @@ def show_trend(screen: Screen, history: "MountHistory", most: int) -> None:
     screen.note(
         "In arcminutes, of the arrivals after the last sync: half of them land within half (95 % interval from, to)."
     )
-    _explain_bars(screen, bars)
+    explain_bars(screen, bars)
 
 
 def _service_words(service: "Serviced") -> str:
@@ -150,67 +131,12 @@ def _service_words(service: "Serviced") -> str:
     )
 
 
-def show_sources(screen: Screen, found: "ErrorSources", most: int) -> None:
-    from obslog.club.performance.first_sentences import sources_sentence
-
-    screen.line(sources_sentence(found.shares, tubes_apart=found.tubes_apart), style="bold")
-    screen.line(f"Landing errors of {counted(found.setups, 'set-up')}")
-    screen.table(["source", "share"], [[source, _share(part)] for source, part in found.shares.items()])
-    screen.line()
-    shown = found.effects[:most]
-    bars = Bars.over([value for e in shown for value in (e.ratio.low, e.ratio.value, e.ratio.high)])
-    screen.table(
-        ["whose", "ratio", "from", "to", "worse", "set-ups", bars.scale("x")],
-        [
-            [
-                f"{e.factor} {e.name}",
-                *(_ratio(value) for value in (e.ratio.value, e.ratio.low, e.ratio.high)),
-                chance_cell(e.worse),
-                e.ratio.count,
-                bars.bar(e.ratio.low, e.ratio.value, e.ratio.high),
-            ]
-            for e in shown
-        ],
-    )
-    for words in found.cannot_tell:
-        screen.line(words)
-    screen.note(
-        "Share: of how much the logarithms of landing errors differ from set-up to set-up, ± its standard deviation; "
-        "rest: what differs from night to night. "
-        "Ratio: landing error beside the club's average, all else being equal, 95 % interval from and to; worse: the "
-        "probability that it is above the average."
-    )
-    _explain_bars(screen, bars)
-
-
-def _explain_bars(screen: Screen, bars: Bars) -> None:
-    if screen.draws and bars.high > 0:
-        screen.note(EXPLAINED)
-
-
-def _sources_picture(found: "ErrorSources", most: int) -> "Picture":
-    from obslog.report.pictures.error_shares import sources_picture
-
-    return sources_picture(found, most)
-
-
-def _share(share: "Estimate") -> str:
-    """A share with its uncertainty; one that the data cannot see is zero and has none."""
-    if not share.determined or isnan(share.sd):
-        return NOT_DETERMINED
-    return f"{percent_words(share.value)} ± {percent_words(share.sd)}"
-
-
 def _ends(half: "Interval | None") -> "tuple[float | None, float | None, float | None]":
     return (half.low, half.value, half.high) if half else (None, None, None)
 
 
 def _arcmin(value: float | None) -> str:
     return "" if value is None else f"{value:.1f}"
-
-
-def _ratio(value: float | None) -> str:
-    return "" if value is None else f"{value:.2f}"
 
 
 def _newest(history: "MountHistory") -> float | None:
@@ -220,4 +146,6 @@ def _newest(history: "MountHistory") -> float | None:
 def _growth(history: "MountHistory") -> list[str]:
     """What the slope multiplies the landing error by in a year, and the ends of that; too few nights tell no slope."""
     factor = history.yearly_factor
-    return [_ratio(value) for value in (factor.value, factor.low, factor.high)] if factor else ["", "", ""]
+    return (
+        [ratio_cell(value) for value in (factor.value, factor.low, factor.high)] if factor else ["", "", ""]
+    )

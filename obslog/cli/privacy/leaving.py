@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import Name
+from obslog.cli.terminal.options import Name, Yes
 from obslog.cli.terminal.questions import ask_first
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
@@ -27,7 +27,6 @@ OnlyLook = Annotated[
 AlsoTexts = Annotated[
     bool, typer.Option("--also-texts", help="Done anyhow: notes and other free texts lose the name too.")
 ]
-Yes = Annotated[bool, typer.Option("--yes", help="Do it without asking first.")]
 
 
 def show_leaving(screen: Screen, left: "Leaving") -> None:

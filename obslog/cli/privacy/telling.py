@@ -31,7 +31,7 @@ class NeitherPageNorJson(WrongInput):
         )
 
 
-class FileThere(ObslogError):
+class ToldFileThere(ObslogError):
     def __init__(self, path: Path) -> None:
         super().__init__(f"{path} is there already.", "Name another file, or give --overwrite.")
 
@@ -108,7 +108,7 @@ def _check(out: Path, overwrite: bool) -> None:
     if out.suffix.casefold() not in (ENDING, ".json"):
         raise NeitherPageNorJson(out)
     if out.suffix.casefold() == ".json" and out.exists() and not overwrite:
-        raise FileThere(out)
+        raise ToldFileThere(out)
     check_place(out, overwrite=overwrite)
 
 

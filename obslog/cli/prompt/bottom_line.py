@@ -3,26 +3,32 @@
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from obslog.club.evening.asked import Settings
-from obslog.club.evening.standing import Standing
+from obslog.club.evening.asked import PromptSettings
+from obslog.club.evening.standing import EveningStanding
 from obslog.english import counted
 from obslog.times import shown_local
 
 if TYPE_CHECKING:
-    from obslog.club.evening.night_hours import Change
+    from obslog.club.evening.night_hours import NightChange
 
 GAP = "  "
 HOURS_FROM = 2  # what is further off is told in hours too: nobody divides 450 minutes in the dark
 
 
 def bottom_line(
-    standing: Standing, settings: Settings, change: "Change | None", now: datetime, width: int
+    standing: EveningStanding,
+    settings: PromptSettings,
+    change: "NightChange | None",
+    now: datetime,
+    width: int,
 ) -> str:
     """The parts that are known, on as many lines as they need."""
     return "\n".join(_packed(list(parts(standing, settings, change, now)), width))
 
 
-def parts(standing: Standing, settings: Settings, change: "Change | None", now: datetime) -> list[str]:
+def parts(
+    standing: EveningStanding, settings: PromptSettings, change: "NightChange | None", now: datetime
+) -> list[str]:
     """What the bottom line says, part by part."""
     said = [standing.site or "no site", shown_local(now, standing.zone)]
     if standing.night is None:
@@ -45,7 +51,7 @@ def parts(standing: Standing, settings: Settings, change: "Change | None", now: 
     return said
 
 
-def _counting(settings: Settings) -> str:
+def _counting(settings: PromptSettings) -> str:
     if not settings.counting:
         return "stocktake open"
     return f"counting at {settings.place}" if settings.place else "counting"

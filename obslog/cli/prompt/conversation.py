@@ -12,7 +12,7 @@ from obslog.cli.look.reader_gone import nobody_reads
 from obslog.cli.prompt.shown import show_answer, show_said
 from obslog.cli.terminal.screen import Screen
 from obslog.club.evening.acts import nobody, take_line
-from obslog.club.evening.asked import Answer, Settings
+from obslog.club.evening.asked import Answer, PromptSettings
 from obslog.club.evening.hints import at_the_prompt
 from obslog.club.evening.looking_lines import NotInTheSky
 from obslog.club.evening.said_at_once import SaidAtOnce
@@ -49,8 +49,8 @@ class Conversation:
 
     database: Database
     screen: Screen
-    settings: Settings
-    keep: Callable[[Settings], None]
+    settings: PromptSettings
+    keep: Callable[[PromptSettings], None]
     me: Me = nobody
     said: SaidAtOnce = field(default_factory=SaidAtOnce)
     waiting: Waiting | None = field(default=None)
@@ -159,7 +159,7 @@ class Conversation:
         self.waiting = Waiting(typed=typed, now=now, names=error.nearest, keeps=keeps)
 
 
-def keep_settings(screen: Screen, keep: Callable[[Settings], None], settings: Settings) -> None:
+def keep_settings(screen: Screen, keep: Callable[[PromptSettings], None], settings: PromptSettings) -> None:
     """Keep what was set; where that fails it is said, for what goes on record does not depend on it."""
     try:
         keep(settings)

@@ -8,7 +8,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import BinaryIO
 
-from obslog.club.evening.asked import Settings
+from obslog.club.evening.asked import PromptSettings
 from obslog.settings import default_database_path
 
 MOST_LINES = 2000
@@ -25,23 +25,23 @@ class KeptSettings:
 
     def __init__(self, path: Path) -> None:
         self._path = path
-        self._known: Settings | None = None
+        self._known: PromptSettings | None = None
 
-    def read(self) -> Settings:
+    def read(self) -> PromptSettings:
         """As they were last kept; the usual ones where nothing can be read."""
         try:
             told = json.loads(self._path.read_text(encoding="utf-8"))
-            found = Settings(
+            found = PromptSettings(
                 **{name: told[name] for name in ("site", "mount", "quiet")},
                 counting=told.get("counting", False),  # not in a file of before there was counting
                 place=told.get("place"),
             )
         except (OSError, ValueError, LookupError, TypeError):
-            found = Settings()
+            found = PromptSettings()
         self._known = found
         return found
 
-    def write(self, settings: Settings) -> None:
+    def write(self, settings: PromptSettings) -> None:
         if settings == self._known:
             return
         _write_whole(self._path, json.dumps(asdict(settings)))

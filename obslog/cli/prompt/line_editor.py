@@ -15,7 +15,7 @@ from obslog.cli.prompt.drawing import session_on
 from obslog.cli.prompt.kept import KeptLines, beside_database
 from obslog.cli.prompt.warming import Warming
 from obslog.cli.terminal.state import State
-from obslog.club.evening.standing import Standing, standing
+from obslog.club.evening.standing import EveningStanding, standing
 from obslog.errors import ObslogError
 
 CLOCK_S = 15.0  # how often the bottom line is drawn anew
@@ -104,13 +104,13 @@ class LineEditor:
         change = next_change(self._warming.changes(), now)
         return shown(bottom_line(self._standing, self._talk.settings, change, now, width))
 
-    def _look(self) -> Standing:
+    def _look(self) -> EveningStanding:
         """What stands open now; where the database cannot be read, nothing that anybody would be told of twice."""
         try:
             settings = self._talk.settings
             return standing(self._talk.database, settings.mount, settings.site)
         except ObslogError:
-            return Standing()
+            return EveningStanding()
 
 
 def converse(talk: Conversation, state: State) -> None:

@@ -14,7 +14,7 @@ from obslog.cli.prompt.conversation import after_answer, explain, keep_settings
 from obslog.cli.prompt.shown import document, show_answer, show_said
 from obslog.cli.terminal.screen import Screen
 from obslog.club.evening.acts import nobody, take_line
-from obslog.club.evening.asked import Answer, Settings
+from obslog.club.evening.asked import Answer, PromptSettings
 from obslog.club.evening.hints import at_the_prompt
 from obslog.club.evening.said_at_once import SaidAtOnce
 from obslog.club.register.usual_choices import Me
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from obslog.club.live.answers import LiveAnswer
 
 
-class SomeRefused(ObslogError):
+class LinesRefused(ObslogError):
     def __init__(self, refused: list[int], done: int) -> None:
         numbers = ", ".join(map(str, refused))
         kept = f"the {'other is' if done == 1 else f'{done} others are'} kept" if done else "nothing was kept"
@@ -73,8 +73,8 @@ class PipedLines:
 
     database: Database
     screen: Screen
-    settings: Settings
-    keep: Callable[[Settings], None]
+    settings: PromptSettings
+    keep: Callable[[PromptSettings], None]
     clock: Callable[[], datetime]
     silent: bool = False
     me: Me = nobody
@@ -124,4 +124,4 @@ def complain(answers: list[LineAnswer]) -> None:
     """Raise SomeRefused where a line was."""
     refused = [answer.line for answer in answers if answer.refused is not None]
     if refused:
-        raise SomeRefused(refused, len(answers) - len(refused))
+        raise LinesRefused(refused, len(answers) - len(refused))

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.screen import Screen
-from obslog.english import counted
+from obslog.english import capitalised, counted
 from obslog.times import computed_local
 
 if TYPE_CHECKING:
@@ -79,14 +79,14 @@ def show_list(screen: Screen, page: "SetupPage | None", seen: "Sequence[Observat
 
 def show_where(screen: Screen, found: "WhereIs", local: datetime) -> None:
     """In which direction and how high something stands, to the degree."""
-    from obslog.club.live.next_star import direction_words
+    from obslog.angles import compass_point
 
     show_caution(screen, found.caution)
     at = f"{found.title} at {local:%H:%M}"
     if found.alt_deg < 0:
         screen.line(f"{at}: {-found.alt_deg:.0f}° below the horizon.", hang=2)
         return
-    direction = f"in the {direction_words(found.az_deg)} (azimuth {found.az_deg:.0f}°)"
+    direction = f"in the {compass_point(found.az_deg)} (azimuth {found.az_deg:.0f}°)"
     screen.line(
         f"{at}: {found.alt_deg:.0f}° up {direction}, {_meridian_words(found.hour_angle_hours)}.", hang=2
     )
@@ -138,18 +138,18 @@ def show_pole(screen: Screen, found: "PoleNow", zone: ZoneInfo) -> None:
 
 def show_next(screen: Screen, plan: "StarPlan", from_when: str) -> None:
     """Which stars to sync on, from when they are seen, and within what half of the go-tos then land."""
-    from obslog.club.live.next_star import direction_words
+    from obslog.angles import compass_point
 
     show_caution(screen, plan.caution)
     if not plan.stars:
         screen.line("No star is to be had for a sync now.")
         return
     words = f"{from_when}sync next on, in this order:"
-    screen.line(words[0].upper() + words[1:], style="bold")
+    screen.line(capitalised(words), style="bold")
     for star, landing in zip(plan.stars, plan.after_each, strict=True):
         side = f", tube {star.pier_side}" if star.pier_side else ""
         screen.line(
-            f"{star.order}. {star.name}, {star.alt_deg:.0f}° up in the {direction_words(star.az_deg)}{side}; "
+            f"{star.order}. {star.name}, {star.alt_deg:.0f}° up in the {compass_point(star.az_deg)}{side}; "
             f"then half the go-tos land within {landing.half:.0f}'",
             hang=3,
         )

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from obslog.cli.prompt import short_pages
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.screen import Screen
-from obslog.club.evening.asked import Answer, Said
+from obslog.club.evening.asked import Answer, SaidWords
 from obslog.club.evening.hints import at_the_prompt
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ Show = Callable[[Screen, Answer], None]
 
 def show_answer(screen: Screen, answer: Answer) -> None:
     """Show what came of a line; of quit nothing."""
-    if isinstance(answer.value, Said):
+    if isinstance(answer.value, SaidWords):
         for sentence in answer.value.words:
             screen.line(sentence, hang=2)
     elif answer.verb in _SHOWN:
@@ -38,7 +38,7 @@ def show_said(screen: Screen, said: "Sequence[LiveAnswer]") -> None:
 
 def document(answer: Answer) -> object:
     """The answer as scripts read it."""
-    if isinstance(answer.value, Said):
+    if isinstance(answer.value, SaidWords):
         return {"said": answer.value.words}
     return answer.value
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from obslog.club.register.observing_site import ObservingSite
 
 if TYPE_CHECKING:
-    from obslog.club.evening.night_hours import Change
+    from obslog.club.evening.night_hours import NightChange
 
 AFTER_S = 0.2  # the prompt is on the screen by then
 
@@ -23,7 +23,7 @@ class Warming:
     def __init__(self) -> None:
         self._names: threading.Thread | None = None
         self._key: tuple[str, date] | None = None
-        self._changes: dict[tuple[str, date], tuple[Change, ...]] = {}
+        self._changes: dict[tuple[str, date], tuple[NightChange, ...]] = {}
 
     def begin(self, view: ObservingSite | None, now: datetime) -> None:
         """Load what is not loaded; the changes of the sky of a site's night once."""
@@ -40,7 +40,7 @@ class Warming:
         if self._names is not None:
             self._names.join()
 
-    def changes(self) -> "tuple[Change, ...]":
+    def changes(self) -> "tuple[NightChange, ...]":
         """Those of the night that was begun last; empty as long as they are not known."""
         return self._changes.get(self._key, ()) if self._key else ()
 

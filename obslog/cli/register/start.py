@@ -17,7 +17,7 @@ from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
 
 if TYPE_CHECKING:
-    from obslog.cli.register.start_questions import Question, Topic
+    from obslog.cli.register.start_questions import StartQuestion, Topic
     from obslog.club.register.first_things import FirstThing
     from obslog.records.database import Database
     from obslog.settings import Person
@@ -37,7 +37,7 @@ class AnswerRefused(WrongInput):
         super().__init__(f"{topic}, {question.lower()}: {error.message}", f"{_hint(error)} {kept}{GO_ON}")
 
 
-class Word(Enum):
+class InsteadOfAnswer(Enum):
     """What may be said in place of an answer."""
 
     LATER = "later"
@@ -48,10 +48,10 @@ class Word(Enum):
 
 # Also what people type who want to get out of a program, or to know where they are: nobody's site is called that.
 SAID = {
-    "": Word.LATER,
-    "back": Word.BACK,
-    **dict.fromkeys(("stop", "quit", "exit"), Word.STOP),
-    **dict.fromkeys(("?", "help"), Word.HELP),
+    "": InsteadOfAnswer.LATER,
+    "back": InsteadOfAnswer.BACK,
+    **dict.fromkeys(("stop", "quit", "exit"), InsteadOfAnswer.STOP),
+    **dict.fromkeys(("?", "help"), InsteadOfAnswer.HELP),
 }
 
 
@@ -150,9 +150,9 @@ class Walk:
                 f"{topic.title} {thing.name}" if thing.name else topic.title, topic, number, len(open_things)
             )
             open_things[number], word = self._ask_about(thing, topic, from_behind=from_behind)
-            if word is Word.STOP:
+            if word is InsteadOfAnswer.STOP:
                 return
-            from_behind = word is Word.BACK
+            from_behind = word is InsteadOfAnswer.BACK
             if from_behind and number == 0:
                 self.screen.note("This is the first question.")
             number = max(number - 1, 0) if from_behind else number + 1
@@ -170,7 +170,7 @@ class Walk:
 
     def _ask_about(
         self, thing: "FirstThing", topic: "Topic", *, from_behind: bool
-    ) -> "tuple[FirstThing, Word | None]":
+    ) -> "tuple[FirstThing, InsteadOfAnswer | None]":
         """All questions about one thing that are not answered yet, and those gone back to.
 
         Gone back to from the thing behind it, it begins with the last that was asked. Gives the thing as it is then,
@@ -184,32 +184,34 @@ class Walk:
                 place += 1
                 continue
             reply = self._ask(thing, topic, question)
-            gone_back = reply is Word.BACK
-            if reply is Word.STOP or (reply is Word.BACK and place == 0):
+            gone_back = reply is InsteadOfAnswer.BACK
+            if reply is InsteadOfAnswer.STOP or (reply is InsteadOfAnswer.BACK and place == 0):
                 return thing, reply
-            if reply is Word.BACK:
+            if reply is InsteadOfAnswer.BACK:
                 place -= 1
                 continue
-            if not isinstance(reply, Word):
+            if not isinstance(reply, InsteadOfAnswer):
                 thing = reply
             elif thing.name is None:  # for later, and nothing can be on record of what has no name
                 return thing, None
             place += 1
         return thing, None
 
-    def _ask(self, thing: "FirstThing", topic: "Topic", question: "Question") -> "FirstThing | Word":
+    def _ask(
+        self, thing: "FirstThing", topic: "Topic", question: "StartQuestion"
+    ) -> "FirstThing | InsteadOfAnswer":
         """The thing with the answer on record, or the word that was said in its place."""
         if self.at_terminal:
             self._tell_about(thing, question)
         while True:
             text = self._answer(f"{question.label}: ")
-            if text is Word.HELP:
+            if text is InsteadOfAnswer.HELP:
                 self._tell_about(thing, question)
                 self.screen.note(HOW)
                 continue
-            if text is Word.LATER and self.at_terminal and not question.answered(thing.known):
+            if text is InsteadOfAnswer.LATER and self.at_terminal and not question.answered(thing.known):
                 self.screen.note("Left for later.", indent=2)
-            if isinstance(text, Word):
+            if isinstance(text, InsteadOfAnswer):
                 return text
             try:
                 return self._record(thing, topic, question, text)
@@ -218,7 +220,7 @@ class Walk:
                     raise AnswerRefused(topic.title, question.label, error, self.on_record) from error
                 self.screen.note(f"{error.message} {_hint(error)}")
 
-    def _tell_about(self, thing: "FirstThing", question: "Question") -> None:
+    def _tell_about(self, thing: "FirstThing", question: "StartQuestion") -> None:
         """What the question is for, what there is to choose from, and what was answered before."""
         self.screen.note(question.purpose)
         for number, (answer, meaning) in enumerate(question.listed(thing.known), 1):
@@ -226,7 +228,9 @@ class Walk:
         if question.answered(thing.known):
             self.screen.note(f"On record: {question.said(thing.known)}. Enter alone keeps it.")
 
-    def _record(self, thing: "FirstThing", topic: "Topic", question: "Question", text: str) -> "FirstThing":
+    def _record(
+        self, thing: "FirstThing", topic: "Topic", question: "StartQuestion", text: str
+    ) -> "FirstThing":
         from obslog.club.register.first_things import put_on_record
 
         sure = question.may_insist and text.endswith("!")
@@ -242,13 +246,13 @@ class Walk:
             self.screen.note(f"{topic.title}: {said}")
         return thing
 
-    def _answer(self, question: str) -> str | Word:
+    def _answer(self, question: str) -> str | InsteadOfAnswer:
         try:
             text = self.read(question).strip()
         except (EOFError, KeyboardInterrupt):
             if self.at_terminal:
                 self.screen.note("")  # the question's line is not ended yet
-            return Word.STOP
+            return InsteadOfAnswer.STOP
         return SAID.get(text.casefold(), text)
 
 

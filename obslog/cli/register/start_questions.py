@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from obslog.cli.register.start_page import Known
 from obslog.errors import WrongInput, quoted
 from obslog.grammar.optics_words import read_aperture_mm, read_eyepiece, read_field_deg, read_focal_mm
 from obslog.grammar.place_words import place_in_words, read_place
 from obslog.grammar.zone_words import nearest_zones, offset_words, zone_meant
 from obslog.vocabulary.mounts import Controller, MountType
 
-Known = Mapping[str, Any]
 Choice = tuple[str, str]
 ZONES_LISTED = 6
 METRES_PER_FOOT = 0.3048
@@ -55,11 +55,11 @@ class NoNameOfAPerson(WrongInput):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
+class StartQuestion:
     """One question: the columns that its answer fills, what it is for, and how it is asked and answered.
 
     `read` gets what is known already; `listed` are the answers to choose from, each with its meaning. An answer that
-    may be insisted on is taken as it is where it ends in an exclamation mark. `optional` may stay unknown.
+    may be insisted on is taken as it is where it ends in an exclamation mark.
     """
 
     columns: tuple[str, ...]
@@ -69,7 +69,6 @@ class Question:
     said: Callable[[Known], str]
     listed: Callable[[Known], Sequence[Choice]] = lambda _known: ()
     may_insist: bool = False
-    optional: bool = False
 
     def answered(self, known: Known) -> bool:
         return all(known.get(column) is not None for column in self.columns)
@@ -81,7 +80,7 @@ class Topic:
 
     title: str
     purpose: str
-    questions: tuple[Question, ...]
+    questions: tuple[StartQuestion, ...]
 
 
 def _read_name(text: str, _known: Known) -> dict[str, Any]:
@@ -94,8 +93,8 @@ def _read_person(text: str, _known: Known) -> dict[str, Any]:
     return {"name": text}
 
 
-def _name(purpose: str, read: Callable[[str, Known], dict[str, Any]] = _read_name) -> Question:
-    return Question(
+def _name(purpose: str, read: Callable[[str, Known], dict[str, Any]] = _read_name) -> StartQuestion:
+    return StartQuestion(
         columns=("name",),
         label="Name",
         purpose=purpose,
@@ -218,7 +217,7 @@ TOPICS: Mapping[str, Topic] = {
         "A place you observe from. When it gets dark, and what you key in to a mount, is worked out for it.",
         (
             _name('What you call it, like "Fen Edge".'),
-            Question(
+            StartQuestion(
                 columns=("lat_deg", "lon_deg"),
                 label="Place",
                 purpose="Where it is: latitude, then longitude, typed or copied from a map. 52.2 0.12 will do, and so "
@@ -227,7 +226,7 @@ TOPICS: Mapping[str, Topic] = {
                 said=lambda known: place_in_words(known["lat_deg"], known["lon_deg"]),
                 may_insist=True,
             ),
-            Question(
+            StartQuestion(
                 columns=("zone",),
                 label="Time zone",
                 purpose="It makes every time shown the time on your clock, summer time included. Type a number from "
@@ -237,14 +236,13 @@ TOPICS: Mapping[str, Topic] = {
                 listed=_zones,
                 may_insist=True,
             ),
-            Question(
+            StartQuestion(
                 columns=("elevation_m",),
                 label="Elevation",
                 purpose="Its height above the sea, like 20 (metres) or 65 ft: thinner air bends starlight less. Press "
                 "Enter if you do not know it; sea level is then assumed.",
                 read=_read_elevation,
                 said=lambda known: f"{known['elevation_m']:g} m above the sea",
-                optional=True,
             ),
         ),
     ),
@@ -254,12 +252,12 @@ TOPICS: Mapping[str, Topic] = {
         "months.",
         (
             _name('Give each mount a name of its own, like "Heron", even if you have two alike.'),
-            Question(
+            StartQuestion(
                 label="Type",
                 purpose="How it is built: this decides which errors it can have, and which steps its set-up has.",
                 **_choice("mount_type", _TYPES),
             ),
-            Question(
+            StartQuestion(
                 label="Controller",
                 purpose="What its controller does when you sync on a second star. Its handbook tells, under alignment "
                 "or sync; press Enter if you are not sure.",
@@ -272,7 +270,7 @@ TOPICS: Mapping[str, Topic] = {
         "The telescope itself, without its mount. With an eyepiece it decides how large a piece of sky you see.",
         (
             _name('What you call it, like "Long tube".'),
-            Question(
+            StartQuestion(
                 columns=("aperture_mm",),
                 label="Aperture",
                 purpose="The width of its main lens or mirror in mm; with the focal length if you like: 200 f/5, "
@@ -280,7 +278,7 @@ TOPICS: Mapping[str, Topic] = {
                 read=_read_aperture,
                 said=_tube_said,
             ),
-            Question(
+            StartQuestion(
                 columns=("focal_mm",),
                 label="Focal length",
                 purpose="In mm, or as a ratio, like f/5. It is written on most tubes.",
@@ -294,14 +292,14 @@ TOPICS: Mapping[str, Topic] = {
         "The eyepiece you centre stars with. The width of its field turns what you see into arcminutes.",
         (
             _name('What you call it, like "Wide 25".'),
-            Question(
+            StartQuestion(
                 columns=("focal_mm",),
                 label="Focal length",
                 purpose="In mm; it is written on the eyepiece. Add the apparent field if you know it: 25 mm 52°.",
                 read=_read_eyepiece,
                 said=_eyepiece_said,
             ),
-            Question(
+            StartQuestion(
                 columns=("field_deg",),
                 label="Apparent field",
                 purpose="The angle that it seems to open to the eye, in degrees. It is often written on the eyepiece, "

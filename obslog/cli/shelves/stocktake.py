@@ -63,7 +63,7 @@ class WithoutOfWhich(WrongInput):
 
 
 @dataclass(frozen=True, slots=True)
-class Ticked:
+class TickedLines:
     """What came of each line, or each name; `told` where each was told as it came. How many were refused."""
 
     lines: "list[Seen]"
@@ -86,7 +86,7 @@ def start(
     return start(database, now, member)
 
 
-def raise_refused(ticked: Ticked) -> None:
+def raise_refused(ticked: TickedLines) -> None:
     if ticked.refused:
         raise SomeRefused(ticked.refused, "line" if ticked.told else "name")
 
@@ -116,7 +116,7 @@ def saw(
             show_default=False,
         ),
     ] = None,
-) -> Ticked:
+) -> TickedLines:
     """Tick what you see, by its tag or whole name.
 
     Without a name lines are read until the end (Ctrl-D), as a scanner types them; each is kept at once. What is not
@@ -138,11 +138,13 @@ def saw(
             return saw(database, text, state.now(), place=place, note=note, kind=kind, without=without or ())
 
         if what is not None and len(what) == 1:
-            return Ticked([tick(what[0])], told=False, refused=0)
+            return TickedLines([tick(what[0])], told=False, refused=0)
         return _tick_each(what or _typed_lines(), tick, state.screen, tell=not what)
 
 
-def _tick_each(texts: Iterable[str], tick: "Callable[[str], Seen]", screen: Screen, *, tell: bool) -> Ticked:
+def _tick_each(
+    texts: Iterable[str], tick: "Callable[[str], Seen]", screen: Screen, *, tell: bool
+) -> TickedLines:
     """Tick each as it comes, a refused one stops no other; `tell` at once what came of it, as they are typed."""
     lines, refused = [], 0
     for text in texts:
@@ -155,7 +157,7 @@ def _tick_each(texts: Iterable[str], tick: "Callable[[str], Seen]", screen: Scre
         if tell:
             screen.note(ticked_words(seen))
         lines.append(seen)
-    return Ticked(lines, told=tell, refused=refused)
+    return TickedLines(lines, told=tell, refused=refused)
 
 
 def _typed_lines() -> Iterator[str]:

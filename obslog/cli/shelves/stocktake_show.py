@@ -8,7 +8,7 @@ from obslog.cli.terminal.screen import Screen
 from obslog.english import counted, enumerated
 
 if TYPE_CHECKING:
-    from obslog.cli.shelves.stocktake import Ticked
+    from obslog.cli.shelves.stocktake import TickedLines
     from obslog.club.shelves.count_records import Moved, PastCount, Standing
     from obslog.club.shelves.counting import Started
     from obslog.club.shelves.finishing import Finish
@@ -24,22 +24,22 @@ def show_started(screen: Screen, started: "Started") -> None:
 
 def ticked_words(seen: "Seen") -> str:
     """What came of a line, in one."""
-    from obslog.club.shelves.seen import Outcome
+    from obslog.club.shelves.seen import SeenOutcome
 
-    if seen.outcome is Outcome.NOT_ON_RECORD:
+    if seen.outcome is SeenOutcome.NOT_ON_RECORD:
         meant = f" Did you mean {' or '.join(seen.nearest)}?" if seen.nearest else ""
         return f"{seen.text}: not on record; kept as it is.{meant}"
-    if seen.outcome is Outcome.SEVERAL:
+    if seen.outcome is SeenOutcome.SEVERAL:
         kinds = ", ".join(seen.kinds)
         return f"{seen.text}: not ticked: the name is that of several, {kinds}. Use the tag, or --kind {seen.kinds[0]}."
-    if seen.outcome is Outcome.A_PART:
+    if seen.outcome is SeenOutcome.A_PART:
         kits = enumerated(seen.of_kits)
         return f"{seen.text}: not ticked, for it is a part of {kits}. Look through the kit, then tick that by its name."
-    if seen.outcome is Outcome.A_KIT:
+    if seen.outcome is SeenOutcome.A_KIT:
         return _kit_words(seen)
     tag = f" ({seen.tag})" if seen.tag else ""
     where = f" at {seen.seen_at}" if seen.seen_at else ""
-    kept = f", kept at {seen.kept_at}" if seen.outcome is Outcome.ELSEWHERE and seen.kept_at else ""
+    kept = f", kept at {seen.kept_at}" if seen.outcome is SeenOutcome.ELSEWHERE and seen.kept_at else ""
     but = f". On record it is {seen.but_on_record}." if seen.but_on_record else ""
     return f"{seen.name}{tag}: {seen.outcome}{where}{kept}{but}"
 
@@ -55,7 +55,7 @@ def _kit_words(seen: "Seen") -> str:
     return f"{seen.name}: {'; '.join(told)}.{but}{left}"
 
 
-def show_ticked(screen: Screen, ticked: "Ticked") -> None:
+def show_ticked(screen: Screen, ticked: "TickedLines") -> None:
     if not ticked.told:
         for seen in ticked.lines:
             screen.line(ticked_words(seen))

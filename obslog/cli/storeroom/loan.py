@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.review import loan_advice
-from obslog.cli.storeroom import loan_calls, loan_remind, loan_show
+from obslog.cli.storeroom import loan_calls, loan_files, loan_remind, loan_show, loan_waiting
 from obslog.cli.storeroom.loan_options import (
     AllGood,
     GoingOptions,
@@ -22,6 +22,7 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import SHIPPED_AND_OWN, KindOption, Officer, On, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.errors import quoted
 from obslog.vocabulary.steps import Step
 
 if TYPE_CHECKING:
@@ -63,6 +64,12 @@ def lend_out(
 
 def show_taken_back(screen: Screen, page: "LoanPage") -> None:
     show_loan_page(screen, page)
+    if page.out_again:
+        screen.line(
+            f"{page.loan.what} is out again: a loan that another laptop noted had waited for this one to end. "
+            f"If it is in your hand, take that one back too: obslog loan back {quoted(page.loan.what)}",
+            style="bold",
+        )
     if page.loan.waiting:
         screen.note("Who is next, and a letter to write to them: obslog loan remind --officer")
 
@@ -178,6 +185,8 @@ def report_fault(
 
 
 loan_show.add_to(app)
+loan_waiting.add_to(app)
+loan_files.add_to(app)
 loan_remind.add_to(app)
 loan_calls.add_to(app)
 loan_advice.add_to(app)

@@ -150,7 +150,7 @@ def _write(
     into: Path,
     now: datetime,
 ) -> Path:
-    """Write the mail, and note that it was. Raises NotAnAddress, NotAFolder, MailThere."""
+    """Write the mail, and note that it was. Raises NotAnAddress, NotAMailFolder, MailThere."""
     from obslog.club.reminding.history import note_told
     from obslog.report.reminding.escalation_letter import escalation_mail
 

@@ -19,7 +19,7 @@ from obslog.errors import WrongInput
 
 if TYPE_CHECKING:
     from obslog.club.reminding.next_waiting import NextWaiting
-    from obslog.club.reminding.reminders import LoanToTell, Reminder, ReminderCounts, RemindersDue
+    from obslog.club.reminding.reminders import LoanToTell, MemberReminder, ReminderCounts, RemindersDue
     from obslog.records.database import Database
     from obslog.report.reminding.club_template import Letter
     from obslog.report.reminding.letters import LetterTemplate
@@ -125,7 +125,7 @@ def _letters(
 
 def _written(
     database: "Database",
-    pairs: "list[tuple[Reminder, Letter]]",
+    pairs: "list[tuple[MemberReminder, Letter]]",
     into: Path,
     day: date,
     now: datetime,
@@ -145,7 +145,7 @@ def _written(
     return files
 
 
-def _told(reminder: "Reminder", letter: "Letter", outcome: Path | str | None) -> LetterTo:
+def _told(reminder: "MemberReminder", letter: "Letter", outcome: Path | str | None) -> LetterTo:
     return LetterTo(
         member=reminder.member,
         email=reminder.email,

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from obslog.records.database import Database
 
 
-class NotAgreed(ObslogError):
+class TermsNotAgreed(ObslogError):
     def __init__(self) -> None:
         super().__init__(
             "Nothing was lent: the borrower does not agree to the club's terms.",
@@ -22,7 +22,7 @@ class NotAgreed(ObslogError):
 def terms_agreed(database: "Database", state: State, told: bool | None) -> bool | None:
     """Whether the borrower agrees: as told, else as asked at a terminal; None where nobody said, and that is noted.
 
-    Only of terms that are the club's own. Raises NotAgreed.
+    Only of terms that are the club's own. Raises TermsNotAgreed.
     """
     from obslog.club.routine.loan_terms import read_terms
 
@@ -38,5 +38,5 @@ def terms_agreed(database: "Database", state: State, told: bool | None) -> bool 
     for statement in terms.statements:
         state.screen.note(f"- {statement}", indent=2, hang=2)
     if not says_yes(state.screen, "Does the borrower agree to them?"):
-        raise NotAgreed
+        raise TermsNotAgreed
     return True

@@ -5,10 +5,11 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.targets.targets import WELL_KNOWN, names_in
+from obslog.cli.targets.targets import names_in
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.club.targets.programmes import WELL_KNOWN_LISTS
 
 if TYPE_CHECKING:
     from obslog.club.targets.list_progress import Progress
@@ -83,7 +84,7 @@ def progress(
     from obslog.club.targets.list_progress import progress_of
     from obslog.club.targets.programmes import programme_named
 
-    names = None if listed.casefold() in WELL_KNOWN else names_in(listed)
+    names = None if listed.casefold() in WELL_KNOWN_LISTS else names_in(listed)
     rules = programme_named(programme)
     member = member_meant(database, member, state.me, state.taken.append)
     view = observing_site(database, site) if site else None

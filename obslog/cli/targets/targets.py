@@ -19,6 +19,7 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Above, PlannedAt, Site
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.club.targets.programmes import WELL_KNOWN_LISTS
 from obslog.english import counted
 from obslog.estimate_words import chance_interval_words, interval_document
 from obslog.sky.names.object_types import SHOWN_WORDS
@@ -28,8 +29,6 @@ if TYPE_CHECKING:
     from obslog.club.targets.planned_targets import PlannedTarget, TargetPlan
     from obslog.records.database import Database
     from obslog.report.pictures.picture import Picture
-
-WELL_KNOWN = ("messier", "caldwell", "doubles")
 
 
 def add_to(app: typer.Typer) -> None:
@@ -91,7 +90,7 @@ def targets(
 
     if eyepiece and not tube:
         raise EyepieceWithoutTube(eyepiece)
-    well_known = listed if listed and listed.casefold() in WELL_KNOWN else None
+    well_known = listed if listed and listed.casefold() in WELL_KNOWN_LISTS else None
     wish = Wish(
         mount=mount,
         tube=tube,
@@ -119,8 +118,8 @@ def names_in(listed: str) -> list[str]:
         raise UnknownName(
             "list",
             listed,
-            WELL_KNOWN,
-            see=f"Lists: {', '.join(WELL_KNOWN)}; or the path of a file, one name a line.",
+            WELL_KNOWN_LISTS,
+            see=f"Lists: {', '.join(WELL_KNOWN_LISTS)}; or the path of a file, one name a line.",
         )
     return read_names(path)
 

@@ -3,11 +3,15 @@
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from obslog.cli.look.layout import Picture
+from obslog.cli.look.layout import DrawnHeading
+
+if TYPE_CHECKING:
+    from obslog.cli.terminal.screen import Screen
 
 WIDTH = 14
-EXPLAINED = "Bars: ● the value, ─ its interval, on a logarithmic scale whose ends stand above them."
+_EXPLAINED = "Bars: ● the value, ─ its interval, on a logarithmic scale whose ends stand above them."
 _WHOLE_FROM = 10
 
 
@@ -24,12 +28,12 @@ class Bars:
         known = [value for value in values if value is not None and value > 0]
         return cls(min(known, default=0.0), max(known, default=0.0))
 
-    def scale(self, unit: str) -> Picture:
+    def scale(self, unit: str) -> DrawnHeading:
         """The heading of the column: the ends of the scale, or the one that both are; none where nothing is known."""
         if self.high <= 0:
-            return Picture()
+            return DrawnHeading()
         left, right = _end(self.low, unit), _end(self.high, unit)
-        return Picture(left if left == right else f"{left:<{WIDTH - len(right)}}{right}")
+        return DrawnHeading(left if left == right else f"{left:<{WIDTH - len(right)}}{right}")
 
     def bar(self, low: float | None, value: float | None, high: float | None) -> str:
         """One interval; an end that is not bounded runs off the scale with an arrow; nothing where nothing is known."""
@@ -54,3 +58,9 @@ class Bars:
 
 def _end(value: float, unit: str) -> str:
     return f"{value:.0f}{unit}" if value >= _WHOLE_FROM else f"{value:.2g}{unit}"
+
+
+def explain_bars(screen: "Screen", bars: Bars) -> None:
+    """Say how bars are read, where any are drawn."""
+    if screen.draws and bars.high > 0:
+        screen.note(_EXPLAINED)

@@ -17,7 +17,7 @@ from obslog.cli.terminal.help_pages import PlainGroup
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class CommandEntry:
     """Where a command comes from: a module, and in it a group, or a function that adds commands to one."""
 
     module: str
@@ -25,7 +25,7 @@ class Entry:
     summary: str
 
 
-Table = dict[str, Entry]
+Table = dict[str, CommandEntry]
 
 
 class LazyCommands(MutableMapping[str, Any]):
@@ -84,7 +84,7 @@ class LazyGroup(PlainGroup):
         ]
 
 
-def _build(name: str, entry: Entry) -> Any:
+def _build(name: str, entry: CommandEntry) -> Any:
     """The command itself. What is added together with it is left out."""
     part = getattr(import_module(entry.module), entry.attribute)
     holder = typer.Typer(add_completion=False, rich_markup_mode=None, pretty_exceptions_enable=False)

@@ -58,6 +58,7 @@ SetUpBy = Annotated[str | None, typer.Option("--member", help="Who sets it up.",
 MostSetups = Annotated[int, typer.Option("--most", min=1, help="How many set-ups to list, the newest.")]
 Above = Annotated[float, typer.Option("--above", help="At least this high, degrees.")]
 Cost = Annotated[float | None, typer.Option("--cost", help="What it cost, in the club's currency.")]
+Yes = Annotated[bool, typer.Option("--yes", help="Do it without asking first.")]
 Note = Annotated[str | None, typer.Option("--note", "-n", help="Free text.")]
 WithRetired = Annotated[bool, typer.Option("--all", help="Also those that are retired.")]
 Officer = Annotated[bool, typer.Option("--officer", help="For the officer: with names and contacts.")]

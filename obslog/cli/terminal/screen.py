@@ -4,7 +4,6 @@ Names and notes are other people's text: they are never read as markup, and sign
 replaced before they reach it.
 """
 
-import re
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import contextmanager
@@ -15,14 +14,14 @@ from obslog.cli.look.held import Held, Quarters, Stray
 from obslog.cli.look.layout import (
     HEADED,
     READABLE,
-    Picture,
+    DrawnHeading,
     block,
     drawn_only,
     is_number,
     table_fits,
     without_empty_columns,
 )
-from obslog.cli.look.look import Look
+from obslog.cli.look.look import STYLE_SIGNS, Look
 from obslog.cli.look.shown_stream import ShownStream
 from obslog.cli.look.shown_values import json_document, shown, shown_cell
 
@@ -30,8 +29,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from obslog.cli.look.held import Page
-
-_STYLE = re.compile(r"\x1b\[[0-9;]*m")
 
 
 class Screen:
@@ -86,11 +83,11 @@ class Screen:
 
     def stray(self, text: str) -> None:
         """What a library wrote to standard output."""
-        self._out.file.write(self._out.tinted(self._out.in_signs(_STYLE.sub("", text))))
+        self._out.file.write(self._out.tinted(self._out.in_signs(STYLE_SIGNS.sub("", text))))
 
     def stray_note(self, text: str) -> None:
         """What a library wrote to standard error."""
-        self._err.file.write(self._err.tint(self._err.in_signs(_STYLE.sub("", text))))
+        self._err.file.write(self._err.tint(self._err.in_signs(STYLE_SIGNS.sub("", text))))
 
     def json(self, value: object) -> None:
         """Exactly one JSON document; it never goes through the pager."""
@@ -240,7 +237,7 @@ class Screen:
         self._out.console.print(table)
 
     def _blocks(self, columns: Sequence[str], cells: Sequence[Sequence[str]]) -> None:
-        drawn = [place for place, name in enumerate(columns) if isinstance(name, Picture)]
+        drawn = [place for place, name in enumerate(columns) if isinstance(name, DrawnHeading)]
         told = [place for place in range(len(columns)) if place not in drawn]
         names = [columns[place] for place in told]
         long = [any(len(row[place]) > READABLE * 1.5 for row in cells) for place in told]
@@ -261,7 +258,7 @@ class Screen:
             if number:
                 self.line()
             for name, cell in zip(columns, row, strict=True):
-                if cell and not isinstance(name, Picture):
+                if cell and not isinstance(name, DrawnHeading):
                     self.line(f"{name}: {cell}" if name else cell)
 
 

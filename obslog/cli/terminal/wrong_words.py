@@ -5,15 +5,31 @@ from collections.abc import Iterator
 from typing import Any
 
 from obslog.cli.terminal.help_pages import EXAMPLE, paragraphs
+from obslog.club.evening.verbs import VERBS
 from obslog.errors import quoted
 from obslog.grammar.typed_times import DayWord, begins_with_a_date
 from obslog.offsets import is_offset_or_landing
 
 _SHEET_ALONE = r"No such command '(.*\.(?:csv|xlsx|xlsm))'"
 _NO_COMMAND = r"No such command "
-_OTHER_WORD = r"No such command '(\w+)'"
+_OTHER_WORD = r"No such command '([\w-]+)'"
 _CHANGES = {"rename", "correct", "change", "update", "modify", "amend"}
 _DELETES = {"delete", "remove", "del", "rm"}
+_OUTSIDE_THE_PROMPT = {
+    "battery": "checklist --tick power",
+    "flip": "setup flip",
+    "list": "setup show",
+    "next": "pointing now",
+    "not-seen": "saw OBJECT --not-seen",
+    "note": "night note",
+    "pier": "setup flip",
+    "pole": "sky pole",
+    "suspected": "saw OBJECT --suspected",
+    "tick": "checklist --tick STEP",
+    "when": "sky when",
+    "where": "sky where",
+}
+MOST_GROUPS = 3
 _TOO_MUCH = r"Got unexpected extra argument\(s\) \((.*)\)"
 _WRONG_ARGUMENT = r"Invalid value for '[^-]"
 _MISSING = r"(Missing \w+ '.*?')\.(?: Choose from:(.*))?"
@@ -32,7 +48,13 @@ def what_and_hint(message: str, context: Any, meant: str | None = None) -> tuple
         return _not_said_what_it_lists(sheet[1])
     if meant and re.match(_NO_COMMAND, message):
         return message.partition(" Did you mean")[0], f"Did you mean {meant}?"
-    if (other := re.match(_OTHER_WORD, message)) and (way := _said_otherwise(other[1], context)):
+    other = re.match(_OTHER_WORD, message)
+    way = other and (
+        _at_the_prompt(other[1], context)
+        or _said_otherwise(other[1], context)
+        or _in_a_group(other[1], context)
+    )
+    if way:
         return message.partition(" Did you mean")[0], way
     if too_much := re.fullmatch(_TOO_MUCH, message, re.DOTALL):
         guess = next(_guesses(too_much[1], context), "")
@@ -51,6 +73,27 @@ def _not_said_what_it_lists(sheet: str) -> tuple[str, str]:
         f"Items: obslog import items {quoted(sheet)}; or in place of items: members, kits, services, loans, "
         "observations, arrivals",
     )
+
+
+def _at_the_prompt(word: str, context: Any) -> str | None:
+    """Of a verb that is typed in the dark: where it is one, and which command does as much."""
+    if context.parent is not None or word not in VERBS:
+        return None
+    outside = _OUTSIDE_THE_PROMPT.get(word)
+    return f"It is typed at the prompt of: obslog prompt{f'; outside of it: obslog {outside}' if outside else ''}"
+
+
+def _in_a_group(word: str, context: Any) -> str | None:
+    """Of the name of a command that was typed without that of its group: whole; where many groups have one, nothing."""
+    if context.parent is not None:
+        return None
+    program = context.command
+    found = [
+        f"obslog {group} {word}"
+        for group in program.list_commands(context)
+        if word in getattr(program.get_command(context, group), "commands", ())
+    ]
+    return f"Did you mean {' or '.join(found)}?" if 0 < len(found) <= MOST_GROUPS else None
 
 
 def _said_otherwise(word: str, context: Any) -> str | None:

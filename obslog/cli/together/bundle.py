@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 app = typer.Typer(help="Bundles: what this laptop knows, for others to merge.", no_args_is_help=True)
 
 
-class SaidTwice(WrongInput):
+class PartSaidTwice(WrongInput):
     def __init__(self) -> None:
         super().__init__("What to write is said twice.", "Give one of --since, --new, --night and --all.")
 
@@ -63,6 +63,6 @@ def write(
     from obslog.club.together.writing import WhatToTell, write_bundle_to
 
     if sum((since is not None, new, night is not None or site is not None, everything)) > 1:
-        raise SaidTwice
+        raise PartSaidTwice
     what = WhatToTell(since=since, untold=new, night=night, site=site, with_private=with_private)
     return write_bundle_to(database, file, what, now)

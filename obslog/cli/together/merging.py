@@ -10,6 +10,7 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.together.conflicts import show_to_settle
 from obslog.english import counted
+from obslog.errors import quoted
 
 if TYPE_CHECKING:
     from obslog.club.together.merging import Merged
@@ -43,6 +44,7 @@ def show_merged(screen: Screen, merged: "Merged") -> None:
         screen.note(f"Fields that two laptops wrote: {merged.overwritten}. {see}")
     if merged.copy:
         screen.note(f"A copy of the file as it was: {merged.copy}")
+        screen.note(f"What going back to it would lose: obslog db restore {quoted(merged.copy)} --look")
     if merged.removed:
         from obslog.records.care.copies_before import told_of
 

@@ -21,15 +21,15 @@ if TYPE_CHECKING:
 app = typer.Typer(help="Services: what was done, what is due.", no_args_is_help=True)
 
 
-class Kind(StrEnum):
+class ServicedKind(StrEnum):
     MOUNT = "mount"
     TUBE = "tube"
     EYEPIECE = "eyepiece"
     ITEM = "item"
 
 
-KindOption = Annotated[
-    Kind | None, typer.Option("--kind", help="The kind of item, if the name is ambiguous.")
+ServicedKindOption = Annotated[
+    ServicedKind | None, typer.Option("--kind", help="The kind of item, if the name is ambiguous.")
 ]
 
 
@@ -76,7 +76,7 @@ def add_service(
     next_when: Annotated[
         str | None, typer.Option("--next-when", help="The next is due when this is so, in words.")
     ] = None,
-    kind: KindOption = None,
+    kind: ServicedKindOption = None,
 ) -> "ServiceLine":
     """Record a service.
 
@@ -139,7 +139,7 @@ def service_lines(found: "ServiceList") -> "Sequence[ServiceLine]":
 def list_services(
     database: "Database",
     item: Annotated[str | None, typer.Argument(help="One item only.", show_default="all")] = None,
-    kind: KindOption = None,
+    kind: ServicedKindOption = None,
 ) -> "ServiceList":
     """List the services, the newest first.
 

@@ -25,10 +25,10 @@ def add_to(app: typer.Typer) -> None:
 
 
 def show_due(screen: Screen, found: "Sequence[DueService]") -> None:
-    from obslog.club.upkeep.services_due import Basis
+    from obslog.club.upkeep.services_due import DueBy
 
-    now = [due for due in found if due.basis is not Basis.CONDITION]
-    by_condition = [due for due in found if due.basis is Basis.CONDITION]
+    now = [due for due in found if due.basis is not DueBy.CONDITION]
+    by_condition = [due for due in found if due.basis is DueBy.CONDITION]
     if not now:
         screen.note("Nothing is due.")
     else:

@@ -14,7 +14,7 @@ from obslog.club.aligning.past_mistakes import Mistake, PastMistakes
 from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.performance.mathematics import MATHEMATICS
 from obslog.club.register.observing_site import ObservingSite, view_from, zone_or_utc
-from obslog.pointing.mistakes.posterior import LikelyCause
+from obslog.pointing.mistakes.posterior import FIRST_STAR_FAR_ARCMIN, LikelyCause
 from obslog.records.kept_results import THE_CLUB, KeptResults, Result
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup, Site, Snag
 from obslog.sky.names.lookup import found_or_none
@@ -24,8 +24,6 @@ from obslog.vocabulary.mounts import MountType
 
 FIRST_STAR_MISTAKES = "mistakes behind first stars"
 SURELY = 0.9
-FAR_ARCMIN = 180.0
-"""Three times the ordinary scatter of a first star: nearer ones are no mistake."""
 NO_MISTAKE = frozenset({Cause.ORDINARY, Cause.SOMETHING_ELSE})
 
 
@@ -87,7 +85,7 @@ def _far_stars(session: Session) -> list[_FarStar]:
         .join(Setup, Setup.night_id == Night.id)
         .join(Mount, Setup.mount_id == Mount.id)
         .join(Arrival, Arrival.setup_id == Setup.id)
-        .where(east * east + north * north > FAR_ARCMIN**2, _is_first())
+        .where(east * east + north * north > FIRST_STAR_FAR_ARCMIN**2, _is_first())
         .order_by(Night.night_of, Arrival.id)
     )
     return [

@@ -19,11 +19,10 @@ from obslog.pointing.model.drift import (
     polar_axis,
     polar_errors_from_drifts,
 )
-from obslog.sky.evening.sun_caution import caution_for
+from obslog.sky.evening.sun_caution import caution_for, gravest
 from obslog.sky.names.lookup import find_in_sky
 from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.values import Estimate
-from obslog.vocabulary.cautions import Danger
 
 EXPOSURE_MINUTES = NumberField("The exposure", 0, 24 * 60, "minutes")
 HOUR_ANGLE_HOURS = NumberField("The hour angle", -12, 24, "hours")
@@ -94,7 +93,7 @@ def axis_from_drifts(
         drifts=[_told(one, lat_deg, turned) for one, turned in zip(read, rotations, strict=True)],
         polar_altitude=answer.polar_altitude,
         polar_azimuth=answer.polar_azimuth,
-        caution=_gravest([one.caution for one in read]),
+        caution=gravest(one.caution for one in read),
     )
 
 
@@ -129,10 +128,6 @@ def _told(one: _Read, lat_deg: float, rotation_deg: float | None) -> OneDrift:
         meaning=drift_meaning(one.hour_angle_deg, lat_deg, one.drift_north_arcmin),
         rotation_deg=rotation_deg,
     )
-
-
-def _gravest(cautions: list[str | None]) -> str | None:
-    return next((danger.value for danger in Danger if danger.value in cautions), None)
 
 
 def _read(view: ObservingSite, text: str, now: datetime) -> _Read:

@@ -12,7 +12,7 @@ from obslog.errors import WrongInput
 from obslog.fields import NumberField
 from obslog.pointing.mistakes.posterior import LikelyCause, landed_from_offset, likely_causes
 from obslog.pointing.mistakes.prior import Past
-from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, Situation
+from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, LocalCircumstances
 from obslog.pointing.model.frames import FloatArray, horizontal_direction
 from obslog.pointing.model.geometry import assumed_tube_west
 from obslog.sky.evening.sun_caution import caution_for
@@ -87,7 +87,7 @@ def causes_of_miss(
     )
     local = at_utc.astimezone(view.zone)
     zone_hours = (local.utcoffset() or timedelta(0)).total_seconds() / 3600
-    situation = Situation(
+    circumstances = LocalCircumstances(
         mount_type=mount_type,
         lat_deg=view.place.lat_deg,
         lon_deg=view.place.lon_deg,
@@ -95,7 +95,7 @@ def causes_of_miss(
         zone_hours=zone_hours,
         other_sites=tuple(site for site in record.sites if site[0] != view.site),
     )
-    return likely_causes(first, situation, _bright_stars(view, at_utc), past_of(record, view, at_utc))
+    return likely_causes(first, circumstances, _bright_stars(view, at_utc), past_of(record, view, at_utc))
 
 
 def past_of(record: ClubRecord, view: ObservingSite, at_utc: datetime) -> Past:

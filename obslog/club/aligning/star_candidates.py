@@ -12,7 +12,7 @@ from obslog.errors import WrongInput
 from obslog.fields import NumberField
 from obslog.horizon import Horizon
 from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
-from obslog.pointing.planning.observable import Candidates, Limits, hard_to_find
+from obslog.pointing.planning.observable import Candidates, ObservableLimits, hard_to_find
 from obslog.sky.evening.twilight import faintest_shown_mag
 from obslog.sky.names.lookup import find_in_sky
 from obslog.sky.names.solar_system import Body
@@ -93,12 +93,12 @@ def star_places(seen: Places, lat_deg: float) -> StarPlaces:
 
 def limits_of(
     lowest_alt_deg: float, highest_alt_deg: float, faintest: float, horizon: Horizon = ()
-) -> Limits:
+) -> ObservableLimits:
     """What a star must satisfy, with what trees and houses hide. Raises OutOfRange."""
     NumberField("The lowest altitude", 0, 90, "degrees").check(lowest_alt_deg)
     NumberField("The highest altitude", lowest_alt_deg, 90, "degrees").check(highest_alt_deg)
     NumberField("The faintest magnitude", -2, 9).check(faintest)
-    return Limits(
+    return ObservableLimits(
         lowest_alt_deg=lowest_alt_deg,
         highest_alt_deg=highest_alt_deg,
         faintest_magnitude=faintest,
@@ -106,7 +106,7 @@ def limits_of(
     )
 
 
-def usual_limits(view: ObservingSite) -> Limits:
+def usual_limits(view: ObservingSite) -> ObservableLimits:
     """What a star at a site must satisfy where nothing else is asked for, with what trees and houses hide there."""
     return limits_of(LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST_MAG, view.horizon)
 

@@ -25,11 +25,17 @@ def period_of(first: date | None, last: date | None, today: date, now: datetime)
     A last day that has not come yet is taken, and the period ends today. Raises FutureDate (the first day), BadPeriod.
     """
     asked = last or today - timedelta(days=1)
-    start = not_a_future_date(first or months_later(asked, -12) + timedelta(days=1), now)
+    start = not_a_future_date(first or _year_to(asked), now)
     end = min(asked, today)
     if start > end:
         raise BadPeriod(start, asked)
     return Period(start, end, asked_to=asked if asked > end else None)
+
+
+def _year_to(last: date) -> date:
+    """The first day of the year that ends with that day: no 29 February before it makes the year a day longer."""
+    a_day = timedelta(days=1)
+    return max(months_later(last, -12) + a_day, months_later(last + a_day, -12))
 
 
 def annual_report(database: Database, period: Period, today: date, *, with_names: bool) -> AnnualReport:

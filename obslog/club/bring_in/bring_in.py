@@ -14,7 +14,7 @@ from obslog.club.bring_in.observations_in import observations_in
 from obslog.club.bring_in.services_in import services_in
 from obslog.club.register.club_day import club_day
 from obslog.exchange.arrivals_rows import Fault, SheetRefused
-from obslog.exchange.spreadsheets.cells import DateOrder
+from obslog.exchange.spreadsheets.cell_dates import DateOrder
 from obslog.exchange.spreadsheets.columns import kinds
 from obslog.exchange.spreadsheets.reading import read_spreadsheet
 from obslog.records.database import Database

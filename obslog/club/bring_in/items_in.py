@@ -8,25 +8,16 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog import fields
 from obslog.club.bring_in.intake import Intake, Outcome, change_words, differences
 from obslog.club.register.typed_values import checked_name
-from obslog.english import enumerated, with_article
 from obslog.errors import ObslogError
-from obslog.exchange.spreadsheets.columns import EquipmentKind, also_said
+from obslog.exchange.spreadsheets.item_kinds import OWN_COLUMNS, kind_of, told_of_kind
 from obslog.exchange.spreadsheets.reading import ValueRow
 from obslog.records.tables.base import name_key
 from obslog.records.tables.equipment import Equipment, Eyepiece, Item, Mount, Tube
 from obslog.records.tables.storeroom import Paper
-from obslog.vocabulary.mounts import MountType
 
 TABLES: dict[str, type[Equipment]] = {"mount": Mount, "tube": Tube, "eyepiece": Eyepiece, "item": Item}
-OWN: dict[str, tuple[str, ...]] = {
-    "mount": ("mount_type", "controller"),
-    "tube": ("aperture_mm", "focal_mm"),
-    "eyepiece": ("focal_mm", "field_deg", "field_stop_mm"),
-    "item": ("category",),
-}
 VALUATION = ("valued_on", "valued_by")
 PAPER = (
     "tag",
@@ -42,13 +33,10 @@ PAPER = (
 )
 _OF_ONE_THING = {"tag": "tag", "serial": "serial number"}
 STORED_AS = {"category": "sort"}  # the column's older name
-_OF_ONE_KIND = {
-    column: [kind for kind, own in OWN.items() if column in own] for own in OWN.values() for column in own
-}
 
 
 @dataclass(slots=True, kw_only=True)
-class Known:
+class ItemOnRecord:
     """An item on record, or new in this sheet: its key, its paper's, and what is known of it by the sheet's columns.
 
     `above` is the last row of this sheet that was about it.
@@ -65,10 +53,10 @@ class Known:
 class ItemsKnown:
     """All items by kind and name, and each tag with the item that has it."""
 
-    items: dict[tuple[str, str], Known] = field(default_factory=dict)
-    tags: dict[str, Known] = field(default_factory=dict)
+    items: dict[tuple[str, str], ItemOnRecord] = field(default_factory=dict)
+    tags: dict[str, ItemOnRecord] = field(default_factory=dict)
 
-    def add(self, item: Known) -> None:
+    def add(self, item: ItemOnRecord) -> None:
         self.items[item.kind, name_key(item.values["name"])] = item
         if item.values.get("tag"):
             self.tags[name_key(item.values["tag"])] = item
@@ -83,8 +71,8 @@ def items_in(intake: Intake) -> None:
     for row in intake.rows:
         try:
             name = checked_name("item", str(row.values["name"]))
-            kind, category = _kind_of(row, name, known)
-            told = _told(kind, row, name, category)
+            kind, category = kind_of(row, name, known.kinds_of(name))
+            told = told_of_kind(row, name, kind, category)
         except ObslogError as error:
             intake.refuse(row.line, "", error)
             continue
@@ -101,90 +89,15 @@ def items_on_record(session: Session) -> ItemsKnown:
     known = ItemsKnown()
     paper = [Paper.id, *(getattr(Paper, column) for column in PAPER)]
     for kind, table in TABLES.items():
-        own = [getattr(table, STORED_AS.get(column, column)) for column in OWN[kind]]
+        own = [getattr(table, STORED_AS.get(column, column)) for column in OWN_COLUMNS[kind]]
         query = select(table.id, table.name, table.note, *own, *paper).outerjoin(
             Paper, Paper.equipment_id == table.id
         )
-        names = ("name", "note", *OWN[kind], "paper", *PAPER)
+        names = ("name", "note", *OWN_COLUMNS[kind], "paper", *PAPER)
         for key, *found in session.execute(query):
             values = dict(zip(names, found, strict=True))
-            known.add(Known(key=key, kind=kind, paper=values.pop("paper"), values=values))
+            known.add(ItemOnRecord(key=key, kind=kind, paper=values.pop("paper"), values=values))
     return known
-
-
-class WhatIsIt(ObslogError):
-    def __init__(self, name: str, why: str) -> None:
-        super().__init__(f"{name}: {why}.", "Write mount, tube, eyepiece or item in a column headed 'kind'.")
-
-
-class NotOfThisKind(ObslogError):
-    def __init__(self, name: str, kind: str, column: str) -> None:
-        others = " or ".join(_OF_ONE_KIND[column])
-        super().__init__(
-            f"{name} is {with_article(kind)}, but {column} is of {with_article(others)}.",
-            "Correct the kind, or empty the cell.",
-        )
-
-
-def _kind_of(row: ValueRow, name: str, known: ItemsKnown) -> tuple[str, str | None]:
-    """What the row is about, and its category where that stands in place of its kind. Raises WhatIsIt."""
-    said = row.values.get("kind")
-    category = row.values.get("category")
-    if said is not None:
-        return _kind_said(name, " ".join(str(said).casefold().split()), category)
-    there = known.kinds_of(name)
-    if len(there) == 1:
-        return there[0], None
-    if len(there) > 1:
-        raise WhatIsIt(name, f"there is {enumerated([with_article(kind) for kind in there])} of that name")
-    told_by = {
-        _OF_ONE_KIND[c][0] for c in row.values if len(_OF_ONE_KIND.get(c, ())) == 1 and c != "category"
-    }
-    if len(told_by) == 1:
-        return told_by.pop(), None
-    if category is not None:
-        return _kind_said(name, " ".join(str(category).casefold().split()), category)
-    raise WhatIsIt(name, "it is not said what it is")
-
-
-def _kind_said(name: str, said: str, category: object) -> tuple[str, str | None]:
-    """A kind by its word or another for it; any other word is the category of an item, unless it holds one of those."""
-    words = {**{kind: kind for kind in TABLES}, **also_said()[EquipmentKind]}
-    if said in words:
-        return words[said], None
-    if _without_mount(said) in _mount_types():
-        return "mount", None
-    if any(word in words and words[word] != "item" for word in said.split()):
-        raise WhatIsIt(name, f"{said!r} may be the item itself, or something that belongs to one")
-    return "item", said if category is None else None
-
-
-def _without_mount(said: str) -> str:
-    return said.removesuffix(" mount")
-
-
-def _mount_types() -> dict[str, MountType | None]:
-    """The words for a type of mount, which say what an item is too; an equatorial one may be a german or a fork."""
-    words = {str(word): word for word in MountType} | also_said()[MountType]
-    return {said: None if said in ("equatorial", "eq") else MountType(word) for said, word in words.items()}
-
-
-def _told(kind: str, row: ValueRow, name: str, category: str | None) -> dict[str, Any]:
-    told = {**row.values, "name": name}
-    told.pop("kind", None)
-    if category is not None:
-        told["category"] = category
-    for column in told:
-        if column in _OF_ONE_KIND and kind not in _OF_ONE_KIND[column] and column != "category":
-            raise NotOfThisKind(name, kind, column)
-    if kind != "item":
-        told.pop("category", None)
-        said = " ".join(str(row.values.get("kind", "")).casefold().split())
-        if kind == "mount" and (of_type := _mount_types().get(_without_mount(said))):
-            told.setdefault("mount_type", of_type)
-    if kind == "eyepiece" and "focal_mm" in told:
-        fields.EYEPIECE_FOCAL_MM.check(told["focal_mm"])
-    return told
 
 
 def _is_the_same_thing(intake: Intake, row: ValueRow, kind: str, name: str, known: ItemsKnown) -> bool:
@@ -229,7 +142,7 @@ def _has_value(intake: Intake, line: int, kind: str, told: Mapping[str, Any], kn
 def _take(intake: Intake, row: ValueRow, kind: str, told: dict[str, Any], known: ItemsKnown) -> None:
     there, line = known.items.get((kind, name_key(told["name"]))), row.line
     if there is None:
-        item = Known(key=_add(intake, kind, told), kind=kind, paper=None, values=told, above=row)
+        item = ItemOnRecord(key=_add(intake, kind, told), kind=kind, paper=None, values=told, above=row)
         item.paper = _add_paper(intake, item.key, told)
         known.add(item)
         intake.told(line, told["name"], Outcome.NEW, _new_words(kind, told))
@@ -250,7 +163,7 @@ def _with_its_valuation(changes: dict[str, Any]) -> dict[str, Any]:
 
 
 def _add(intake: Intake, kind: str, told: Mapping[str, Any]) -> UUID:
-    own: dict[str, Any] = {STORED_AS.get(column, column): told.get(column) for column in OWN[kind]}
+    own: dict[str, Any] = {STORED_AS.get(column, column): told.get(column) for column in OWN_COLUMNS[kind]}
     if kind == "item":
         own["sort"] = own["sort"] or "accessory"
     if kind == "mount":
@@ -267,7 +180,7 @@ def _add_paper(intake: Intake, item: UUID, told: Mapping[str, Any]) -> UUID | No
     return intake.add(Paper, equipment_id=item, **paper)
 
 
-def _change(intake: Intake, item: Known, changes: Mapping[str, Any]) -> None:
+def _change(intake: Intake, item: ItemOnRecord, changes: Mapping[str, Any]) -> None:
     own = {STORED_AS.get(column, column): v for column, v in changes.items() if column not in PAPER}
     paper = {column: value for column, value in changes.items() if column in PAPER}
     intake.change(TABLES[item.kind], item.key, own)
@@ -284,6 +197,10 @@ def _new_words(kind: str, told: Mapping[str, Any]) -> str:
 
 def _still_to_tell(kind: str, told: Mapping[str, Any]) -> str:
     """What has to be known of it before it is of use on a night."""
-    needed = {"mount": OWN["mount"], "tube": OWN["tube"], "eyepiece": ("focal_mm", "field_deg")}.get(kind, ())
+    needed = {
+        "mount": OWN_COLUMNS["mount"],
+        "tube": OWN_COLUMNS["tube"],
+        "eyepiece": ("focal_mm", "field_deg"),
+    }.get(kind, ())
     missing = [column for column in needed if told.get(column) is None]
     return f"; still to be told: {', '.join(missing)}" if missing else ""

@@ -14,10 +14,11 @@ from uuid import UUID
 from sqlalchemy import select
 
 from obslog.club.bring_in.intake import Intake, Outcome
-from obslog.club.bring_in.names import Found, kits_and_items, members
+from obslog.club.bring_in.names import NamedRecord, kits_and_items, members
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.routine.condition_words import ConditionWords, Judged, words_in_force
 from obslog.club.routine.part_conditions import SHIPPED
+from obslog.club.storeroom.loan_parts import Part
 from obslog.english import enumerated
 from obslog.errors import ObslogError, WrongInput
 from obslog.exchange.spreadsheets.reading import ValueRow
@@ -25,8 +26,6 @@ from obslog.records.tables.lending import Absence, KitPart, Loan, LoanPart
 from obslog.vocabulary.storeroom import Condition
 
 STILL = date.max
-Part = tuple[str, UUID | None, UUID | None]
-"""A label, and the keys of the item and of the part of the kit."""
 
 
 @dataclass(order=True, slots=True)
@@ -62,12 +61,12 @@ class LoansKnown:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class ToldLoan:
     """A loan as its row tells it; `condition` is that in which it came back, None where nothing is said of it."""
 
     line: int
-    thing: Found
-    member: Found
+    thing: NamedRecord
+    member: NamedRecord
     values: Mapping[str, Any]
     condition: Judged | None
 
@@ -118,7 +117,7 @@ def loans_in(intake: Intake) -> None:
             out: date = values["out_on"]
             values.setdefault("due_on", out + timedelta(days=thing.loan_days or terms.loan_days(out.month)))
             condition = _condition(words, values.get("condition"))
-            told = Told(line=row.line, thing=thing, member=member, values=values, condition=condition)
+            told = ToldLoan(line=row.line, thing=thing, member=member, values=values, condition=condition)
             _check(told)
             there = known.loans.get((thing.key, member.key, out))
             if there is not None:
@@ -142,7 +141,7 @@ def _condition(words: ConditionWords, said: str | None) -> Judged | None:
     return judged
 
 
-def _check(told: Told) -> None:
+def _check(told: ToldLoan) -> None:
     name, values = told.thing.name, told.values
     for column, words in (("due_on", "is due"), ("back_on", "came back")):
         if values.get(column) is not None and values[column] < told.out:
@@ -151,7 +150,7 @@ def _check(told: Told) -> None:
         raise NotLent(name, "did not come back, so it is missing and no longer out: obslog store missing")
 
 
-def _compare(intake: Intake, row: ValueRow, told: Told, there: KnownLoan) -> None:
+def _compare(intake: Intake, row: ValueRow, told: ToldLoan, there: KnownLoan) -> None:
     """A loan on record: the same, or else a fault, for a loan is ended where its parts are looked at."""
     name = told.thing.name
     others = [
@@ -167,7 +166,7 @@ def _compare(intake: Intake, row: ValueRow, told: Told, there: KnownLoan) -> Non
         raise NotLent(name, f"is on record with another {enumerated(others)}")
 
 
-def _begin(intake: Intake, known: LoansKnown, told: Told) -> None:
+def _begin(intake: Intake, known: LoansKnown, told: ToldLoan) -> None:
     """Put a loan that is not on record there, with its parts, once it is sure that all of it could go out."""
     thing, member = told.thing, told.member
     _refuse_clash(known, told)
@@ -197,7 +196,7 @@ def _begin(intake: Intake, known: LoansKnown, told: Told) -> None:
     intake.told(told.line, thing.name, Outcome.NEW, f"to {member.name}, {until}")
 
 
-def _add_parts(intake: Intake, loan: UUID, told: Told, parts: list[Part]) -> None:
+def _add_parts(intake: Intake, loan: UUID, told: ToldLoan, parts: list[Part]) -> None:
     """The parts of a loan; of a kit that came back less than good, nobody knows which part it is."""
     condition = told.condition if told.back_on is not None else None
     of_each = condition is not None and (told.thing.kind != "kit" or condition.means is Condition.GOOD)
@@ -216,13 +215,13 @@ def _add_parts(intake: Intake, loan: UUID, told: Told, parts: list[Part]) -> Non
         )
 
 
-def _refuse_clash(known: LoansKnown, told: Told) -> None:
+def _refuse_clash(known: LoansKnown, told: ToldLoan) -> None:
     away = known.clash(told.thing.key, told.out, told.back)
     if away is not None:
         raise WasOut(told.thing.name, away)
 
 
-def _refuse_what_cannot_be_out(known: LoansKnown, thing: Found, member: Found) -> None:
+def _refuse_what_cannot_be_out(known: LoansKnown, thing: NamedRecord, member: NamedRecord) -> None:
     for one in (thing, member):
         if one.retired_on is not None:
             raise NotLent(one.name, f"was retired on {one.retired_on}, so that the loan cannot still be open")
@@ -230,7 +229,7 @@ def _refuse_what_cannot_be_out(known: LoansKnown, thing: Found, member: Found) -
         raise NotLent(thing.name, f"has been missing since {known.missing[thing.key]}")
 
 
-def _parts(known: LoansKnown, told: Told) -> list[Part]:
+def _parts(known: LoansKnown, told: ToldLoan) -> list[Part]:
     """What went: the item, or those parts of the kit that were not away by themselves."""
     thing = told.thing
     if thing.kind != "kit":

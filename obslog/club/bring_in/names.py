@@ -22,7 +22,7 @@ _FIRST = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class NamedRecord:
     """A member, an item or a kit: its key, its name as on record, its kind, and since when it is retired."""
 
     key: UUID
@@ -32,7 +32,7 @@ class Found:
     loan_days: int | None = None
 
 
-class NotOnRecord(WrongInput):
+class NameNotOnRecord(WrongInput):
     def __init__(self, sort: str, name: str, near: list[str]) -> None:
         hint = (
             f"Is it {' or '.join(near)}?"
@@ -53,28 +53,28 @@ class SeveralOfThatName(WrongInput):
 class Names:
     """The names of one sort, by their forms."""
 
-    def __init__(self, kind: str, found: Iterable[Found]) -> None:
+    def __init__(self, kind: str, found: Iterable[NamedRecord]) -> None:
         self._kind = kind
-        self._by_key: dict[str, list[Found]] = {}
+        self._by_key: dict[str, list[NamedRecord]] = {}
         for one in found:
             self._by_key.setdefault(name_key(one.name), []).append(one)
 
-    def by_record(self) -> dict[UUID, Found]:
+    def by_record(self) -> dict[UUID, NamedRecord]:
         """All of them by their keys."""
         return {one.key: one for found in self._by_key.values() for one in found}
 
-    def get(self, name: str) -> Found | None:
+    def get(self, name: str) -> NamedRecord | None:
         """What has that whole name; None where nothing has. Raises SeveralOfThatName."""
         found = self._by_key.get(name_key(name), [])
         if len(found) > 1:
             raise SeveralOfThatName(name, [one.kind for one in found])
         return found[0] if found else None
 
-    def named(self, name: str) -> Found:
-        """What has that whole name. Raises NotOnRecord with the nearest names, SeveralOfThatName."""
+    def named(self, name: str) -> NamedRecord:
+        """What has that whole name. Raises NameNotOnRecord with the nearest names, SeveralOfThatName."""
         found = self.get(name)
         if found is None:
-            raise NotOnRecord(
+            raise NameNotOnRecord(
                 self._kind, name, nearest_names(name, [f[0].name for f in self._by_key.values()])
             )
         return found
@@ -85,7 +85,7 @@ def members(session: Session) -> Names:
     return Names(
         "member",
         [
-            Found(key=key, name=name, kind="member", retired_on=retired)
+            NamedRecord(key=key, name=name, kind="member", retired_on=retired)
             for key, name, retired in session.execute(query)
         ],
     )
@@ -93,7 +93,9 @@ def members(session: Session) -> Names:
 
 def sites(session: Session) -> Names:
     query = select(Site.id, Site.name)
-    return Names("site", [Found(key=key, name=name, kind="site") for key, name in session.execute(query)])
+    return Names(
+        "site", [NamedRecord(key=key, name=name, kind="site") for key, name in session.execute(query)]
+    )
 
 
 def equipment_of(session: Session, kind: str) -> Names:
@@ -108,16 +110,16 @@ def items(session: Session) -> Names:
 def kits_and_items(session: Session) -> Names:
     """Kits before items: of a kit and an item of one name the kit is meant, as everywhere."""
     kits = [
-        Found(key=k.id, name=k.name, kind="kit", retired_on=k.retired_on, loan_days=k.loan_days)
+        NamedRecord(key=k.id, name=k.name, kind="kit", retired_on=k.retired_on, loan_days=k.loan_days)
         for k in session.scalars(select(Kit))
     ]
     taken = {name_key(kit.name) for kit in kits}
     return Names("item", [*kits, *(item for item in _items(session) if name_key(item.name) not in taken)])
 
 
-def _items(session: Session) -> list[Found]:
+def _items(session: Session) -> list[NamedRecord]:
     query = select(Equipment.id, Equipment.name, Equipment.kind, Equipment.retired_on)
     return [
-        Found(key=key, name=name, kind=kind, retired_on=retired)
+        NamedRecord(key=key, name=name, kind=kind, retired_on=retired)
         for key, name, kind, retired in session.execute(query)
     ]

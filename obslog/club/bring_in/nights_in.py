@@ -17,7 +17,7 @@ MOUNT_NOT_TOLD = "Mount not told"
 """A tube stands on a mount, whatever a sheet leaves out: the name under which it is then kept."""
 
 
-class OtherTube(WrongInput):
+class SetupHasOtherTube(WrongInput):
     def __init__(self, mount: str) -> None:
         super().__init__(
             f"That set-up of {mount} has another tube.", "Correct the tube or the number of the set-up."
@@ -78,7 +78,7 @@ class NightsIn:
     ) -> SetupIn | None:
         """The set-up that is meant: of that number, or the last that fits; None where neither mount nor tube is told.
 
-        Raises OtherTube.
+        Raises SetupHasOtherTube.
         """
         if mount is None and tube is None:
             return None
@@ -90,7 +90,7 @@ class NightsIn:
             of_mount = [setup for setup in of_mount if setup.ordinal == ordinal]
         fitting = [setup for setup in of_mount if tube is None or setup.tube_id in (tube, None)]
         if of_mount and not fitting and ordinal is not None:
-            raise OtherTube(mount[1])
+            raise SetupHasOtherTube(mount[1])
         if not fitting:
             return self._made(night, mount[0], ordinal, tube)
         found = fitting[-1]

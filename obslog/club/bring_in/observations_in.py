@@ -10,20 +10,19 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import select
 
-from obslog.club.bring_in.intake import Intake, Outcome, change_words
-from obslog.club.bring_in.names import Found, Names, equipment_of, members, sites
+from obslog.club.bring_in.intake import Intake, Outcome, change_words, differences
+from obslog.club.bring_in.names import NamedRecord, Names, equipment_of, members, sites
 from obslog.club.bring_in.nights_in import NightsIn
 from obslog.club.bring_in.observation_times import row_instant
 from obslog.club.bring_in.observations_on_record import (
-    Known,
+    ObservationsOnRecord,
     Where,
     known_between,
-    told_otherwise,
 )
 from obslog.club.bring_in.sky_in import ScaleChanges, SkyIn, SkyTold, refuse_what_disagrees
 from obslog.club.night.plausibility import LOWEST_ALT_DEG, magnification_of
 from obslog.club.register.observing_site import place_of, zone_or_utc
-from obslog.club.sky.altitudes import Look, altitudes_deg
+from obslog.club.sky.altitudes import LookedAt, altitudes_deg
 from obslog.errors import ObslogError, WrongInput
 from obslog.exchange.spreadsheets.reading import ValueRow
 from obslog.grammar.target_names import Target, target_as_written
@@ -69,7 +68,7 @@ class _Register:
     eyepiece_records: Mapping[UUID, Eyepiece]
     target: Any = field(default_factory=lambda: cache(target_as_written))
     _sites_in: dict[str | None, _SiteIn] = field(default_factory=dict)
-    _found: dict[tuple[str, str], Found] = field(default_factory=dict)
+    _found: dict[tuple[str, str], NamedRecord] = field(default_factory=dict)
     _magnifications: dict[tuple[UUID, UUID], float | None] = field(default_factory=dict)
 
     def site_of(self, row: ValueRow) -> _SiteIn:
@@ -93,7 +92,7 @@ class _Register:
             raise WhichSite(len(in_use))
         return in_use[0]
 
-    def told(self, names: Names, row: ValueRow, column: str) -> Found | None:
+    def told(self, names: Names, row: ValueRow, column: str) -> NamedRecord | None:
         name = row.values.get(column)
         if name is None:
             return None
@@ -140,7 +139,7 @@ def observations_in(intake: Intake) -> None:
             draft.settled = True
             intake.told(draft.row.line, draft.target.name, *_outcome(sky.get(draft.row.line, "")))
     new = list(_new(intake, known, [draft for draft in drafts if not draft.settled], sky))
-    looks = [Look(draft.target, draft.where[1], draft.site.place) for draft in new]
+    looks = [LookedAt(draft.target, draft.where[1], draft.site.place) for draft in new]
     for draft, alt_deg in zip(new, altitudes_deg(looks), strict=True):
         _add(intake, draft, alt_deg)
     intake.outcomes.sort(key=lambda outcome: outcome.line)
@@ -216,14 +215,16 @@ def _outcome(changes: str) -> tuple[Outcome, str]:
     return (Outcome.CHANGED, changes) if changes else (Outcome.SAME, "")
 
 
-def _new(intake: Intake, known: Known, drafts: Sequence[_Draft], sky: Mapping[int, str]) -> Iterator[_Draft]:
+def _new(
+    intake: Intake, known: ObservationsOnRecord, drafts: Sequence[_Draft], sky: Mapping[int, str]
+) -> Iterator[_Draft]:
     """Those that are not on record; what the others change is told."""
     seen: dict[Where, list[dict[str, Any]]] = {}
     for draft in drafts:
         line, name = draft.row.line, draft.target.name
         there = known.another(draft.where)
         if there is not None:
-            changes = told_otherwise(there.values, draft.told)
+            changes = differences(there.values, draft.told)
             intake.change(Observation, there.key, changes)
             words = (change_words(there.values, _without_keys(changes)), sky.get(line, ""))
             intake.told(line, name, Outcome.CHANGED, ", ".join(filter(None, words)))

@@ -9,6 +9,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.bring_in.intake import differences
 from obslog.records.tables.logbook_tables import Night, Observation
 
 KEPT = (
@@ -20,7 +21,7 @@ Where = tuple[UUID, datetime, str, UUID | None]
 
 
 @dataclass(slots=True)
-class OnRecord:
+class ObservationOnRecord:
     """An observation on record, and whether a row has been found to be about it."""
 
     key: UUID
@@ -29,23 +30,23 @@ class OnRecord:
 
 
 @dataclass(slots=True)
-class Known:
+class ObservationsOnRecord:
     """All observations on record between two instants."""
 
-    by_where: dict[Where, list[OnRecord]] = field(default_factory=dict)
+    by_where: dict[Where, list[ObservationOnRecord]] = field(default_factory=dict)
     keys: set[UUID] = field(default_factory=set)
 
-    def the_same(self, where: Where, told: Mapping[str, Any]) -> OnRecord | None:
+    def the_same(self, where: Where, told: Mapping[str, Any]) -> ObservationOnRecord | None:
         """One of those there of which nothing is told otherwise; the next time another, if there is one."""
         if not self.by_where:  # a club's first sheet: nothing need be looked for, row by row
             return None
-        equal = [one for one in self.by_where.get(where, ()) if not told_otherwise(one.values, told)]
+        equal = [one for one in self.by_where.get(where, ()) if not differences(one.values, told)]
         found = next((one for one in equal if not one.taken), equal[0] if equal else None)
         if found is not None:
             found.taken = True
         return found
 
-    def another(self, where: Where) -> OnRecord | None:
+    def another(self, where: Where) -> ObservationOnRecord | None:
         """One of those there that no row is about yet."""
         if not self.by_where:
             return None
@@ -55,18 +56,9 @@ class Known:
         return found
 
 
-def told_otherwise(on_record: Mapping[str, Any], told: Mapping[str, Any]) -> dict[str, Any]:
-    """What is told otherwise than it stands on record; what is not told is not."""
-    return {
-        column: value
-        for column, value in told.items()
-        if value is not None and on_record.get(column) != value
-    }
-
-
-def known_between(session: Session, instants: Sequence[datetime]) -> Known:
+def known_between(session: Session, instants: Sequence[datetime]) -> ObservationsOnRecord:
     """What is on record between the first and the last of some instants."""
-    known = Known()
+    known = ObservationsOnRecord()
     if not instants:
         return known
     query = (
@@ -85,6 +77,6 @@ def known_between(session: Session, instants: Sequence[datetime]) -> Known:
     for key, site_id, at_utc, target, member_id, *values in session.execute(query):
         known.keys.add(key)
         known.by_where.setdefault((site_id, at_utc, target, member_id), []).append(
-            OnRecord(key, dict(zip(KEPT, values, strict=True)))
+            ObservationOnRecord(key, dict(zip(KEPT, values, strict=True)))
         )
     return known

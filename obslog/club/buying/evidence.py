@@ -25,7 +25,7 @@ YEAR_DAYS, ASKED_DAYS = 365, 730
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Queue:
+class WaitingList:
     """A waiting list that somebody is in: how many wait, the longest for how many days, and where it is.
 
     `there`: it could be lent now, of a kit what is there of it. `asked` counts the members who asked in the last two
@@ -81,17 +81,17 @@ class Stock:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Evidence:
+class BuyingEvidence:
     """All of it, for the year that ends today; `nights` are those on which the club was out."""
 
     today: date
     period: Period
     nights: int
-    queues: list[Queue]
+    queues: list[WaitingList]
     stock: list[Stock]
 
 
-def evidence(session: Session, today: date) -> Evidence:
+def evidence(session: Session, today: date) -> BuyingEvidence:
     """What the records tell on that day."""
     period = Period(today - timedelta(days=YEAR_DAYS - 1), today)
     room = read_storeroom(session, period)
@@ -99,7 +99,7 @@ def evidence(session: Session, today: date) -> Evidence:
     nights = select(func.count(func.distinct(Night.night_of))).where(
         Night.night_of.between(period.first, period.last)
     )
-    return Evidence(
+    return BuyingEvidence(
         today=today,
         period=period,
         nights=session.scalar(nights) or 0,
@@ -144,7 +144,7 @@ def _in_kits(session: Session) -> set[tuple[str, str]]:
     return {(kind, name) for kind, name in session.execute(query)}
 
 
-def _queues(session: Session, today: date) -> list[Queue]:
+def _queues(session: Session, today: date) -> list[WaitingList]:
     """The lists in which somebody waits, by the name of what is waited for."""
     query = (
         select(Reservation, Kit.name, Equipment.name, Equipment.kind)
@@ -167,7 +167,7 @@ def _queues(session: Session, today: date) -> list[Queue]:
         if waiting:
             holder = state[key].holder
             found.append(
-                Queue(
+                WaitingList(
                     name=name,
                     kind=kind,
                     waiting=len(waiting),

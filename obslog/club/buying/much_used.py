@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from obslog.club.buying.evidence import Evidence, Stock
+from obslog.club.buying.evidence import BuyingEvidence, Stock
 from obslog.club.register.rule_book import Rules
 from obslog.club.upkeep.utilisation import together
 from obslog.english import counted
@@ -11,7 +11,7 @@ FEWEST_DAYS, FEW_DAYS, FEW_NIGHTS = 90, 180, 10
 USED_AT_NIGHT = ("mount", "tube", "eyepiece")  # what set-ups and observations name
 
 
-def much_used(found: Evidence, rules: Rules) -> Iterator[tuple[Sequence[Stock], str, list[str]]]:
+def much_used(found: BuyingEvidence, rules: Rules) -> Iterator[tuple[Sequence[Stock], str, list[str]]]:
     """What is in use so much, the reason with its numbers, and what is doubtful about it.
 
     Kits one by one; items that are in no kit together with others of their category.
@@ -42,7 +42,7 @@ def _of_all(of_it: Sequence[Stock]) -> str:
     return f", {counted(len(of_it), of_it[0].category)} together" if len(of_it) > 1 else ""
 
 
-def _much_at_night(of_it: Sequence[Stock], found: Evidence, least: float) -> Iterator[str]:
+def _much_at_night(of_it: Sequence[Stock], found: BuyingEvidence, least: float) -> Iterator[str]:
     if of_it[0].kind not in USED_AT_NIGHT or not found.nights:
         return
     used, could_be = sum(one.nights for one in of_it), found.nights * len(of_it)
@@ -59,7 +59,7 @@ def _doubts_of_use(of_it: Sequence[Stock], loans: int, rules: Rules) -> Iterator
         yield f"there to be lent for only {counted(days, 'day')}"
 
 
-def _doubts_of_nights(found: Evidence) -> Iterator[str]:
+def _doubts_of_nights(found: BuyingEvidence) -> Iterator[str]:
     if found.nights < FEW_NIGHTS:
         yield f"{counted(found.nights, 'night')} in a year {'is' if found.nights == 1 else 'are'} few"
 

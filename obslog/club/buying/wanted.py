@@ -10,7 +10,7 @@ from datetime import date
 from enum import StrEnum
 from math import fsum
 
-from obslog.club.buying.evidence import ASKED_DAYS, Evidence, Queue, Stock, evidence
+from obslog.club.buying.evidence import ASKED_DAYS, BuyingEvidence, Stock, WaitingList, evidence
 from obslog.club.buying.much_used import much_used
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.storeroom.custody import StoreStatus
@@ -25,7 +25,7 @@ RANKING = (
 )
 
 
-class Why(StrEnum):
+class WhyWanted(StrEnum):
     """Why something is wanted, in the order of the ranking."""
 
     WAITED_FOR = "waited for"
@@ -46,7 +46,7 @@ class Wanted:
     what: str
     like: str | None
     category: str
-    why: list[Why]
+    why: list[WhyWanted]
     reasons: list[str]
     doubts: list[str]
     sure: bool
@@ -94,13 +94,13 @@ class _Case:
     category: str
     loans: int
     costs: float | None
-    why: list[Why] = field(default_factory=list)
+    why: list[WhyWanted] = field(default_factory=list)
     reasons: list[str] = field(default_factory=list)
     doubts: list[str] = field(default_factory=list)
     waiting: int = 0
     longest: int | None = None
 
-    def add(self, why: Why, reason: str, doubts: Iterable[str]) -> None:
+    def add(self, why: WhyWanted, reason: str, doubts: Iterable[str]) -> None:
         self.why.append(why)
         self.reasons.append(reason)
         self.doubts += [doubt for doubt in doubts if doubt not in self.doubts]
@@ -112,7 +112,7 @@ def purchases_wanted(database: Database, today: date) -> Purchases:
         return weighed(evidence(session, today), rules_in_force(session))
 
 
-def weighed(found: Evidence, rules: Rules) -> Purchases:
+def weighed(found: BuyingEvidence, rules: Rules) -> Purchases:
     """The same from evidence that is at hand."""
     stock = {(one.kind, one.name): one for one in found.stock}
     cases: dict[tuple[str, str], _Case] = {}
@@ -144,7 +144,7 @@ def weighed(found: Evidence, rules: Rules) -> Purchases:
     )
 
 
-def not_replaced(found: Evidence, rules: Rules) -> list[Stock]:
+def not_replaced(found: BuyingEvidence, rules: Rules) -> list[Stock]:
     """What was written off in the last years or is missing for long, but for what came since: each replaces one."""
     left: list[Stock] = []
     for category in sorted({one.category for one in found.stock if one.kind != "kit"}):
@@ -161,11 +161,11 @@ def not_replaced(found: Evidence, rules: Rules) -> list[Stock]:
     return left
 
 
-def _of_category(found: Evidence, category: str) -> list[Stock]:
+def _of_category(found: BuyingEvidence, category: str) -> list[Stock]:
     return [one for one in found.stock if one.kind != "kit" and one.category == category]
 
 
-def _written_off_lately(one: Stock, found: Evidence) -> bool:
+def _written_off_lately(one: Stock, found: BuyingEvidence) -> bool:
     return one.written_off_on is not None and (found.today - one.written_off_on).days <= 365 * GONE_YEARS
 
 
@@ -173,7 +173,7 @@ def _is_missing(one: Stock) -> bool:
     return one.status is StoreStatus.MISSING
 
 
-def _long_missing(one: Stock, found: Evidence, rules: Rules) -> bool:
+def _long_missing(one: Stock, found: BuyingEvidence, rules: Rules) -> bool:
     return _is_missing(one) and _days_gone(one, found) >= rules["wanted-missing-days"]
 
 
@@ -183,24 +183,24 @@ def _gone_on(one: Stock) -> date:
     return day
 
 
-def _days_gone(one: Stock, found: Evidence) -> int:
+def _days_gone(one: Stock, found: BuyingEvidence) -> int:
     return (found.today - _gone_on(one)).days
 
 
-def _gone(case: _Case, one: Stock, found: Evidence) -> None:
+def _gone(case: _Case, one: Stock, found: BuyingEvidence) -> None:
     """What is gone is counted by its last year, not by the one in which it was not there."""
     case.what = f"{with_article(one.category)} in place of {one.name}"
     case.loans = one.loans_before(_gone_on(one))
     if _is_missing(one):
         reason = f"missing since {one.missing_since}, {counted(_days_gone(one, found), 'day')}"
-        case.add(Why.MISSING, reason, _doubts_of_gone(case, one, found))
+        case.add(WhyWanted.MISSING, reason, _doubts_of_gone(case, one, found))
     else:
         because = f" ({one.why})" if one.why else ""
         reason = f"written off on {one.written_off_on}{because}, and not replaced"
-        case.add(Why.GONE, reason, _doubts_of_gone(case, one, found))
+        case.add(WhyWanted.GONE, reason, _doubts_of_gone(case, one, found))
 
 
-def _doubts_of_gone(case: _Case, one: Stock, found: Evidence) -> Iterator[str]:
+def _doubts_of_gone(case: _Case, one: Stock, found: BuyingEvidence) -> Iterator[str]:
     if not one.loans_open_before(_gone_on(one)):
         yield "nobody borrowed it in the year before"
     perhaps = sum(
@@ -223,7 +223,7 @@ def _case(cases: dict[tuple[str, str], _Case], one: Stock) -> _Case:
     return cases[key]
 
 
-def _waited_for(case: _Case, queue: Queue, one: Stock, found: Evidence, rules: Rules) -> None:
+def _waited_for(case: _Case, queue: WaitingList, one: Stock, found: BuyingEvidence, rules: Rules) -> None:
     case.waiting, case.longest = queue.waiting, queue.longest_days
     waits = "waits" if queue.waiting == 1 else "wait"
     went = f", {queue.went_without} went without" if queue.went_without else ""
@@ -231,16 +231,16 @@ def _waited_for(case: _Case, queue: Queue, one: Stock, found: Evidence, rules: R
         f"{counted(queue.waiting, 'member')} {waits}, the longest for {counted(queue.longest_days, 'day')}; "
         f"{_asked(queue)}{went}"
     )
-    case.add(Why.WAITED_FOR, reason, _doubts_of_queue(queue, one, found, rules))
+    case.add(WhyWanted.WAITED_FOR, reason, _doubts_of_queue(queue, one, found, rules))
 
 
-def _asked(queue: Queue) -> str:
+def _asked(queue: WaitingList) -> str:
     """How many asked in two years, and who waits since before that counts too."""
     or_waits = " or still waits" if queue.asked == 1 else " or still wait"
     return f"{counted(queue.asked, 'member')} asked in two years{or_waits if queue.longest_days >= ASKED_DAYS else ''}"
 
 
-def _doubts_of_queue(queue: Queue, one: Stock, found: Evidence, rules: Rules) -> Iterator[str]:
+def _doubts_of_queue(queue: WaitingList, one: Stock, found: BuyingEvidence, rules: Rules) -> Iterator[str]:
     if queue.asked < rules["wanted-fewest-members"]:
         yield f"only {_asked(queue)}"
     if queue.due_on is not None and queue.due_on < found.today:
@@ -251,10 +251,10 @@ def _doubts_of_queue(queue: Queue, one: Stock, found: Evidence, rules: Rules) ->
         yield f"missing for only {counted(_days_gone(one, found), 'day')}: it may be found"
 
 
-def _add_much_used(cases: dict[tuple[str, str], _Case], found: Evidence, rules: Rules) -> None:
+def _add_much_used(cases: dict[tuple[str, str], _Case], found: BuyingEvidence, rules: Rules) -> None:
     for of_it, reason, doubts in much_used(found, rules):
         case = _case(cases, of_it[0]) if len(of_it) == 1 else _any_of(cases, of_it)
-        case.add(Why.IN_USE, reason, doubts)
+        case.add(WhyWanted.IN_USE, reason, doubts)
 
 
 def _any_of(cases: dict[tuple[str, str], _Case], of_it: Sequence[Stock]) -> _Case:
@@ -266,7 +266,7 @@ def _any_of(cases: dict[tuple[str, str], _Case], of_it: Sequence[Stock]) -> _Cas
 
 
 def _ranked(cases: Iterable[_Case]) -> list[Wanted]:
-    order = list(Why)
+    order = list(WhyWanted)
 
     def rank(case: _Case) -> tuple[int, int, int, int, str]:
         first = min(order.index(why) for why in case.why)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from obslog.club.buying.wanted import Purchases, Wanted
 from obslog.club.forms.blocks import Block, Column, ColumnKind, Explanation, Form, Heading, Table
-from obslog.english import counted
+from obslog.english import capitalised, counted
 from obslog.money import known_money, money_text
 
 TITLE = "Purchases wanted"
@@ -90,4 +90,4 @@ def _row(one: Wanted, currency: str | None) -> tuple[str, ...]:
 
 def _evidence(one: Wanted) -> str:
     """In full, for a cell would cut it."""
-    return f"{one.place}. {one.what}: {'; '.join(one.reasons)}. {sure_words(one)[0].upper()}{sure_words(one)[1:]}."
+    return f"{one.place}. {one.what}: {'; '.join(one.reasons)}. {capitalised(sure_words(one))}."

@@ -20,9 +20,11 @@ from obslog.club.night.snags import SnagLine, open_snags_of
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController, most_used_tube
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.routine.club_steps import steps_in_force
+from obslog.club.sky.by_day import is_too_light
 from obslog.club.sky.pole import PoleNow, pole_now
 from obslog.club.sky.sun_and_moon import SunMoon, sun_and_moon
 from obslog.club.targets.eyepiece_choice import EyepieceAdvice, eyepiece_for
+from obslog.club.targets.eyepieces_at_hand import Outing
 from obslog.club.targets.planned_targets import Wish
 from obslog.club.targets.target_plan import plan_targets
 from obslog.club.upkeep.services import ServiceLine, services_of
@@ -30,7 +32,7 @@ from obslog.errors import ObslogError
 from obslog.pointing.planning.star_choice import TooFewStars
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site
+from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Tube
 from obslog.sky.evening.dark_windows import NotDark
 from obslog.vocabulary.cautions import SUN_CAUTION
 from obslog.vocabulary.hint_options import MOUNT_OPTIONS
@@ -52,7 +54,8 @@ class _Evening(NamedTuple):
     past: PastNights
     stars: StarsNow
     notices: KitNotices
-    member: str | None
+    site: UUID
+    member: Member | None
 
 
 class NoMounts(ObslogError):
@@ -136,7 +139,7 @@ def brief(
         if member is not None:
             others.append(Subject("member", member.name, member.id))
         night, sky = view.night_at(at_utc), sun_and_moon(view, at_utc)
-        sync_utc = _sync_time(at_utc, sky)
+        sync_utc = _sync_time(view, at_utc, sky)
         evening = _Evening(
             view=view,
             sync_utc=sync_utc,
@@ -145,7 +148,8 @@ def brief(
             past=read_past_nights(session, night),
             stars=stars_now(view, sync_utc),
             notices=KitNotices(session, night),
-            member=member.name if member else None,
+            site=site.id,
+            member=member,
         )
         briefs = [_of_mount(session, evening, mount) for mount in mounts]
     return Brief(
@@ -197,12 +201,10 @@ def _mounts(session: Session, site_name: str, names: Sequence[str]) -> list[Moun
     return found
 
 
-def _sync_time(at_utc: datetime, sky: SunMoon) -> datetime:
+def _sync_time(view: ObservingSite, at_utc: datetime, sky: SunMoon) -> datetime:
     """Stars cannot be synced on by day."""
-    dusk, dawn = sky.twilight_utc["civil_dusk"], sky.twilight_utc["civil_dawn"]
-    if dusk is not None and at_utc < dusk and (dawn is None or dusk < dawn):
-        return dusk
-    return at_utc
+    dusk = sky.twilight_utc["civil_dusk"]
+    return dusk if dusk is not None and at_utc < dusk and is_too_light(view, at_utc) else at_utc
 
 
 def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:
@@ -220,9 +222,13 @@ def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:
         expected_landing_arcmin=expected,
         after_each=plan.after_each if plan else [],
         forecast=night_forecast(
-            past.fits.snapshot, mount.id, _tube_of(past, mount, plan), evening.view.site, evening.member
+            past.fits.snapshot,
+            mount.id,
+            _tube_of(past, mount, plan),
+            evening.view.site,
+            evening.member.name if evening.member else None,
         ),
-        eyepiece=_eyepiece(session, plan.tube, expected) if plan and plan.tube and expected else None,
+        eyepiece=_eyepiece(session, evening, mount, plan) if plan else None,
         basis=plan.basis if plan else [],
         not_planned=why_not,
         look_first=look_first(past.occasions, subjects, guides, evening.night),
@@ -232,8 +238,17 @@ def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:
     )
 
 
-def _eyepiece(session: Session, tube: str, expected: Expected) -> EyepieceAdvice | None:
-    return eyepiece_for(session, tube, expected.half, expected.ninety_five_percent)
+def _eyepiece(session: Session, evening: _Evening, mount: Mount, plan: StarPlan) -> EyepieceAdvice | None:
+    expected = plan.expected_landing_arcmin
+    if plan.tube is None:
+        return None
+    outing = Outing(
+        site=evening.site,
+        mount=mount.id,
+        tube=by_name(session, Tube, plan.tube),
+        member=evening.member.id if evening.member else None,
+    )
+    return eyepiece_for(session, outing, expected.half, expected.ninety_five_percent)
 
 
 def _tube_of(past: PastNights, mount: Mount, plan: StarPlan | None) -> UUID | None:

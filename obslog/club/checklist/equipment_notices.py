@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from obslog.club.kit_contents import items_of_kits
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.storeroom.custody import state_of
-from obslog.club.upkeep.services_due import Basis, due_of
+from obslog.club.upkeep.services_due import DueBy, due_of
 from obslog.records.tables.lending import Kit, Loan
 from obslog.records.tables.logbook_tables import Equipment
 
@@ -67,5 +67,5 @@ class KitNotices:
     def _services(self, things: list[UUID]) -> Iterator[Notice]:
         for thing in things:
             for due in self._due.get(thing, []):
-                if due.basis is not Basis.CONDITION:
+                if due.basis is not DueBy.CONDITION:
                     yield Notice("service", due.name, due.due_on, f"{due.name}: {due.words}")

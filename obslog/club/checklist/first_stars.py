@@ -8,13 +8,12 @@ import numpy as np
 
 from obslog.club.performance.arrival_columns import ArrivalColumns
 from obslog.club.performance.snapshot import Snapshot
+from obslog.pointing.mistakes.posterior import FIRST_STAR_FAR_ARCMIN
 from obslog.records.kept_results import Result
 from obslog.sky.places.instants import exact_datetime
 from obslog.vocabulary.arrivals import Landing
 
 FIRST_STARS = "first stars"
-FIRST_STAR_FAR_ARCMIN = 180.0
-"""Three times the ordinary scatter of a first star."""
 GIVEN_UP_ARRIVALS = 2
 """A set-up with no more arrivals than that, followed by another the same night, was given up."""
 

@@ -16,14 +16,14 @@ from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import ObservingSite, view_from
 from obslog.records.tables.logbook_tables import Mount, Site
 from obslog.sky.names.lookup import found_or_none
-from obslog.vocabulary.mistakes import Cause, Fault
+from obslog.vocabulary.mistakes import Cause, SetupFault
 from obslog.vocabulary.mounts import MountType
 from obslog.vocabulary.steps import Step
 
 CAUSE_FROM = 0.5
 MOST_EXPLAINED = 40
 FAR_LANDING_ARCMIN = 30.0
-"""The radius of a low-power field: what lands farther out is not seen in it."""
+"""The radius of the field of a low magnification: what lands farther out is not seen in it."""
 POLAR_TOLERANCE_ARCMIN = 30.0
 """What the step asks for, for looking."""
 
@@ -44,7 +44,7 @@ STEP_OF_CAUSE = {
     Cause.SENT_TO_ANOTHER_STAR: Step.SYNC_STARS,
     Cause.POLAR_AXIS: Step.POLAR_AXIS,
 }
-MEASURED = frozenset({Fault.FAR_LANDINGS, Cause.POLAR_AXIS, Fault.TILTED_BASE})
+MEASURED = frozenset({SetupFault.FAR_LANDINGS, Cause.POLAR_AXIS, SetupFault.TILTED_BASE})
 NO_MISTAKE_OF_A_STEP = frozenset({Cause.ORDINARY, Cause.EQUINOX, Cause.SOMETHING_ELSE})
 
 
@@ -75,7 +75,9 @@ def note_lost_first_stars(
         if occasion is None or Step.KEY_IN in occasion.wrong:
             continue
         if star.east_arcmin is None or star.north_arcmin is None:
-            occasion.wrong[Step.KEY_IN] = Wrong(f"first star {star.star} not found", Fault.FIRST_STAR_LOST)
+            occasion.wrong[Step.KEY_IN] = Wrong(
+                f"first star {star.star} not found", SetupFault.FIRST_STAR_LOST
+            )
             continue
         view = views.get(occasion.site_id) if occasion.site_id else None
         if view is not None and found_or_none(star.star) is not None:
@@ -119,13 +121,13 @@ def note_explained_first_stars(session: Session, far: list[FarFirstStar]) -> Non
 
 
 def note_far_landings(landings: Landings, occasions: Occasions) -> None:
-    """Set-ups of which it is certain that half of the arrivals landed outside a low-power field."""
+    """Set-ups of which it is certain that half of the arrivals landed outside such a field."""
     for place in np.flatnonzero(landings.errors.low_arcmin > FAR_LANDING_ARCMIN):
         occasion = occasions.of_setup(landings.setups[place].key)
         if occasion is not None:
             half = landings.errors.half_arcmin[place]
             occasion.wrong.setdefault(
-                Step.VERIFY, Wrong(f"half of the go-tos landed over {half:.0f}' out", Fault.FAR_LANDINGS)
+                Step.VERIFY, Wrong(f"half of the go-tos landed over {half:.0f}' out", SetupFault.FAR_LANDINGS)
             )
 
 
@@ -147,7 +149,7 @@ def note_former_mounts(landings: Landings, levels: Sequence[MountLevel], occasio
 def note_polar_errors(occasions: Occasions, record: PolarRecord) -> None:
     """Set-ups of one mount whose polar axis, or base, was certainly farther off than looking allows."""
     level = record.mount_type is MountType.ALTAZ
-    step, cause = (Step.LEVEL, Fault.TILTED_BASE) if level else (Step.POLAR_AXIS, Cause.POLAR_AXIS)
+    step, cause = (Step.LEVEL, SetupFault.TILTED_BASE) if level else (Step.POLAR_AXIS, Cause.POLAR_AXIS)
     words = "base tilted by {:.0f}'" if level else "polar axis {:.0f}' off"
     for label, separation in record.separations:
         occasion = occasions.of_setup(label.key)

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 from obslog.club.aligning.mistake_words import mistakes_in
 from obslog.club.checklist.setup_outcomes import Wrong
-from obslog.vocabulary.mistakes import Cause, Fault
+from obslog.vocabulary.mistakes import Cause, SetupFault
 
 FEWEST_TIMES = 2
 """One bad night is a night, not a habit."""
 
-CAUSE_WORDS: dict[Cause | Fault, str] = {
+CAUSE_WORDS: dict[Cause | SetupFault, str] = {
     Cause.SUMMER_TIME: "summer time wrong",
     Cause.CLOCK: "clock wrong",
     Cause.TIME_ZONE: "time zone wrong",
@@ -27,10 +27,10 @@ CAUSE_WORDS: dict[Cause | Fault, str] = {
     Cause.WRONG_STAR: "wrong star taken",
     Cause.SENT_TO_ANOTHER_STAR: "sent to another star",
     Cause.POLAR_AXIS: "polar axis far off",
-    Fault.TILTED_BASE: "base far from level",
-    Fault.FIRST_STAR_LOST: "first star not found",
-    Fault.FAR_LANDINGS: "go-tos landed far out",
-    Fault.BEGUN_ANEW: "given up and set up again",
+    SetupFault.TILTED_BASE: "base far from level",
+    SetupFault.FIRST_STAR_LOST: "first star not found",
+    SetupFault.FAR_LANDINGS: "go-tos landed far out",
+    SetupFault.BEGUN_ANEW: "given up and set up again",
 }
 
 
@@ -40,7 +40,7 @@ class Trouble:
 
     words: str
     count: int
-    cause: Cause | Fault | None = None
+    cause: Cause | SetupFault | None = None
     text: str | None = None
 
     def covers(self, wrong: Wrong) -> bool:
@@ -73,6 +73,6 @@ def evidence_words(trouble: Trouble, times: int, about: str, name: str, *, each_
     return f"{trouble.words} on {trouble.count} of the last {times} {units} {where} {name}"
 
 
-def cause_of(wrong: Wrong) -> Cause | Fault | None:
+def cause_of(wrong: Wrong) -> Cause | SetupFault | None:
     """The mistake that explains it, or that its text names, if any."""
     return wrong.cause or next(iter(mistakes_in([wrong.text])), None)

@@ -19,7 +19,7 @@ from obslog.records.lean_reading import bare, columns_of, days_of, instant_of, k
 from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag, Tick
 from obslog.times import night_of
 from obslog.trends.series.forgetting_rates import FORGOTTEN_DAYS
-from obslog.vocabulary.mistakes import Cause, Fault
+from obslog.vocabulary.mistakes import Cause, SetupFault
 from obslog.vocabulary.steps import Step, StepKey
 
 
@@ -28,7 +28,7 @@ class Wrong:
     """What went wrong at a step, in words; `cause` where one of the known mistakes explains it."""
 
     text: str
-    cause: Cause | Fault | None = None
+    cause: Cause | SetupFault | None = None
     remedy: str | None = None
 
 
@@ -87,7 +87,7 @@ class Occasions:
         """The occasion of a set-up; None where it is later than the night asked about, or long forgotten."""
         return self._by_setup.get(setup_id)
 
-    def concerned(self, record: "Told") -> Occasion | None:
+    def concerned(self, record: "WhereItBelongs") -> Occasion | None:
         """The occasion a snag or tick belongs to: its set-up's, or one of its day that agrees; else one of its own."""
         if record.setup_id is not None:
             return self.of_setup(record.setup_id)
@@ -116,7 +116,7 @@ class Occasions:
         return night_of(at_utc, zone or zone_or_utc(None))
 
 
-class Told(NamedTuple):
+class WhereItBelongs(NamedTuple):
     """What a snag or a tick says of where it belongs; the instant as the driver gives it, for most need none."""
 
     setup_id: UUID | None
@@ -151,10 +151,10 @@ def note_ticks(session: Session, occasions: Occasions) -> None:
             occasion.wrong.setdefault(step, Wrong(value or "did not go well"))
 
 
-def _told(session: Session, query: Select[Any]) -> Iterator[tuple[Told, Any, Any, Any]]:
+def _told(session: Session, query: Select[Any]) -> Iterator[tuple[WhereItBelongs, Any, Any, Any]]:
     """Where each row belongs, from its first five columns, and the three columns after them."""
     *keys, at_utc, first, second, third = columns_of(session, query)
-    rows = map(Told, *map(keys_of, keys), at_utc)
+    rows = map(WhereItBelongs, *map(keys_of, keys), at_utc)
     return zip(rows, first, second, third, strict=True)
 
 
@@ -163,4 +163,4 @@ def note_restarts(begun: Sequence[Beginnings], occasions: Occasions) -> None:
     short = {setup for mount in begun for setup in mount.short}
     for occasion in occasions:
         if not occasion.wrong and any(key in short for key in occasion.setup_ids[:-1]):
-            occasion.wrong[Step.SYNC_STARS] = Wrong("given up and set up again", Fault.BEGUN_ANEW)
+            occasion.wrong[Step.SYNC_STARS] = Wrong("given up and set up again", SetupFault.BEGUN_ANEW)

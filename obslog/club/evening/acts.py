@@ -10,9 +10,9 @@ from functools import partial
 from typing import Any
 
 from obslog.club.evening import gear_lines, looking_lines, pointing_lines, tending_lines
-from obslog.club.evening.asked import Answer, Asked, NothingMore, NoTimeHere, Settings, SetupEnded
+from obslog.club.evening.asked import Answer, Asked, NothingMore, NoTimeHere, PromptSettings, SetupEnded
 from obslog.club.evening.no_verb import line_instead
-from obslog.club.evening.standing import Standing, standing
+from obslog.club.evening.standing import EveningStanding, standing
 from obslog.club.evening.verbs import ALSO_SAID, VERBS
 from obslog.club.night.plausibility import Doubtful
 from obslog.club.register.undo import redo, undo
@@ -82,7 +82,7 @@ LOOKING: dict[str, Callable[[Asked], looking_lines.Shown]] = {
     "targets": looking_lines.targets,
 }
 """These give what a screen needs beside the value."""
-SETTING: dict[str, Callable[[Asked], tuple[object, Settings]]] = {
+SETTING: dict[str, Callable[[Asked], tuple[object, PromptSettings]]] = {
     "night": gear_lines.night,
     "setup": gear_lines.setup,
     "stocktake": gear_lines.stocktake,
@@ -98,7 +98,7 @@ def nobody() -> None:
 def take_line(
     database: Database,
     typed: str,
-    settings: Settings,
+    settings: PromptSettings,
     now: datetime,
     *,
     sure: bool = False,
@@ -183,6 +183,6 @@ def _shows_or_removes(line: Line) -> bool:
     return line.verb == "night" and words in ([], ["show"])
 
 
-def _check_setup(line: Line, settings: Settings, here: Standing) -> None:
+def _check_setup(line: Line, settings: PromptSettings, here: EveningStanding) -> None:
     if line.verb in OF_A_SETUP and settings.mount is not None and here.several:
         raise SetupEnded(settings.mount, here.several)

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from obslog.club.evening.standing import Standing
+from obslog.club.evening.standing import EveningStanding
 from obslog.club.night.open_night import NightChoice, NoOpenSetup, SetupChoice
 from obslog.club.night.plausibility import Doubtful
 from obslog.club.register.usual_choices import Me
@@ -34,7 +34,7 @@ class SetupEnded(WrongInput):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Settings:
+class PromptSettings:
     """What the one at this prompt has said for the lines that follow; the records know nothing of it.
 
     `site` and `mount` tell which night and set-up are meant where several are open. While `counting` each line is a
@@ -59,8 +59,8 @@ class Asked:
     database: Database
     line: Line
     now: datetime
-    settings: Settings
-    standing: Standing
+    settings: PromptSettings
+    standing: EveningStanding
     me: Me
     target: str | None = None
     sure: bool = False
@@ -108,13 +108,13 @@ class Answer:
 
     verb: str
     value: Any
-    settings: Settings
+    settings: PromptSettings
     beside: Any = None
     taken: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class SaidWords:
     """An answer in sentences."""
 
     words: tuple[str, ...] = field(default=())

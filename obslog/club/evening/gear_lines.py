@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import datetime
 
-from obslog.club.evening.asked import Asked, Said, Settings
+from obslog.club.evening.asked import Asked, PromptSettings, SaidWords
 from obslog.club.evening.hints import at_the_prompt
 from obslog.club.evening.names_typed import OneTooMany, names_in
 from obslog.club.evening.verbs import VERBS
@@ -44,7 +44,7 @@ class SideNotKnown(WrongInput):
         )
 
 
-def night(asked: Asked) -> tuple[NightPage, Settings]:
+def night(asked: Asked) -> tuple[NightPage, PromptSettings]:
     """Start the night, end it, or show it."""
     words, settings = list(asked.line.words), asked.settings
     what = words.pop(0).casefold() if words else "show"
@@ -58,7 +58,7 @@ def night(asked: Asked) -> tuple[NightPage, Settings]:
         if asked.standing.night is None:
             raise NoOpenNight
         page = end_night(asked.database, asked.night, asked.now, at=asked.line.at, note=asked.line.text)
-        return page, Settings()
+        return page, PromptSettings()
     if what == "show" and not words:
         try:
             return show_night(asked.database, asked.night), settings
@@ -67,7 +67,7 @@ def night(asked: Asked) -> tuple[NightPage, Settings]:
     raise NotSaidSo("night", " ".join(asked.line.words), VERBS["night"].written)
 
 
-def setup(asked: Asked) -> tuple[SetupPage, Settings]:
+def setup(asked: Asked) -> tuple[SetupPage, PromptSettings]:
     """Start a set-up, end one, show the one that is meant, or go on with another that is open."""
     words, settings = list(asked.line.words), asked.settings
     what = words[0].casefold() if words else "show"
@@ -88,16 +88,16 @@ def setup(asked: Asked) -> tuple[SetupPage, Settings]:
         raise NoOpenSetup from error
 
 
-def eyepiece(asked: Asked) -> Said:
+def eyepiece(asked: Asked) -> SaidWords:
     """Change the set-up's eyepiece for what follows; what is on record keeps the one that it was seen with."""
     typed = asked.words
     if not typed:
-        return Said((f"Eyepiece: {asked.standing.eyepiece or 'not known'}.",))
+        return SaidWords((f"Eyepiece: {asked.standing.eyepiece or 'not known'}.",))
     name = _named(asked, typed.split(), "eyepiece")
     return change_eyepiece(asked.database, name, asked.setup, asked.now)
 
 
-def change_eyepiece(database: Database, name: str, choice: SetupChoice, now: datetime) -> Said:
+def change_eyepiece(database: Database, name: str, choice: SetupChoice, now: datetime) -> SaidWords:
     """Put another eyepiece into the set-up that is open. Raises NoOpenSetup, UnknownName, WhichOne."""
     with database.write(now, f"change to the eyepiece {name}") as session:
         where = chosen_setup(session, choice)
@@ -106,15 +106,17 @@ def change_eyepiece(database: Database, name: str, choice: SetupChoice, now: dat
         session.flush()
         field = field_in_use_arcmin(session, where.setup, None)
     known = "its field with this tube is not known" if field is None else f"true field {field:g}'"
-    return Said((f"Eyepiece from now on: {whole}, {known}.",))
+    return SaidWords((f"Eyepiece from now on: {whole}, {known}.",))
 
 
-def pier(asked: Asked) -> Said | CorrectedSetup:
+def pier(asked: Asked) -> SaidWords | CorrectedSetup:
     """Say on which side of the pier the tube is: the arrivals that follow are on that side."""
     typed = asked.words.casefold()
     if not typed:
         side = asked.standing.pier
-        return Said((f"Tube on the {side} side of the pier." if side else "Side of the pier: not said.",))
+        return SaidWords(
+            (f"Tube on the {side} side of the pier." if side else "Side of the pier: not said.",)
+        )
     fitting = [side for side in PierSide if side.startswith(typed)]
     if len(fitting) != 1:
         raise NotSaidSo("pier", asked.words, "pier east or pier west")
@@ -129,17 +131,17 @@ def flip(asked: Asked) -> CorrectedSetup:
     return _turned(asked, PierSide.EAST if side is PierSide.WEST else PierSide.WEST)
 
 
-def quiet(asked: Asked) -> tuple[Said, Settings]:
+def quiet(asked: Asked) -> tuple[SaidWords, PromptSettings]:
     """Say less of one's own accord, or again as much as before."""
     typed = asked.words.casefold()
     if typed not in ("", "on", "off"):
         raise NotSaidSo("quiet", asked.words, "quiet, quiet on or quiet off")
     on = typed == "on" or (not typed and not asked.settings.quiet)
     words = "Only cautions are said now; quiet off brings the rest back." if on else "All is said again."
-    return Said((words,)), replace(asked.settings, quiet=on)
+    return SaidWords((words,)), replace(asked.settings, quiet=on)
 
 
-def stocktake(asked: Asked) -> tuple[object, Settings]:
+def stocktake(asked: Asked) -> tuple[object, PromptSettings]:
     """Begin a stocktake, tick in it, show or finish it: whatever its own reader of such lines makes of the words."""
     from obslog.club.shelves.typed_lines import Counting, FinishAsked, do_line
 
@@ -156,7 +158,7 @@ def stocktake(asked: Asked) -> tuple[object, Settings]:
     if done is None:
         raise NotSaidSo("stocktake", asked.words, VERBS["stocktake"].written)
     settings = replace(asked.settings, counting=done.counting.on, place=done.counting.place)
-    return (Said(done.said) if done.value is None else done.value), settings
+    return (SaidWords(done.said) if done.value is None else done.value), settings
 
 
 def _started(asked: Asked, words: list[str]) -> SetupPage:

@@ -4,11 +4,20 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from obslog.club.evening.asked import Asked, NothingMore, Said
+from sqlalchemy.orm import Session
+
+from obslog.club.evening.asked import Asked, NothingMore, SaidWords
 from obslog.club.evening.tending_lines import NoMountKnown, NoSiteKnown, NothingSaid
 from obslog.club.evening.verbs import VERBS, Verb
 from obslog.club.night.observation_lines import list_observations
-from obslog.club.night.open_night import NightChoice, NoOpenSetup, NoSuchNight, SetupChoice, chosen_setup
+from obslog.club.night.open_night import (
+    NightChoice,
+    NoOpenSetup,
+    NoSuchNight,
+    SetupChoice,
+    Where,
+    chosen_setup,
+)
 from obslog.club.night.setups import show_setup
 from obslog.club.register.observing_site import ObservingSite, instant_at, observing_site
 from obslog.errors import WrongInput
@@ -126,9 +135,9 @@ def next_step(asked: Asked) -> Shown:
     """What to do next; in a set-up, which stars to sync on and what each buys."""
     here = asked.standing
     if here.night is None:
-        return Said(("Start the night: night start SITE", "Before it: brief, checklist.")), None
+        return SaidWords(("Start the night: night start SITE", "Before it: brief, checklist.")), None
     if here.setup is None:
-        return Said(("Start the set-up: setup start MOUNT",)), None
+        return SaidWords(("Start the set-up: setup start MOUNT",)), None
     from obslog.club.aligning.star_candidates import usual_limits
     from obslog.club.aligning.sync_star_plan import plan_stars
     from obslog.club.live.situation import LiveMemory, situation_of
@@ -137,19 +146,46 @@ def next_step(asked: Asked) -> Shown:
 
     view = _view(asked)
     assert here.mount is not None, "a set-up is of a mount"
-    instant, from_when = when_seen(view, asked.now) or (asked.now, "")
+    seen = when_seen(view, asked.now)
+    if seen is None:
+        return SaidWords(
+            (f"CAUTION. {Danger.DAYTIME}", "In this night no star is to be seen any more: night end")
+        ), None
+    instant, from_when = seen
     with asked.database.read() as session:
         open_setup = chosen_setup(session, SetupChoice(mount=here.mount))
         at = situation_of(session, open_setup, asked.now, LiveMemory())
         if syncs_made(at) >= MOST_SYNCS:
-            return Said(("Enough stars are synced. Verify on one not used: check STAR",)), None
+            return SaidWords(("Enough stars are synced. Verify on one not used: check STAR",)), None
         left = what_is_left(at, instant)
+        if left is None and syncs_made(at) and at.machine is not None:
+            return SaidWords(_as_things_stand(session, open_setup, asked.now)), None
     plan = left or plan_stars(
         asked.database, here.mount, here.tube, view, instant, MOST_SYNCS, usual_limits(view)
     )
     if sun_is_up(asked.now, view.place):  # though the stars are planned for after it has set
         plan = replace(plan, caution=plan.caution or str(Danger.DAYTIME))
     return plan, from_when
+
+
+def _as_things_stand(session: Session, where: Where, now: datetime) -> tuple[str, ...]:
+    """Where somebody synced on stars of their own: what is said at once, for the plan knows nothing of those."""
+    from obslog.club.live.answers import LiveKind
+    from obslog.club.live.answers_now import answers_of
+
+    to_do = {LiveKind.FIRST_STAR, LiveKind.MISFIT, LiveKind.NEXT_STAR}
+    told = [
+        answer
+        for answer in answers_of(session, where, now)
+        if answer.kind in to_do | {LiveKind.SUN, LiveKind.LANDING}
+    ]
+    words = tuple(
+        f"CAUTION. {answer.words}" if answer.is_caution else answer.words[0].upper() + answer.words[1:]
+        for answer in told
+    )
+    if any(answer.kind in to_do for answer in told):
+        return words
+    return (*words, "No other star that is seen would gain much. Verify on one not used: check STAR")
 
 
 def history(asked: Asked) -> object:

@@ -11,14 +11,14 @@ _DAWNS = ("astronomical_dawn", "nautical_dawn", "civil_dawn", "sunrise")
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class NightChange:
     """What changes, and when."""
 
     what: str
     at_utc: datetime
 
 
-def changes_of_night(view: ObservingSite, at_utc: datetime) -> tuple[Change, ...]:
+def changes_of_night(view: ObservingSite, at_utc: datetime) -> tuple[NightChange, ...]:
     """Dark, moonrise and dawn of the night that holds the instant, in order of time; empty where none comes.
 
     The Moon's rising counts between dusk and dawn only.
@@ -37,13 +37,13 @@ def changes_of_night(view: ObservingSite, at_utc: datetime) -> tuple[Change, ...
     moon = [
         rise for rise in sky.moon_rises_utc if (dark is None or rise > dark) and (dawn is None or rise < dawn)
     ]
-    found = [Change("dark", dark)] if dark else []
-    found += [Change("moonrise", rise) for rise in moon]
-    found += [Change("dawn", dawn)] if dawn else []
+    found = [NightChange("dark", dark)] if dark else []
+    found += [NightChange("moonrise", rise) for rise in moon]
+    found += [NightChange("dawn", dawn)] if dawn else []
     return tuple(sorted(found, key=lambda change: change.at_utc))
 
 
-def next_change(changes: tuple[Change, ...], now: datetime) -> Change | None:
+def next_change(changes: tuple[NightChange, ...], now: datetime) -> NightChange | None:
     """The first that is still to come."""
     return next((change for change in changes if change.at_utc > now), None)
 

@@ -9,7 +9,7 @@ from obslog.club.night.arrival_corrections import RemovedArrival, edit_arrival, 
 from obslog.club.night.arrival_entries import ArrivalEntry, apply_entry, entry_of
 from obslog.club.night.arrivals import RecordedArrival, question_arrival, record_arrival
 from obslog.club.night.open_night import chosen_setup, instant_in_night
-from obslog.club.night.plausibility import Doubtful, question_all
+from obslog.club.night.plausibility import WORTH_A_LOOK_ARCMIN, Doubtful, question_all
 from obslog.club.register.names_on_record import names_on_record
 from obslog.errors import WrongInput
 from obslog.grammar.arrival_words import ArrivalSaid, read_arrival
@@ -19,8 +19,6 @@ from obslog.records.tables.logbook_tables import Arrival
 from obslog.vocabulary.arrivals import Role
 
 _ANY_STAR = "Vega"
-WORTH_A_LOOK_ARCMIN = 60.0
-"""What is nearer is no mistake of the time or the place; nothing is loaded to look at it."""
 _Said = TypeVar("_Said")
 
 

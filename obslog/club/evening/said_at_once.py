@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from obslog.club.evening.asked import Answer
-from obslog.club.evening.standing import Standing, standing
+from obslog.club.evening.standing import EveningStanding, standing
 from obslog.club.night.open_night import SetupChoice
 from obslog.records.database import Database
 from obslog.times import night_of
@@ -46,7 +46,7 @@ class SaidAtOnce:
             return []
 
     def _new(
-        self, database: Database, here: Standing, answer: Answer, now: datetime
+        self, database: Database, here: EveningStanding, answer: Answer, now: datetime
     ) -> Sequence["LiveAnswer"]:
         from obslog.club.live.answers import what_is_new
         from obslog.club.live.answers_now import answers_now
@@ -64,6 +64,6 @@ class SaidAtOnce:
         return new
 
 
-def _is_tonight(here: Standing, now: datetime) -> bool:
+def _is_tonight(here: EveningStanding, now: datetime) -> bool:
     """Whether a set-up is open in the night that now is: of one typed in later nobody can go to another star."""
     return here.setup is not None and here.zone is not None and night_of(now, here.zone) == here.night

@@ -19,7 +19,7 @@ _STOCKTAKES = table("stocktakes", column("id"), column("finished_on"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class EveningStanding:
     """What lines are about now. Without an open night `site` is the one used last; without a set-up `last_mount` is.
 
     `next_number` is that of the next arrival, `pier` the side to which the tube was last said to be turned, `last_pier`
@@ -46,7 +46,7 @@ class Standing:
     stocktake: bool = False
 
 
-def standing(database: Database, mount: str | None = None, site: str | None = None) -> Standing:
+def standing(database: Database, mount: str | None = None, site: str | None = None) -> EveningStanding:
     """What stands open; `mount` and `site` are whose set-up and night are meant.
 
     Where the mount's set-up was ended elsewhere, none is meant: a line for one mount must not go to another's.
@@ -63,7 +63,7 @@ def _stocktake_open(session: Session) -> bool:
     )
 
 
-def _of_setup(session: Session, mount: str | None, site: str | None) -> Standing:
+def _of_setup(session: Session, mount: str | None, site: str | None) -> EveningStanding:
     several = _mounts_set_up(session)
     meant = mount if mount in several else None
     if meant is None and (len(several) > 1 or (several and mount is not None)):
@@ -73,7 +73,7 @@ def _of_setup(session: Session, mount: str | None, site: str | None) -> Standing
         return _of_night(session, (), site)
     setup = where.setup
     count = session.scalar(select(func.count(Arrival.id)).where(Arrival.setup_id == setup.id)) or 0
-    return Standing(
+    return EveningStanding(
         site=where.site.name,
         zone=where.zone,
         view=view_from(where.site),
@@ -106,7 +106,7 @@ def _mounts_set_up(session: Session) -> tuple[str, ...]:
     return tuple(session.scalars(query))
 
 
-def _of_night(session: Session, several: tuple[str, ...], meant: str | None) -> Standing:
+def _of_night(session: Session, several: tuple[str, ...], meant: str | None) -> EveningStanding:
     """Without a set-up: the open night and its site, else the site used last, else the only one."""
     night, site = _open_night(session, meant)
     if site is None:
@@ -116,7 +116,7 @@ def _of_night(session: Session, several: tuple[str, ...], meant: str | None) -> 
         sites = list(session.scalars(select(Site).limit(2)))
         site = sites[0] if len(sites) == 1 else None
     last = select(Mount.name).join(Setup, Setup.mount_id == Mount.id).order_by(Setup.id.desc()).limit(1)
-    return Standing(
+    return EveningStanding(
         site=site.name if site else None,
         zone=zone_or_none(site) if site else None,
         view=view_from(site) if site else None,

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from obslog.club.checklist.checklist import Checklist, ChecklistStep, checklist, past_snag_words
+from obslog.club.checklist.checklist import Checklist, ChecklistStep, checklist
 from obslog.club.checklist.look_first import look_first_words
+from obslog.club.checklist.past_snags import past_snag_words
 from obslog.club.forms.blocks import Block, Box, Boxes, Column, Explanation, Form, Heading, Table, Task, Ticks
 from obslog.club.forms.cautions import setting_up
 from obslog.club.paper.questions import OBSERVER, STARTED_AT

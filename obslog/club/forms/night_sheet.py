@@ -8,18 +8,19 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from obslog.angles import compass_point
 from obslog.club.checklist.briefing import Brief, MountBrief, brief
 from obslog.club.forms.blocks import Block, Box, Boxes, Column, ColumnKind, Explanation, Form, Heading, Table
 from obslog.club.forms.cautions import outdoors
 from obslog.club.forms.line_words import lines_to_write
 from obslog.club.forms.scale_boxes import scale_blocks
-from obslog.club.live.next_star import direction_words
 from obslog.club.paper import questions
-from obslog.club.paper.questions import Asked
+from obslog.club.paper.questions import PageQuestion
 from obslog.club.register.club_day import club_day
 from obslog.club.register.observing_site import ObservingSite, instant_at, observing_site
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.club.sky.sky_words import dark_words, moon_words
+from obslog.english import capitalised
 from obslog.grammar.typed_times import read_instant_utc
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
@@ -46,7 +47,7 @@ TARGET_COLUMNS = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
+class PlannedNight:
     """What is known of the night when the sheet is printed; `at` is a time of day or a whole instant."""
 
     site: str | None = None
@@ -69,7 +70,7 @@ class _Evening:
     steps: Sequence[StepKey] = ()
 
 
-def night_sheet(database: Database, wanted: Wanted, now: datetime) -> Form:
+def night_sheet(database: Database, wanted: PlannedNight, now: datetime) -> Form:
     """The sheet, blank where nothing is known. Raises UnknownName, SiteWithoutPlace, SiteWithoutZone."""
     evening = _evening(database, wanted, now)
     setups = max(wanted.setups, len(evening.mounts), 1)
@@ -83,7 +84,7 @@ def night_sheet(database: Database, wanted: Wanted, now: datetime) -> Form:
     )
 
 
-def _evening(database: Database, wanted: Wanted, now: datetime) -> _Evening:
+def _evening(database: Database, wanted: PlannedNight, now: datetime) -> _Evening:
     with database.read() as session:
         record = by_name(session, Site, wanted.site) if wanted.site else None
         site, lat_deg = (record.name, record.lat_deg) if record else (None, None)
@@ -170,7 +171,7 @@ def _star_rows(one: MountBrief, at: str) -> Iterator[tuple[str, ...]]:
             f"{star.magnitude:.1f}",
             at,
             f"{star.alt_deg:.0f}°",
-            f"{direction_words(star.az_deg)}, {star.az_deg:.0f}°",
+            f"{compass_point(star.az_deg)}, {star.az_deg:.0f}°",
             star.pier_side or "",
         )
 
@@ -181,9 +182,9 @@ def _targets(planned: Brief, zone: ZoneInfo) -> Iterator[Block]:
         yield Table(columns=TARGET_COLUMNS, rows=tuple(rows))
 
 
-def _box(asked: Asked, filled: str | None = None, *, share: float = 1.0, lines: int = 1) -> Box:
+def _box(asked: PageQuestion, filled: str | None = None, *, share: float = 1.0, lines: int = 1) -> Box:
     return Box(label=asked.label, hint=asked.hint, filled=filled, share=share, lines=lines)
 
 
-def _hint(asked: Asked) -> str:
-    return f"{asked.hint[0].upper()}{asked.hint[1:]}."
+def _hint(asked: PageQuestion) -> str:
+    return f"{capitalised(asked.hint)}."

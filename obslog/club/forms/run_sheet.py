@@ -6,18 +6,21 @@ The boxes and columns have the names of the arrivals sheet, in its order.
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from math import ceil
 
 import numpy as np
 
+from obslog.angles import compass_point
 from obslog.club.aligning.star_candidates import StarsNow, limits_of, stars_now
 from obslog.club.aligning.usual_limits import FAINTEST_MAG, HIGHEST_ALT_DEG
 from obslog.club.forms.blocks import Block, Box, Boxes, Column, Explanation, Form, Table
 from obslog.club.forms.cautions import outdoors
-from obslog.club.live.next_star import direction_words
 from obslog.club.performance.mount_fits import fits_from
 from obslog.club.register.observing_site import ObservingSite
+from obslog.club.sky.by_day import too_faint_words
 from obslog.fields import NumberField
-from obslog.pointing.planning.observable import Limits, admissible
+from obslog.pointing.planning.observable import ObservableLimits, admissible, shown_of
+from obslog.pointing.planning.run_plan import BRIGHTEST_FOR_EACH
 from obslog.pointing.planning.spread_run import clear_of_meridian, hour_angle_deg, spread_run
 from obslog.records.database import Database
 from obslog.sky.evening.sun_caution import caution_for
@@ -52,6 +55,7 @@ class RunStar:
     """A star of the run, where it stands when it is its turn; the side of the tube is None where the mount has none."""
 
     name: str
+    magnitude: float
     role: Role
     at_utc: datetime
     alt_deg: float
@@ -70,12 +74,13 @@ def run_sheet(
     with fits_from(database) as fits:
         name, machine = fits.machine_of(mount)
     chosen, caution = run_stars(view, at_utc, stars, has_sides=machine.mount_type is MountType.GERMAN)
+    too_faint = too_faint_words(view, [(star.at_utc, star.magnitude) for star in chosen])
     night = view.night_at(at_utc)
     return Form(
         title=f"{TITLE}: {name}",
         about=f"{view.site}, {night}, from {computed_local(at_utc, view.zone)}",
         dated=night,
-        blocks=tuple(_blocks(name, view, f"{night}", chosen, caution)),
+        blocks=tuple(_blocks(name, view, f"{night}", chosen, (caution, too_faint))),
     )
 
 
@@ -85,7 +90,7 @@ def run_stars(
     """The stars in the order of the run, the sync first, and the caution of the Sun where one is needed.
 
     Each stands above LOWEST_ALT_DEG, away from Sun and Moon and on its side of the meridian from the beginning of the
-    run to its end.
+    run to its end. In twilight they are among the brightest.
     """
     ends_utc = at_utc + timedelta(minutes=MINUTES_EACH * count)
     limits = replace(
@@ -95,7 +100,10 @@ def run_stars(
     usable = _usable(now, limits) & _usable(then, limits)
     in_the_east = hour_angle_deg(now.candidates) < 0
     usable &= in_the_east == (hour_angle_deg(then.candidates) < 0)
-    found = spread_run(now.candidates, usable, count)
+    shown = shown_of(now.candidates, usable, count)
+    for side in (in_the_east, ~in_the_east):
+        shown |= shown_of(now.candidates, usable & side, ceil(BRIGHTEST_FOR_EACH * count / 2))
+    found = spread_run(now.candidates, shown, count)
     run = [
         _run_star(view, now.stars[star], place, at_utc, west=bool(in_the_east[star]), has_sides=has_sides)
         for place, star in enumerate(found)
@@ -103,7 +111,7 @@ def run_stars(
     return run, caution_for([directions_of([now.stars[star] for star in found])], at_utc, view.place)
 
 
-def _usable(there: StarsNow, limits: Limits) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+def _usable(there: StarsNow, limits: ObservableLimits) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
     return admissible(there.candidates, limits) & clear_of_meridian(there.candidates)
 
 
@@ -116,6 +124,7 @@ def _run_star(
     side = PierSide.WEST if west else PierSide.EAST
     return RunStar(
         name=star.name,
+        magnitude=star.magnitude,
         role=Role.CHECK if place else Role.SYNC,
         at_utc=turn_utc,
         alt_deg=float(np.atleast_1d(seen.alt_deg)[0]),
@@ -125,9 +134,13 @@ def _run_star(
 
 
 def _blocks(
-    mount: str, view: ObservingSite, night: str, run: list[RunStar], caution: str | None
+    mount: str, view: ObservingSite, night: str, run: list[RunStar], said: tuple[str | None, str | None]
 ) -> Iterator[Block]:
+    """`said` are the caution of the Sun and what the twilight hides."""
+    caution, too_faint = said
     yield outdoors(caution)
+    if too_faint:
+        yield Explanation(too_faint, strong=True)
     known = {"night": night, "site": view.site, "mount": mount}
     boxes = [Box(label=name, filled=known.get(name)) for name in HEAD]
     yield Boxes(tuple(boxes[:3]))
@@ -152,7 +165,7 @@ def _blocks(
 
 def _row(order: int, star: RunStar, view: ObservingSite) -> tuple[str, ...]:
     where = (
-        f"{star.alt_deg:.0f}° up, {direction_words(star.az_deg)}, at {computed_local(star.at_utc, view.zone)}"
+        f"{star.alt_deg:.0f}° up, {compass_point(star.az_deg)}, at {computed_local(star.at_utc, view.zone)}"
     )
     side = star.pier_side or ""
     return (f"{order}", "", star.role, f"{star.name}\n{where}", side, "", "", "", "")

@@ -7,6 +7,7 @@ import numpy as np
 from obslog.club.checklist.measured_faults import POLAR_TOLERANCE_ARCMIN
 from obslog.club.live.answers import LiveAnswer, LiveKind
 from obslog.estimate_words import estimate_words, size_words
+from obslog.pointing.joint_fit.words import ARCMIN
 from obslog.pointing.tonight.mount_record import MountRecord
 from obslog.pointing.tonight.setup_fit import SetupFit
 from obslog.values import Estimate
@@ -20,7 +21,6 @@ NO_ADJUSTER_ARCMIN = 180.0
 FEWEST_FOR_MECHANICS = 4
 SURELY_RIGHT = 0.3
 """Where any arrival is more probably wrong than that, nothing is said of the mechanics."""
-ARCMIN = "'"
 
 
 def axis_answers(fit: SetupFit, mount_type: MountType, lat_deg: float) -> list[LiveAnswer]:

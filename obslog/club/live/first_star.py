@@ -10,7 +10,6 @@ from obslog.club.aligning.club_record import read_club_record
 from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss, past_of
 from obslog.club.aligning.past_mistakes import again_words
 from obslog.club.aligning.star_candidates import BelowTheHorizon
-from obslog.club.checklist.first_stars import FIRST_STAR_FAR_ARCMIN
 from obslog.club.checklist.measured_faults import CAUSE_FROM, NO_MISTAKE_OF_A_STEP
 from obslog.club.live.answers import LiveAnswer, LiveKind
 from obslog.club.live.situation import Situation
@@ -21,7 +20,7 @@ from obslog.club.register.observing_site import view_from
 from obslog.errors import quoted
 from obslog.estimate_words import chance_words
 from obslog.grammar.target_names import Target, target_named
-from obslog.pointing.mistakes.posterior import LikelyCause
+from obslog.pointing.mistakes.posterior import FIRST_STAR_FAR_ARCMIN, LikelyCause
 from obslog.pointing.mistakes.prior import NO_PAST, Past
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Arrival

@@ -33,7 +33,7 @@ NEAR_ARCMIN = 6.0
 
 
 @dataclass(frozen=True, slots=True)
-class Explanation:
+class ArrivalExplanation:
     """What would make an arrival fit, and the command that says so."""
 
     words: str
@@ -118,7 +118,7 @@ def _astray_sync(at: Situation, place: int, chance: float) -> LiveAnswer:
     )
 
 
-def _explanation(at: Situation, fit: SetupFit, place: int) -> Explanation | None:
+def _explanation(at: Situation, fit: SetupFit, place: int) -> ArrivalExplanation | None:
     """The likeliest slip that makes the arrival fit: of the pen, of the side of the pier, of the star."""
     assert at.arrivals is not None
     assert at.machine is not None
@@ -130,16 +130,16 @@ def _explanation(at: Situation, fit: SetupFit, place: int) -> Explanation | None
     slip = _slip_of_the_pen(written, written - away, reach)
     if slip is not None:
         words, turned = slip
-        return Explanation(words, f'edit {number} --where "{offset_words(*turned)}"')
+        return ArrivalExplanation(words, f'edit {number} --where "{offset_words(*turned)}"')
     side = _other_side(at.machine, at.arrivals, at.record, place)
     if side is not None:
-        return Explanation(
+        return ArrivalExplanation(
             f"it fits if the tube was {side} of the pier", f"edit {number} --pier {side.value}"
         )
     if arrival.role != Role.SYNC:
         star = _star_there(arrival, away, max(reach, NEAR_ARCMIN))
         if star is not None:
-            return Explanation(
+            return ArrivalExplanation(
                 f"{star.name} stands just there: if that was the star",
                 f"edit {number} --target {quoted(star.name)}",
             )

@@ -2,22 +2,22 @@
 
 import numpy as np
 
+from obslog.angles import compass_point
 from obslog.club.aligning.star_candidates import StarsNow, stars_now, usual_limits
 from obslog.club.live.situation import NextStar, Situation
 from obslog.club.live.tonights_plan import names_left, tonights_plan, when_seen
 from obslog.horizon import hidden_alts_deg
 from obslog.pointing.model.geometry import StarPlaces
-from obslog.pointing.planning.expected_landing import Landing
-from obslog.pointing.planning.observable import Limits, in_sight
+from obslog.pointing.planning.expected_landing import ExpectedLanding
+from obslog.pointing.planning.observable import ObservableLimits, in_sight
 from obslog.pointing.tonight.landing_now import KnownNow, landing_after, next_sync
 
 WORTH_IT = 0.8
 """A sync that leaves more than that of the landing error is not worth the cold hands; judged."""
-POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 
 
 def next_star(
-    at: Situation, known: KnownNow, synced: StarPlaces, sky: StarPlaces, before: Landing | None
+    at: Situation, known: KnownNow, synced: StarPlaces, sky: StarPlaces, before: ExpectedLanding | None
 ) -> NextStar | None:
     """The star to sync on next; None where none can be seen. `before` is the landing as things stand, if any sync was.
 
@@ -57,13 +57,8 @@ def next_star(
     return _named(now, planned, half, from_when, instead)
 
 
-def direction_words(az_deg: float) -> str:
-    """The point of the compass that is nearest to an azimuth, of eight."""
-    return POINTS[round(az_deg / 45.0) % 8]
-
-
 def _named(now: StarsNow, star: int, half_arcmin: float, from_when: str, instead: str) -> NextStar:
-    where = direction_words(float(now.seen.az_deg[star]))
+    where = compass_point(float(now.seen.az_deg[star]))
     return NextStar(
         where=f"{now.stars[star].name}, {now.seen.alt_deg[star]:.0f}° up in the {where}",
         half_arcmin=half_arcmin,
@@ -72,7 +67,7 @@ def _named(now: StarsNow, star: int, half_arcmin: float, from_when: str, instead
     )
 
 
-def _why_not(now: StarsNow, star: int, limits: Limits) -> str:
+def _why_not(now: StarsNow, star: int, limits: ObservableLimits) -> str:
     """Why a star that was planned cannot be synced on now."""
     alt_deg = float(now.seen.airless_alt_deg[star])
     if alt_deg < 0:

@@ -12,7 +12,7 @@ from obslog.club.checklist.look_first import LookFirst
 from obslog.club.live.kept_record import kept_record
 from obslog.club.night.open_night import Where
 from obslog.club.night.setups import arrivals_in_order
-from obslog.club.performance.arrival_columns import ArrivalColumns, arrival_columns
+from obslog.club.performance.arrival_columns import arrival_columns
 from obslog.club.performance.placed_arrivals import NothingPlaced, placed
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.observing_site import ObservingSite, view_from, zone_or_none, zone_or_utc
@@ -45,6 +45,7 @@ class LiveMemory:
     records: dict[UUID, MountRecord] = field(default_factory=dict)
     look_first: dict[UUID, list[LookFirst]] = field(default_factory=dict)
     next_stars: dict[object, NextStar | None] = field(default_factory=dict)
+    fields: dict[object, list[tuple[float, str]]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,15 +122,7 @@ def _placed(session: Session, snapshot: Snapshot, where: Where) -> tuple[Arrival
         )
     except NothingPlaced:
         return None, _none()
-    number = {label: place for place, label in enumerate(_labels(mine), start=1)}
-    return found.arrivals, np.array([number[label] for label in found.labels], dtype=np.int64)
-
-
-def _labels(columns: ArrivalColumns) -> list[int | str]:
-    """As `placed` names arrivals."""
-    return [
-        line if line is not None else key for line, key in zip(columns.sheet_line, columns.keys, strict=True)
-    ]
+    return found.arrivals, found.numbers
 
 
 def _none() -> IntArray:

@@ -1,7 +1,7 @@
 """Nights: starting and ending one, who was there, and what the sky was like."""
 
 from collections.abc import Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import TypedDict, Unpack
 
 from sqlalchemy import func, select
@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from obslog import fields
 from obslog.club.night.night_pages import NightPage, night_page
-from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night, long_past
+from obslog.club.night.open_night import A_MINUTE, NightChoice, chosen_night, instant_in_night, long_past
 from obslog.club.register.observing_site import zone_of, zone_or_utc
 from obslog.english import enumerated
 from obslog.errors import UnknownName, WrongInput, quoted
@@ -29,8 +29,6 @@ from obslog.records.tables.logbook_tables import (
     SkyReading,
 )
 from obslog.times import FutureTime, night_bounds_utc, night_of, shown_local
-
-A_MINUTE = timedelta(minutes=1)
 
 
 class EndsTooEarly(WrongInput):

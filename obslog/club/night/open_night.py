@@ -16,6 +16,7 @@ from obslog.records.tables.logbook_tables import Mount, Night, Setup, Site
 from obslog.times import night_bounds_utc, night_of, not_in_future
 
 A_DAY = timedelta(days=1)
+A_MINUTE = timedelta(minutes=1)  # times of day are typed without their seconds
 
 
 class NoOpenNight(ObslogError):

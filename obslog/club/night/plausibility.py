@@ -17,6 +17,8 @@ from obslog.times import shown_local
 from obslog.vocabulary.mounts import MountType, PierSide
 
 TYPED_LATE = timedelta(minutes=30)  # a set-up is often typed in when its first stars are done; judged
+WORTH_A_LOOK_ARCMIN = 60.0
+"""What a first star is off at least before more is loaded to look for a mistake of the time or the place."""
 LOWEST_ALT_DEG = -1.0  # what mist, hills and a rough clock leave in doubt
 SAME_MAGNIFICATION, SAME_LENS = 0.1, 0.05
 # Common practice: how far past it mounts follow before they turn over.

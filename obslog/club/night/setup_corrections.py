@@ -14,10 +14,16 @@ from sqlalchemy.orm import Session
 
 from obslog import fields
 from obslog.club.night.nights import EndsBeforeSetup, EndsTooEarly
-from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night, setup_to_change
+from obslog.club.night.open_night import (
+    A_MINUTE,
+    SetupChoice,
+    Where,
+    chosen_setup,
+    instant_in_night,
+    setup_to_change,
+)
 from obslog.club.night.plausibility import magnification_of, question_time, tube_of
 from obslog.club.night.setups import (
-    A_MINUTE,
     SetupPage,
     arrivals_in_order,
     entry_times,

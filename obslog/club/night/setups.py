@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from uuid import UUID
 
 from sqlalchemy import func, select
@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from obslog import fields
 from obslog.club.night.open_night import (
+    A_MINUTE,
     NightChoice,
     SetupChoice,
     Where,
@@ -37,8 +38,6 @@ from obslog.records.tables.logbook_tables import (
 from obslog.times import shown_local
 from obslog.vocabulary.mounts import PierSide
 from obslog.vocabulary.observations import says_none
-
-A_MINUTE = timedelta(minutes=1)  # times of day are typed without their seconds
 
 
 class Retired(WrongInput):

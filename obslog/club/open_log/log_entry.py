@@ -21,7 +21,7 @@ _NAKED_EYE, _BINOCULARS = "A", "B"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class LogEntry:
     """The columns of an observation, and the set-up that it was made with: by its tube, its mount and its number."""
 
     columns: dict[str, Any]
@@ -37,7 +37,7 @@ class EntryOf:
     def __init__(self, log: Log, names: LogNames, file: str, language: str | None) -> None:
         self._log, self._names, self._file, self._language = log, names, file, language
 
-    def __call__(self, seen: LogObservation, target_lines: list[str]) -> Entry:
+    def __call__(self, seen: LogObservation, target_lines: list[str]) -> LogEntry:
         """The entry of an observation. Raises UnusableText for words that are too long, EmptyName."""
         result = chosen_result(seen, self._language)
         words, kept = without_kept_lines(usable(result.description).strip())
@@ -57,7 +57,7 @@ class EntryOf:
         description = with_lines(words.strip(), lines, self._file)
         columns["description"] = DESCRIPTION.checked_or_none(description)
         mount = self._names.mount(kept["mount"]) if "mount" in kept else None
-        return Entry(columns=columns, tube=tube, mount=mount, ordinal=ordinal, eyepiece=eyepiece)
+        return LogEntry(columns=columns, tube=tube, mount=mount, ordinal=ordinal, eyepiece=eyepiece)
 
     def _optics(
         self, seen: LogObservation, kept: Mapping[str, str], lines: list[str]

@@ -10,16 +10,16 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.bring_in.intake import Intake, Outcome, RowOutcome
-from obslog.club.bring_in.nights_in import MOUNT_NOT_TOLD, NightsIn, OtherTube, SetupIn
+from obslog.club.bring_in.nights_in import MOUNT_NOT_TOLD, NightsIn, SetupHasOtherTube, SetupIn
 from obslog.club.bring_in.observations_in import remarks
 from obslog.club.bring_in.observations_on_record import Where, known_between
-from obslog.club.open_log.log_entry import Entry, EntryOf
+from obslog.club.open_log.log_entry import EntryOf, LogEntry
 from obslog.club.open_log.log_keys import content_key, own_key
 from obslog.club.open_log.log_names import LogNames
 from obslog.club.open_log.log_nights import LogNights
 from obslog.club.open_log.log_objects import ObjectIn, Objects
 from obslog.club.register.observing_site import place_of
-from obslog.club.sky.altitudes import Look, altitudes_deg
+from obslog.club.sky.altitudes import LookedAt, altitudes_deg
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_rows import Fault, SheetRefused
 from obslog.exchange.open_log.reading import read_log
@@ -114,7 +114,7 @@ class _Taking:
             self._nights.add_session(session)
         drafts = list(self._drafts())
         new = sorted(self._new(drafts), key=lambda draft: draft.where[1])
-        looks = [Look(draft.object.target, draft.where[1], place_of(draft.site)) for draft in new]
+        looks = [LookedAt(draft.object.target, draft.where[1], place_of(draft.site)) for draft in new]
         for draft, alt_deg in zip(new, altitudes_deg(looks), strict=True):
             self._add(draft, alt_deg)
         self._nights.settle_sky()
@@ -208,12 +208,12 @@ class _Taking:
         words = f"{at_utc:%Y-%m-%d %H:%M}Z at {draft.site.name}{remarks(draft.object.target, alt_deg)}"
         self.intake.told(draft.seen.line, name, Outcome.NEW, words)
 
-    def _setup(self, night: UUID, entry: Entry) -> SetupIn | None:
+    def _setup(self, night: UUID, entry: LogEntry) -> SetupIn | None:
         """The set-up that is meant; where the one of that number has another tube, one more of its mount."""
         tube = entry.tube.id if entry.tube else None
         try:
             return self._setups.setup(night, entry.mount, entry.ordinal, tube)
-        except OtherTube:
+        except SetupHasOtherTube:
             return self._setups.setup(night, entry.mount, None, tube)
 
 

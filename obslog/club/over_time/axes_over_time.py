@@ -1,23 +1,28 @@
-"""A mount over the months: how far its polar axis stood from the pole, and what services changed in its mechanics."""
+"""A mount over the months: how far its polar axis stood from the pole, and what changed in its mechanics.
 
+What changed it is a service, or something that nobody wrote down and the joint fit found.
+"""
+
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 
 from obslog.club.over_time.landing_history import untried
+from obslog.club.over_time.restarts import Restarts
 from obslog.club.performance.landing_errors import DAYS_PER_YEAR
 from obslog.club.performance.mount_fits import MountFits, fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.english import counted
 from obslog.pointing.joint_fit.answer import PointingFit
+from obslog.pointing.misfit.found_changes import FoundChange
 from obslog.pointing.model.frames import FloatArray
 from obslog.records.database import Database
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.trends.series.trend import Trend, trend_of
 from obslog.values import Estimate, SetupId
-
-TERMS = ("cone", "squareness", "sag")
+from obslog.vocabulary.mounts import MECHANICAL_TERMS
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +45,13 @@ class PolarTrend:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MechanicalChange:
-    """What the service of `since` did to a term. A change that is not determined: the arrivals do not tell."""
+    """What a term was before and after `since`: the day of a service, or the first night of an unrecorded change.
+
+    A change that is not determined: the arrivals do not tell.
+    """
 
     since: date
+    on_record: bool
     term: str
     before_arcmin: Estimate
     after_arcmin: Estimate
@@ -62,28 +71,45 @@ class MechanicsOverTime:
 def mechanics_over_time(
     records: Database | MountFits, mount_name: str, tube_name: str | None = None
 ) -> MechanicsOverTime:
-    """The trend of polar errors since the last mechanical service, and what each service changed.
+    """The trend of polar errors since the mount became another the last time, and what changed each time.
 
     Raises UnknownName, MountTypeUnknown, NothingPlaced, NothingMeasured.
     Neglects: that eras share the estimate of the share of wrong stars, all but nothing beside their own uncertainty.
     """
     with fits_from(records) as fits:
-        placed, fit = fits.of(mount_name, tube_name)
+        fitted = fits.fitted(mount_name, tube_name)
+    placed, fit = fitted.placed, fitted.fit
+    restarts = _restarts(placed.era_since, fitted.changes)
     return MechanicsOverTime(
-        placed.mount, placed.tube, _polar_trend(placed, fit), mechanical_changes(placed.era_since, fit)
+        placed.mount,
+        placed.tube,
+        _polar_trend(placed, fit, restarts),
+        mechanical_changes(placed.era_since, fit, restarts),
     )
 
 
-def mechanical_changes(era_since: list[date], fit: PointingFit) -> list[MechanicalChange]:
+def _restarts(era_since: Sequence[date], changes: Sequence[FoundChange]) -> Restarts:
+    """What began each era but the first."""
+    unrecorded = {change.since for change in changes}
+    return Restarts(services=[day for day in era_since[1:] if day not in unrecorded], changes=changes)
+
+
+def mechanical_changes(
+    era_since: Sequence[date], fit: PointingFit, restarts: Restarts
+) -> list[MechanicalChange]:
     """The change of each term from each era to the next; `era_since` are the first days of the eras."""
     return [
-        _change(since, term, getattr(before, term), getattr(after, term))
+        _change(
+            since, term, getattr(before, term), getattr(after, term), on_record=since in restarts.services
+        )
         for since, before, after in zip(era_since[1:], fit.mechanical, fit.mechanical[1:], strict=False)
-        for term in TERMS
+        for term in MECHANICAL_TERMS
     ]
 
 
-def _change(since: date, term: str, before: Estimate, after: Estimate) -> MechanicalChange:
+def _change(
+    since: date, term: str, before: Estimate, after: Estimate, *, on_record: bool
+) -> MechanicalChange:
     change = Estimate(
         after.value - before.value,
         float(np.hypot(before.sd, after.sd)),
@@ -91,23 +117,29 @@ def _change(since: date, term: str, before: Estimate, after: Estimate) -> Mechan
         before.determined and after.determined,
     )
     return MechanicalChange(
-        since=since, term=term, before_arcmin=before, after_arcmin=after, change_arcmin=change
+        since=since,
+        on_record=on_record,
+        term=term,
+        before_arcmin=before,
+        after_arcmin=after,
+        change_arcmin=change,
     )
 
 
-def _polar_trend(placed: PlacedArrivals, fit: PointingFit) -> PolarTrend:
+def _polar_trend(placed: PlacedArrivals, fit: PointingFit, restarts: Restarts) -> PolarTrend:
     axes = [PolarAxis(key, setup.separation) for key, setup in zip(placed.setups, fit.setups, strict=True)]
-    found = _trend_of_axes(axes, placed)
+    found = _trend_of_axes(axes, placed, restarts)
     unknown = sum(not axis.separation_arcmin.determined for axis in axes)
     without = f"{counted(unknown, 'set-up')} whose axis is not determined {'is' if unknown == 1 else 'are'} left out"
     silent = [without] if unknown else []
     return PolarTrend(axes, found.slope, found.verdict, [*found.reasons, *silent])
 
 
-def _trend_of_axes(axes: list[PolarAxis], placed: PlacedArrivals) -> Trend:
+def _trend_of_axes(axes: list[PolarAxis], placed: PlacedArrivals, restarts: Restarts) -> Trend:
     years = np.array([axis.setup.night.toordinal() for axis in axes]) / DAYS_PER_YEAR
-    restarts = np.flatnonzero(np.diff(placed.era_of_setup)) + 1
-    found = trend_of(years, _log_separation(axes), restarts.tolist())
+    begins = np.flatnonzero(np.diff(placed.era_of_setup)) + 1
+    since = restarts.since_words(axes[0].setup.night, axes[-1].setup.night)
+    found = trend_of(years, _log_separation(axes), begins.tolist(), since_words=since)
     return untried(found, placed.serviced_since) if placed.serviced_since else found
 
 

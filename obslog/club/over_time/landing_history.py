@@ -24,7 +24,7 @@ from obslog.errors import ObslogError, quoted
 from obslog.pointing.misfit.found_changes import FoundChange
 from obslog.records.database import Database
 from obslog.records.kept_results import Result
-from obslog.trends.own.own_trend import JointVerdict, verdicts_together
+from obslog.trends.own.own_verdict import JointVerdict, verdicts_together
 from obslog.trends.series.segments import restart_positions
 from obslog.trends.series.service_changes import ServiceChange, service_changes
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, Slope, Verdict, factor_of
@@ -111,7 +111,7 @@ class MountHistory:
 
 
 @dataclass(frozen=True, slots=True)
-class Course:
+class LandingCourse:
     """How a mount's landing errors went on: the trend by itself, and the change at each restart inside it.
 
     `restarts` are those that it was reckoned with.
@@ -129,7 +129,7 @@ class RecordedLandings:
     key: UUID
     mount: str
     landings: Landings
-    course: Course
+    course: LandingCourse
 
     @property
     def restarts(self) -> Restarts:
@@ -168,21 +168,22 @@ def recorded_landings(snapshot: Snapshot, mount: UUID) -> RecordedLandings:
     course = snapshot.kept.get(
         Result.of_mount(COURSE, mount),
         [mount],
-        Course,
+        LandingCourse,
         lambda: _course(landings, restarts_of(MountFits(snapshot), mount)),
     )
     return RecordedLandings(key=mount, mount=snapshot.mounts[mount].name, landings=landings, course=course)
 
 
-def _course(landings: Landings, restarts: Restarts) -> Course:
+def _course(landings: Landings, restarts: Restarts) -> LandingCourse:
     changes = service_changes(landings.log_error, _positions(landings, restarts.days))
-    return Course(restarts, _trend(landings, restarts), changes)
+    return LandingCourse(restarts, _trend(landings, restarts), changes)
 
 
 def _trend(landings: Landings, restarts: Restarts) -> Trend:
     """The trend since the last restart as the mount's users saw it."""
     places, services = _positions(landings, restarts.days), restarts.services
-    found = trend_of(landings.years, landings.log_error, places, landings.temperature_c)
+    since = restarts.since_words(landings.setups[0].night, landings.setups[-1].night)
+    found = trend_of(landings.years, landings.log_error, places, landings.temperature_c, since_words=since)
     if services and services[-1] > landings.setups[-1].night:
         return untried(found, services[-1])
     return found

@@ -17,7 +17,8 @@ from obslog.records.kept_results import Result
 from obslog.trends.own.club_alarms import OwnAlarm, club_alarms
 from obslog.trends.own.club_model import ClubModel, fit_club
 from obslog.trends.own.club_setups import club_setups
-from obslog.trends.own.own_trend import OwnTrend, own_trends
+from obslog.trends.own.own_trend import own_trends
+from obslog.trends.own.own_verdict import OwnTrend
 
 OWN_TRENDS = "own trends"
 

@@ -14,7 +14,8 @@ import numpy as np
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.pointing.joint_fit.answer import NothingMeasured
-from obslog.pointing.misfit.found_changes import TERM_WORDS, FoundChange
+from obslog.pointing.misfit.found_changes import FoundChange
+from obslog.vocabulary.mounts import MECHANICAL_TERMS
 
 SHOWS_FROM = 0.3
 """Of the radius that half of the go-tos land in: a change of so much adds 4 % to it, sqrt(1 + 0.3^2)."""
@@ -43,7 +44,8 @@ class Restarts:
         """Since when set-ups of those nights count: ` since its cone error changed (2026-04-11)`; nothing: all do."""
         change = self.begun_by(last_night)
         if change is not None:
-            return f" since its {TERM_WORDS[change.term]} changed ({change.since})"
+            changed = "changed" if change.sure else "may have changed"
+            return f" since its {MECHANICAL_TERMS[change.term]} {changed} ({change.since})"
         return " since the last service" if self.services and self.services[-1] > first_night else ""
 
 

@@ -7,12 +7,13 @@ from math import exp
 from obslog.club.over_time.own_trends import AlarmNight, MountOwn
 from obslog.english import counted, enumerated
 from obslog.estimate_words import interval_words, p_words
-from obslog.pointing.misfit.found_changes import TERM_WORDS, FoundChange, chance_of_words, record_words
+from obslog.pointing.misfit.found_changes import FoundChange, chance_of_words, record_words
 from obslog.trends.own.own_dependence import SEASON, OwnDependence
-from obslog.trends.own.own_trend import HARD_TO_TELL, OWN_LEVEL, JointVerdict, OwnTrend
+from obslog.trends.own.own_verdict import HARD_TO_TELL, OWN_LEVEL, JointVerdict, OwnTrend
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Verdict
 from obslog.trends.series.trend import Trend, growth_words
 from obslog.values import Interval
+from obslog.vocabulary.mounts import MECHANICAL_TERMS
 
 ALLOWED = {
     "observer": "who set it up",
@@ -48,7 +49,7 @@ def verdict_words(
 
     `since` says since when set-ups count; `begun` is the change since which they do.
     """
-    newly = f" since its {TERM_WORDS[begun.term]} changed {begun.when}" if begun else ""
+    newly = f" since its {MECHANICAL_TERMS[begun.term]} changed {begun.when}" if begun else ""
     if (
         own is None
         or own.trend is None

@@ -15,6 +15,7 @@ from obslog.club.annual.report import annual_report, period_of
 from obslog.club.annual.report_records import AnnualReport, NightYear, Period
 from obslog.club.overviews.months import MonthCount, by_month
 from obslog.club.pages.basis import Basis, Rows, some
+from obslog.club.pages.mount_rows import NO_LANDING
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.club_day import club_day
 from obslog.club.register.rule_book import rules_in_force
@@ -22,8 +23,6 @@ from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Night, Observation, Setup
 from obslog.trends.series.geometric_mean import geometric_mean
 from obslog.values import Interval
-
-NO_LANDING = "without a word or a measure where something landed after the last sync"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,10 +14,8 @@ from obslog.club.overviews.shares import share_of
 from obslog.club.performance.error_sources import sources_of
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.mount_levels import mount_levels
-from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.routine.club_steps import Steps, steps_in_force
-from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.tables.logbook_tables import Member, Mount, Setup, Snag, Tick
 from obslog.trends.attribution.attribution import NothingToAttribute
 from obslog.trends.series.geometric_mean import geometric_mean
@@ -112,7 +110,10 @@ def _landing(snapshot: Snapshot, mine: Collection[UUID]) -> list[Beside]:
 
 
 def _polar_error(fits: MountFits, mine: Collection[UUID]) -> Beside | None:
-    """How far from the pole the axes of one's own set-ups stood; None where the arrivals of none of them tell."""
+    """How far from the pole the axes of one's own set-ups stood, with whichever tube.
+
+    None where the arrivals of none of them tell.
+    """
     fits.read_ahead()
     landings = fits.snapshot.all_landings()
     signed = {
@@ -120,11 +121,7 @@ def _polar_error(fits: MountFits, mine: Collection[UUID]) -> Beside | None:
     }
     own: list[float] = []
     others: list[float] = []
-    for mount in fits.snapshot.mounts.values():
-        try:
-            found = fits.summary(mount.name)
-        except (MountTypeUnknown, NothingPlaced, NothingMeasured):
-            continue
+    for found in (its for mount in fits.snapshot.mounts for its in fits.summaries_of(mount).values()):
         if found.mount_type is MountType.ALTAZ:
             continue
         for setup, away in zip(found.setups, found.separations, strict=True):

@@ -15,12 +15,10 @@ from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.club_day import day_in
 from obslog.club.storeroom.loan_pages import LoanLine, list_loans
 from obslog.club.targets.list_progress import Progress, progress_of
-from obslog.club.targets.programmes import GOOD_ENTRY
+from obslog.club.targets.programmes import GOOD_ENTRY, WELL_KNOWN_LISTS
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Attendance, Member, Mount, Night, Observation, Setup, Site
-
-LISTS = ("messier", "caldwell", "doubles")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +52,7 @@ def member_facts(database: Database, name: str, now: datetime) -> MemberFacts:
         nights = own_nights(session, member)
         days = [one.night for one in nights]
         habits = habits_of(session, member, MountFits(Snapshot(session)))
-        progress = [progress_of(look, member.name, listed, GOOD_ENTRY, now) for listed in LISTS]
+        progress = [progress_of(look, member.name, listed, GOOD_ENTRY, now) for listed in WELL_KNOWN_LISTS]
         loans = list_loans(look, today, member=member.name, with_back=True)
         return MemberFacts(
             member=member.name,

@@ -9,7 +9,7 @@ from obslog.club.landing.error_budget import CauseLine, MountBudget, worth_mendi
 from obslog.club.pages.step_snags import StepSnags
 from obslog.club.review.review import Reviewed
 from obslog.club.review.verdicts import Status, gravest_words
-from obslog.english import counted
+from obslog.english import capitalised, counted
 from obslog.estimate_words import arcmin_words
 
 MOST = 3
@@ -53,7 +53,7 @@ def _of_review(reviewed: Reviewed) -> Iterator[NextStep]:
 def _of_budget(budget: MountBudget | None) -> Iterator[NextStep]:
     if budget is not None:
         for cause in worth_mending(budget):
-            yield NextStep(_as_a_sentence(cause.remedy), _gain_words(cause, budget))
+            yield NextStep(capitalised(cause.remedy), _gain_words(cause, budget))
 
 
 def _gain_words(cause: CauseLine, budget: MountBudget) -> str:
@@ -77,7 +77,3 @@ def _of_snags(snags: Sequence[StepSnags]) -> Iterator[NextStep]:
             yield NextStep(
                 f"Mend what is open at: {one.title}", f"{open_ones} not mended; the newest: {one.last_text}"
             )
-
-
-def _as_a_sentence(words: str) -> str:
-    return words[:1].upper() + words[1:]

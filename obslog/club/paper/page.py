@@ -47,7 +47,7 @@ class NothingOnPage(WrongInput):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Heading:
+class NightHeading:
     """What is said of the night itself."""
 
     site: str
@@ -102,7 +102,7 @@ class TriedLine:
 class PaperPage:
     """A page: its heading, then set-ups and lines as they follow one another."""
 
-    heading: Heading
+    heading: NightHeading
     parts: tuple[SetupHead | TriedLine, ...] = ()
 
     @property

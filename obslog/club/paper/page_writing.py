@@ -16,7 +16,7 @@ from obslog.club.night.open_night import Where, instant_in_night
 from obslog.club.night.setup_corrections import note_flip, without_side
 from obslog.club.night.setups import begin_setup
 from obslog.club.night.snags import SnagLine, note_snag, snag_lines
-from obslog.club.paper.page import FLIP, SIGHTINGS, SNAG, Heading, SetupHead, TriedLine
+from obslog.club.paper.page import FLIP, SIGHTINGS, SNAG, NightHeading, SetupHead, TriedLine
 from obslog.club.register.names_on_record import names_in
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.club.sky.solar_questions import caution_at
@@ -57,7 +57,7 @@ class Begun:
     where: Where | None
 
 
-def begin_page(session: Session, heading: Heading, now: datetime) -> Begun:
+def begin_page(session: Session, heading: NightHeading, now: datetime) -> Begun:
     """The night begun, as the heading says. Raises what `begin_night` and `read_sky` raise."""
     night, site = begin_night(
         session, heading.site, now, night=heading.night, present=heading.present,

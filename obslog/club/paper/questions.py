@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class PageQuestion:
     """A question: its name on the page, its label, what to write, and the kind of names that may answer it."""
 
     name: str
@@ -19,17 +19,17 @@ class Asked:
 
 
 LINE = "line"
-SITE = Asked("site", "Site", kind="site")
-NIGHT = Asked("night", "Night of", "the date of its evening, like 2026-03-02")
-PRESENT = Asked("present", "Who was there", "names, commas between", "member")
-SKY = Asked("sky", "Sky", "scale and number, commas between, like antoniadi 2", "scale")
-NOTE = Asked("note", "Note on the night")
-MOUNT = Asked("mount", "Mount", "blank: none", "mount")
-TUBE = Asked("tube", "Tube", kind="tube")
-EYEPIECE = Asked("eyepiece", "Eyepiece", kind="eyepiece")
-OBSERVER = Asked("observer", "Observer", kind="member")
-STARTED_AT = Asked("started_at", "Set up at", "like 20:10")
-ONE_LINE = Asked(LINE, "Line", kind=LINE)
+SITE = PageQuestion("site", "Site", kind="site")
+NIGHT = PageQuestion("night", "Night of", "the date of its evening, like 2026-03-02")
+PRESENT = PageQuestion("present", "Who was there", "names, commas between", "member")
+SKY = PageQuestion("sky", "Sky", "scale and number, commas between, like antoniadi 2", "scale")
+NOTE = PageQuestion("note", "Note on the night")
+MOUNT = PageQuestion("mount", "Mount", "blank: none", "mount")
+TUBE = PageQuestion("tube", "Tube", kind="tube")
+EYEPIECE = PageQuestion("eyepiece", "Eyepiece", kind="eyepiece")
+OBSERVER = PageQuestion("observer", "Observer", kind="member")
+STARTED_AT = PageQuestion("started_at", "Set up at", "like 20:10")
+ONE_LINE = PageQuestion(LINE, "Line", kind=LINE)
 
 OF_NIGHT = (SITE, NIGHT, PRESENT, SKY, NOTE)
 OF_SETUP = (MOUNT, TUBE, EYEPIECE, OBSERVER, STARTED_AT)

@@ -19,7 +19,7 @@ from obslog.club.night.observation_lines import ObservationLine, observation_lin
 from obslog.club.night.open_night import Where
 from obslog.club.night.setups import SetupPage, question_order, setup_page
 from obslog.club.night.snags import SnagLine
-from obslog.club.paper.page import FLIP, Heading, NothingOnPage, PaperPage, SetupHead
+from obslog.club.paper.page import FLIP, NightHeading, NothingOnPage, PaperPage, SetupHead
 from obslog.club.paper.page_writing import Begun, begin_page, set_up, start_of, write_line
 from obslog.club.register.observing_site import zone_of
 from obslog.grammar.lines import Line
@@ -58,7 +58,7 @@ def zone_at(database: Database, name: str) -> ZoneInfo:
         return zone_of(by_name(session, Site, name))
 
 
-def try_heading(database: Database, heading: Heading, now: datetime) -> Heading:
+def try_heading(database: Database, heading: NightHeading, now: datetime) -> NightHeading:
     """The heading itself, where it can go on record; nothing is kept. Raises whatever saving would."""
     with _taken_back(database, now) as session:
         begin_page(session, heading, now)

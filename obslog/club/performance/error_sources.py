@@ -45,7 +45,7 @@ class ErrorSources:
     def of_mount(self, key: UUID) -> list[Effect]:
         """The effects of a mount since its last mechanical service: of each of its tubes, where it had several.
 
-        None where no set-up since then tells of it.
+        Empty where no set-up since then tells of it.
         """
         return [
             effect
@@ -62,7 +62,7 @@ def tube_of(effect: Effect) -> MountLevel | None:
 
 
 @dataclass(frozen=True, slots=True)
-class Split:
+class SourcesFound:
     """The sources, or of how many set-ups they could not be told."""
 
     sources: ErrorSources | None
@@ -80,7 +80,7 @@ def sources_of(snapshot: Snapshot) -> ErrorSources:
     split = snapshot.kept.get(
         Result(SOURCES),
         snapshot.mounts,
-        Split,
+        SourcesFound,
         lambda: _split(snapshot),
         readers={Hashable: _level},
     )
@@ -89,11 +89,11 @@ def sources_of(snapshot: Snapshot) -> ErrorSources:
     return split.sources
 
 
-def _split(snapshot: Snapshot) -> Split:
+def _split(snapshot: Snapshot) -> SourcesFound:
     try:
-        return Split(error_sources(snapshot.all_landings(), snapshot.services, snapshot.tubes), 0)
+        return SourcesFound(error_sources(snapshot.all_landings(), snapshot.services, snapshot.tubes), 0)
     except NothingToAttribute as error:
-        return Split(None, error.setups)
+        return SourcesFound(None, error.setups)
 
 
 def _level(written: Any) -> Hashable:

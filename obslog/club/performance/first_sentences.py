@@ -16,12 +16,12 @@ from obslog.estimate_words import RATIO, arcmin_words, percent_words
 from obslog.pointing.joint_fit.answer import MechanicalFit
 from obslog.pointing.joint_fit.words import clear_of_zero
 from obslog.pointing.misfit.circumstances import LEAST_SETUPS
-from obslog.pointing.misfit.found_changes import TERM_WORDS, TERMS, FoundChange
+from obslog.pointing.misfit.found_changes import FoundChange
 from obslog.trends.attribution.attribution import REST
 from obslog.trends.series.theil_sen import Verdict
 from obslog.values import Estimate, Interval
 from obslog.vocabulary.mistakes import MisfitKind
-from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.mounts import MECHANICAL_TERMS, MountType
 
 LEAST_TO_COMPARE = 2 * LEAST_SETUPS
 LEAST_AXES = 3
@@ -33,7 +33,7 @@ MOST = 0.5
 AT_WORK = {
     MisfitKind.SIDE_OF_PIER: "stars stand {size} elsewhere after a flip",
     MisfitKind.OBSERVER: "one person reads {size} to one side",
-    MisfitKind.DIRECTION: "it has slack of {size}",
+    MisfitKind.DIRECTION: "it has slack of {size} to either side",
     MisfitKind.ALTITUDE: "low stars are off by {size} for a reason of their own",
     MisfitKind.TEMPERATURE: "it bends with the temperature",
 }
@@ -62,7 +62,7 @@ def _of_tube(fitted: Fitted) -> str:
             f"What {placed.mount}'s own errors are since the service of {placed.serviced_since} is not known: all of "
             "its set-ups were before it."
         )
-    if not any(getattr(era, term).determined for term in TERMS):
+    if not any(getattr(era, term).determined for term in MECHANICAL_TERMS):
         return (
             f"What {placed.mount}'s own errors are cannot be told yet from {counted(measured, 'arrival')} in "
             f"{counted(setups, 'set-up')}{_people(fitted, era)}."
@@ -98,10 +98,10 @@ def _moved(fitted: Fitted, setups: int) -> str:
     told = fitted.fit.mechanical[-1].cone.determined
     begun = _begun_by(fitted)
     if begun is not None and begun.sure:
-        what = "it" if begun.term == "cone" else f"its {TERM_WORDS[begun.term]}"
+        what = "it" if begun.term == "cone" else f"its {MECHANICAL_TERMS[begun.term]}"
         return f", since {what} changed {begun.when}" if told else f"; {what} changed {begun.when}"
     if begun is not None:
-        what = "it" if begun.term == "cone" else f"its {TERM_WORDS[begun.term]}"
+        what = "it" if begun.term == "cone" else f"its {MECHANICAL_TERMS[begun.term]}"
         return f"; {what} was another before {begun.since}"
     if not told:
         return ""
@@ -137,7 +137,7 @@ def _people(fitted: Fitted, era: MechanicalFit) -> str:
         return ""
     stood = "its base leaned by" if altaz else "its polar axis was off by"
     said = f"; in {half} {stood} {_floor_words(least)} or more"
-    own = [getattr(era, term) for term in TERMS]
+    own = [getattr(era, term) for term in MECHANICAL_TERMS]
     if all(term.determined and _most(term) < least for term in own):
         return f"{said}, more than any error of its own"
     return said
@@ -206,7 +206,7 @@ def _parts(sources: Sequence[str], shares: Mapping[str, Estimate], makes: Mappin
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Beside:
+class ComparedMount:
     """A mount, the verdict on it, and its landing error divided by that of the first; None of that one itself."""
 
     mount: str
@@ -214,7 +214,7 @@ class Beside:
     ratio: Interval | None
 
 
-def beside_sentence(mounts: Sequence[Beside]) -> str:
+def beside_sentence(mounts: Sequence[ComparedMount]) -> str:
     """Of two mounts and more: which land surely farther off than the first, or closer, and which of them change."""
     first, *others = mounts
     changing = _changing(mounts)
@@ -228,14 +228,14 @@ def beside_sentence(mounts: Sequence[Beside]) -> str:
     )
 
 
-def _one_beside(other: Beside, first: str) -> str:
+def _one_beside(other: ComparedMount, first: str) -> str:
     if other.ratio is None or other.ratio.is_open:
         return f"How {other.mount} lands beside {first} cannot be told"
     times = f"{other.mount} lands {other.ratio.value:{RATIO}} times as far off as {first}"
     return f"{times}, and that is no chance" if _is_sure(other.ratio) else f"{times}, which may be chance"
 
 
-def _changing(mounts: Sequence[Beside]) -> str:
+def _changing(mounts: Sequence[ComparedMount]) -> str:
     """Which of them get worse or better; `nothing` is not said of what has had too few nights."""
     said = [
         f"{enumerated(named)} {'is' if len(named) == 1 else 'are'} {verdict}"

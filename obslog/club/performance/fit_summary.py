@@ -39,7 +39,6 @@ class FitSummary:
 def summary_of(
     placed: PlacedArrivals, fit: PointingFit, findings: list[Finding], changes: list[FoundChange]
 ) -> FitSummary:
-    """The summary of a fit."""
     return FitSummary(
         mount=placed.mount,
         mount_type=placed.machine.mount_type,

@@ -8,12 +8,12 @@ import numpy as np
 from sqlalchemy.orm import Session
 
 from obslog.club.performance.landing_errors import Landings
+from obslog.club.performance.placed_arrivals import NEWEST_SETUPS
 from obslog.club.performance.snapshot import Snapshot
+from obslog.intervals import student_t_95
 from obslog.records.tables.logbook_tables import Mount
 from obslog.trends.landings.landing_scale import chance_inside
 from obslog.values import Interval
-
-NEWEST_SETUPS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +55,6 @@ def chance_of_landing(
             for end in ((one.high, one.low) if one else (None, None))
         )
         return LandingChance(Interval(mean, low, high, 1), arrivals)
-    reach = _student_t(len(known) - 1) * float(chances.std(ddof=1)) / len(known) ** 0.5
+    reach = student_t_95(len(known) - 1) * float(chances.std(ddof=1)) / len(known) ** 0.5
     inside = Interval(mean, max(mean - reach, 0.0), min(mean + reach, 1.0), len(known))
     return LandingChance(inside, arrivals)
-
-
-def _student_t(freedom: int) -> float:
-    from scipy.special import stdtrit  # scipy.stats would take a second or two to import
-
-    return float(stdtrit(freedom, 0.975))

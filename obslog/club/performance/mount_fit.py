@@ -11,7 +11,7 @@ from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.english import counted, enumerated
 from obslog.errors import quoted
 from obslog.estimate_words import arcmin_words, size_words
-from obslog.pointing.joint_fit.answer import PointingFit, SetupFit, Suspect
+from obslog.pointing.joint_fit.answer import PointingFit, PolarFit, Suspect
 from obslog.pointing.joint_fit.suspects import fitting_readings
 from obslog.pointing.joint_fit.words import ARCMIN, adjuster_words, mechanical_words, polar_words
 from obslog.pointing.misfit.degrees_typed import typed_in_degrees
@@ -19,6 +19,7 @@ from obslog.pointing.misfit.findings import Finding
 from obslog.pointing.misfit.found_changes import chance_of_words
 from obslog.records.database import Database
 from obslog.values import Estimate, SetupId
+from obslog.vocabulary.mounts import MECHANICAL_TERMS
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,7 @@ class SuspectWords:
     """
 
     setup: SetupId
+    number: int
     label: int | str
     target: str
     at_centring: bool
@@ -118,11 +120,11 @@ def _mechanical(placed: PlacedArrivals, fit: PointingFit) -> list[MechanicalTerm
     return [
         MechanicalTerm(since, term, getattr(era, term))
         for since, era in zip(placed.era_since, fit.mechanical, strict=True)
-        for term in ("cone", "squareness", "sag")
+        for term in MECHANICAL_TERMS
     ]
 
 
-def _setup(placed: PlacedArrivals, number: int, setup: SetupFit) -> FittedSetup:
+def _setup(placed: PlacedArrivals, number: int, setup: PolarFit) -> FittedSetup:
     return FittedSetup(
         setup=placed.setups[number],
         polar_altitude_arcmin=setup.polar_altitude,
@@ -207,7 +209,7 @@ def _doubtful(fit: PointingFit) -> str:
     return f"; {counted(count, 'arrival')} {'is' if count == 1 else 'are'} doubtful" if count else ""
 
 
-def _suspected(setup: SetupFit) -> list[int]:
+def _suspected(setup: PolarFit) -> list[int]:
     """The arrivals that are suspected, each once, though a sync may be for where it landed and for what was centred."""
     return list(dict.fromkeys(suspect.arrival for suspect in setup.suspects))
 
@@ -222,6 +224,7 @@ def _suspect_words(placed: PlacedArrivals, fit: PointingFit, suspect: Suspect) -
     )
     return SuspectWords(
         setup=placed.setups[int(arrivals.setup[at])],
+        number=int(placed.numbers[at]),
         label=placed.labels[at],
         target=placed.targets[at],
         at_centring=suspect.at_centring,

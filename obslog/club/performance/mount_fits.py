@@ -1,12 +1,13 @@
 """The joint fits of several mounts, each made once however many ask for it, and kept."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from uuid import UUID
 
 from obslog.club.performance.fit_summary import FitSummary, summary_of
 from obslog.club.performance.placed_arrivals import (
+    MountTypeUnknown,
     NothingPlaced,
     PlacedArrivals,
     most_used_tube,
@@ -22,6 +23,8 @@ from obslog.records.database import Database
 from obslog.records.kept_results import Result
 
 FIT, OUTCOME = "fit", "outcome of the fit"
+NO_TUBE = UUID(int=0)
+"""The key of no tube: asks for the set-ups of which no tube is on record."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +38,7 @@ class Fitted:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class FitOutcome:
     """What came of fitting a mount's arrivals with a tube; `not_placed` says why none of them could be placed.
 
     With neither, they could be placed, but none of them measures anything.
@@ -70,21 +73,48 @@ class MountFits:
         return self.summary_of(*self._keys(mount, tube))
 
     def summary_of(self, key: UUID, tube_key: UUID | None = None) -> FitSummary:
-        """The same of a mount and tube by their keys. Raises MountTypeUnknown, NothingPlaced, NothingMeasured."""
+        """The same of a mount and tube, or NO_TUBE, by their keys.
+
+        Raises MountTypeUnknown, NothingPlaced, NothingMeasured.
+        """
         on_record = self.snapshot.mounts[key]
         on_record.known_machine()
         outcome = self.snapshot.kept.get(
             Result.of_mount(OUTCOME, key, tube_key or ""),
             [key],
-            Outcome,
+            FitOutcome,
             lambda: self._outcome(key, tube_key),
-            basis=tube_key and self.snapshot.tubes[tube_key],  # why nothing was placed may name it
+            basis=tube_key and self.snapshot.tubes.get(tube_key, ""),  # why nothing was placed may name it
         )
         if outcome.not_placed is not None:
             raise NothingPlaced(on_record.name, outcome.not_placed)
         if outcome.summary is None:
             raise NothingMeasured
         return outcome.summary
+
+    def summaries_of(self, mount: UUID) -> dict[UUID | None, FitSummary]:
+        """The summary of its set-ups with each tube by its key, None: no tube on record; of what cannot be fitted none.
+
+        Arrivals too much alike must not take the whole checklist with them.
+        """
+        names = {tube: self.snapshot.tubes[tube] if tube else None for tube in self._tubes_used(mount)}
+        most_used = self._summary_or_none(mount, None)
+        found = {
+            tube: most_used
+            if most_used is not None and most_used.tube == name
+            else self._summary_or_none(mount, tube or NO_TUBE)
+            for tube, name in names.items()
+        }
+        return {tube: its for tube, its in found.items() if its is not None}
+
+    def _tubes_used(self, mount: UUID) -> Sequence[UUID | None]:
+        return self.snapshot.tubes_used.get(mount, ())
+
+    def _summary_or_none(self, mount: UUID, tube: UUID | None) -> FitSummary | None:
+        try:
+            return self.summary_of(mount, tube)
+        except (MountTypeUnknown, NothingPlaced, NothingMeasured):
+            return None
 
     def read_ahead(self) -> None:
         """Read all summaries at once: for who asks for that of every mount."""
@@ -95,9 +125,9 @@ class MountFits:
         return self.snapshot.machine_of(mount)
 
     def placed(self, mount: UUID, tube: UUID | None = None) -> PlacedArrivals:
-        """The placed arrivals of a mount with a tube, None: its most used one. Raises NothingPlaced."""
+        """The placed arrivals of a mount with a tube or NO_TUBE, None: its most used one. Raises NothingPlaced."""
         snapshot, arrivals = self.snapshot, self.snapshot.arrivals(mount)
-        used = tube or most_used_tube(arrivals)
+        used = None if tube == NO_TUBE else tube or most_used_tube(arrivals)
         named = used, snapshot.tubes[used] if used else None
         its = placed(snapshot.mounts[mount], named, arrivals, snapshot.services, snapshot.temperatures)
         return replace(
@@ -107,14 +137,14 @@ class MountFits:
     def _keys(self, mount: str, tube: str | None) -> tuple[UUID, UUID | None]:
         return self.snapshot.mount_named(mount), self.snapshot.tube_named(tube) if tube else None
 
-    def _outcome(self, mount: UUID, tube: UUID | None) -> Outcome:
+    def _outcome(self, mount: UUID, tube: UUID | None) -> FitOutcome:
         try:
             fitted = self._fit(mount, tube)
         except NothingPlaced as error:
-            return Outcome(None, error.why)
+            return FitOutcome(None, error.why)
         except NothingMeasured:
-            return Outcome(None, None)
-        return Outcome(summary_of(fitted.placed, fitted.fit, fitted.findings, fitted.changes), None)
+            return FitOutcome(None, None)
+        return FitOutcome(summary_of(fitted.placed, fitted.fit, fitted.findings, fitted.changes), None)
 
     def _fit(self, mount: UUID, tube: UUID | None) -> Fitted:
         if (mount, tube) not in self._fitted:

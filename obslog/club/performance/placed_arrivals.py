@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 USUAL_CENTRING_ARCMIN = 0.5
 NEWEST_SETUPS = 12
-"""Of a mount, by which the tube is chosen that it has now."""
+"""Of a mount, by which it is told what it is now: its tube, and how it lands."""
 
 
 class MountTypeUnknown(ObslogError):
@@ -86,9 +86,11 @@ class OtherTube:
 class PlacedArrivals:
     """Arrivals of one mount and tube in time order inside each set-up, (n,), with their places and names.
 
-    `labels` are the line of the sheet an arrival came from, or its key; `era_since` the first day of each mechanical
-    era; `serviced_since` the day of a mechanical service after the last set-up; `left_out` counts arrivals with no
-    known place, by target. `others` are the tubes that were on the mount too, of which nothing is said here.
+    `numbers` are those by which people name the arrivals of a set-up, the first 1; `labels` the line of the sheet an
+    arrival came from, or its key where another of its set-up came from such a line too; `era_since` the first day of
+    each mechanical era; `serviced_since` the day of a mechanical service after the last set-up; `left_out` counts
+    arrivals with no known place, by target. `others` are the tubes that were on the mount too, of which nothing is
+    said here.
     """
 
     mount: str
@@ -97,6 +99,7 @@ class PlacedArrivals:
     setups: list[SetupId]
     arrivals: Arrivals
     circumstances: Circumstances
+    numbers: np.ndarray[tuple[int], np.dtype[np.int64]]
     labels: list[int | str]
     targets: list[str]
     era_of_setup: np.ndarray[tuple[int], np.dtype[np.int64]]
@@ -171,33 +174,47 @@ def placed(
         raise NothingPlaced(mount.name, "no star or site of its arrivals has a known place")
     there, setup = np.unique(kept.setup, return_inverse=True)
     rows = [kept.setups[place] for place in there]
-    labels = [setup_id(row) for row in rows]
+    setups = [setup_id(row) for row in rows]
     days = sorted({day for key in (mount.key, tube_key) if key for day in services.get(key, ())})
-    eras = np.array([sum(day <= label.night for day in days) for label in labels], dtype=np.int64)
+    eras = np.array([sum(day <= its.night for day in days) for its in setups], dtype=np.int64)
     first_of_era, era_of_setup = np.unique(eras, return_inverse=True)
     return PlacedArrivals(
         mount=mount.name,
         tube=tube_name,
         machine=machine,
-        setups=labels,
+        setups=setups,
         arrivals=_arrivals(kept, setup, _star_places(kept, places, known)),
         circumstances=Circumstances(
             observers=[row.observer for row in rows],
             temperature_c=np.array([temperatures.get(row.night_id, np.nan) for row in rows]),
         ),
-        labels=[
-            line if line is not None else key for line, key in zip(kept.sheet_line, kept.keys, strict=True)
-        ],
+        numbers=_numbers(mine)[known],
+        labels=[label for label, is_known in zip(_labels(mine), known.tolist(), strict=True) if is_known],
         targets=list(kept.target),
         era_of_setup=era_of_setup.astype(np.int64),
-        era_since=[days[era - 1] if era else labels[0].night for era in first_of_era],
-        serviced_since=days[-1] if days and days[-1] > labels[-1].night else None,
+        era_since=[days[era - 1] if era else setups[0].night for era in first_of_era],
+        serviced_since=days[-1] if days and days[-1] > setups[-1].night else None,
         az_deg=places.az_deg[known],
         alt_deg=places.alt_deg[known],
         left_out=Counter(
             target for target, is_known in zip(mine.target, known.tolist(), strict=True) if not is_known
         ),
     )
+
+
+def _numbers(arrivals: ArrivalColumns) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    """The place of each among those of its set-up, which has one tube, so that all of them are here."""
+    firsts = np.searchsorted(arrivals.setup, arrivals.setup)
+    return np.arange(1, arrivals.setup.size + 1, dtype=np.int64) - firsts
+
+
+def _labels(arrivals: ArrivalColumns) -> list[int | str]:
+    came_from = list(zip(arrivals.setup.tolist(), arrivals.sheet_line, strict=True))
+    count = Counter(came_from)
+    return [
+        line if line is not None and count[setup, line] == 1 else key
+        for (setup, line), key in zip(came_from, arrivals.keys, strict=True)
+    ]
 
 
 def other_tubes(

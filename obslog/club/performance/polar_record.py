@@ -1,12 +1,11 @@
 """How a mount's polar axis stood on the nights on record, from the joint fit: what the next set-up can learn from."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from obslog.club.performance.fit_summary import FitSummary
 from obslog.club.performance.mount_fits import MountFits, fits_from
-from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
-from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.database import Database
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary.mounts import MountType
@@ -14,9 +13,11 @@ from obslog.vocabulary.mounts import MountType
 
 @dataclass(frozen=True, slots=True)
 class PolarRecord:
-    """Set-ups that determine the axis: its distance from the pole in all, its altitude error since the last service.
+    """What a mount's set-ups tell of its axis, in order of time, of those whose arrivals determine it.
 
-    For an alt-azimuth mount the axis is that of azimuth, and the distance is the base's tilt.
+    `separations` are how far from the pole the axis stood in each of them, whatever was mended since: people set it.
+    `altitude_errors_arcmin` are those since the last service alone, for the scale that is read may be another now.
+    For an alt-azimuth mount the axis is that of azimuth, and its distance from the zenith is the base's tilt.
     """
 
     mount: str
@@ -36,47 +37,42 @@ def polar_records(fits: MountFits, until: date) -> dict[str, PolarRecord]:
 def polar_record(records: Database | MountFits, mount: str, until: date) -> PolarRecord | None:
     """The polar record of a mount up to a night, with whichever tube; None where nothing tells of it.
 
-    The axis is set up by people, whatever the tube: nights with another one, left out, would count as gone well.
+    The axis is set up by people, whatever the tube: nights with another one, or with one that nobody wrote down, would
+    count as gone well if they were left out.
     """
     with fits_from(records) as fits:
-        found = _summary(fits, mount)
-        if found is None:
-            return None
-        others = (_summary(fits, mount, other.name) for other in found.others if other.name is not None)
-        summaries = [found, *(other for other in others if other is not None)]
-    known = sorted(
-        (setup.night, setup.setup, number, place)
-        for number, its in enumerate(summaries)
-        for place, setup in enumerate(its.setups)
-        if setup.night <= until
-    )
-    newest_eras = [_newest_era(its, until) for its in summaries]
-    told = [(summaries[number], newest_eras[number], place) for _, _, number, place in known]
-    return PolarRecord(
-        found.mount,
-        found.mount_type,
-        [
-            (its.setups[place], its.separations[place])
-            for its, _, place in told
-            if its.separations[place].determined
-        ],
-        [
-            its.polar_altitudes[place].value
-            for its, newest, place in told
-            if its.eras[place] == newest and its.polar_altitudes[place].determined
-        ],
-    )
-
-
-def _summary(fits: MountFits, mount: str, tube: str | None = None) -> FitSummary | None:
-    """None where nothing could be fitted: arrivals too much alike must not take the whole checklist with them."""
-    try:
-        return fits.summary(mount, tube)
-    except (MountTypeUnknown, NothingPlaced, NothingMeasured):
+        key, services = fits.snapshot.mount_named(mount), fits.snapshot.services
+        summaries = fits.summaries_of(key)
+    if not summaries:
         return None
+    separations: list[tuple[SetupId, Estimate]] = []
+    altitudes: list[tuple[SetupId, float]] = []
+    for tube, its in summaries.items():
+        count = sum(setup.night <= until for setup in its.setups)
+        days = [day for part in (key, tube) if part for day in services.get(part, ())]
+        newest = _newest_era(its, count, [day for day in days if day <= until])
+        setups = its.setups[:count]
+        separations += zip(setups, its.separations, strict=False)
+        altitudes += [
+            (setup, altitude.value)
+            for setup, altitude, era in zip(setups, its.polar_altitudes, its.eras, strict=False)
+            if era == newest and altitude.determined
+        ]
+    any_tube = next(iter(summaries.values()))
+    return PolarRecord(
+        any_tube.mount,
+        any_tube.mount_type,
+        sorted(((setup, away) for setup, away in separations if away.determined), key=_when),
+        [altitude for _, altitude in sorted(altitudes, key=_when)],
+    )
 
 
-def _newest_era(found: FitSummary, until: date) -> int | None:
-    """The era since the last service up to a night; None where there is no set-up in it yet."""
-    untried = found.serviced_since is not None and found.serviced_since <= until
-    return None if untried else found.eras[-1]
+def _newest_era(found: FitSummary, count: int, services: Sequence[date]) -> int | None:
+    """The era of the last of so many first set-ups; None where there are none, or a service came after them."""
+    if not count or any(day > found.setups[count - 1].night for day in services):
+        return None
+    return found.eras[count - 1]
+
+
+def _when(told: tuple[SetupId, object]) -> tuple[date, int]:
+    return told[0].night, told[0].setup

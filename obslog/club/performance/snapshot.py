@@ -35,7 +35,7 @@ from obslog.records.database import Database
 from obslog.records.kept_results import KeptResults, Result
 from obslog.records.name_lookup import kind_of, whole_name
 from obslog.records.tables.base import name_key
-from obslog.records.tables.logbook_tables import Mount, Tube
+from obslog.records.tables.logbook_tables import Mount, Setup, Tube
 
 MOUNT_COLUMNS = Mount.id, Mount.name, Mount.mount_type, Mount.controller, Mount.refraction
 """As columns: of a record that the session read before the counts it would not see what has changed since."""
@@ -123,8 +123,16 @@ class Snapshot:
         )
 
     @cached_property
+    def tubes_used(self) -> Mapping[UUID, Sequence[UUID | None]]:
+        """The keys of the tubes that each mount was set up with, in order of their names; None: none on record."""
+        found: dict[UUID, set[UUID | None]] = {}
+        for mount, tube in self._session.execute(select(Setup.mount_id, Setup.tube_id).distinct()):
+            found.setdefault(mount, set()).add(tube)
+        in_order: list[UUID | None] = [*self.tubes, None]
+        return {mount: [tube for tube in in_order if tube in used] for mount, used in found.items()}
+
+    @cached_property
     def rules(self) -> Rules:
-        """The rules in force."""
         return rules_in_force(self._session)
 
     @cached_property

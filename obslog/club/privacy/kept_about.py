@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.privacy.member_words import all_selves, naming_texts, typed_by, words_of
 from obslog.club.privacy.readable_rows import RowReader, cell_words
-from obslog.club.privacy.why_kept import NOT_SAID, THROUGH, WHY, Reason, referring
+from obslog.club.privacy.why_kept import NOT_SAID, THROUGH, WHY, WhyKept, referring
 from obslog.club.register.club_day import day_in
 from obslog.club.register.contacts import contact_of
 from obslog.club.register.rule_book import rules_in_force
@@ -25,16 +25,16 @@ from obslog.records.tables.logbook_tables import Act, Member
 from obslog.records.tables.schema import metadata
 
 KEEP_MONTHS = "keep-leavers-months"
-_OWN = Reason("Your entry as a member", "So that what you do and borrow can be recorded under your name.")
-_TEXTS = Reason(
+_OWN = WhyKept("Your entry as a member", "So that what you do and borrow can be recorded under your name.")
+_TEXTS = WhyKept(
     "Texts in which you may be named",
     "Somebody wrote your name, or a part of it, into a note. Ask for a correction where it should not stand there.",
 )
-_ACTS = Reason(
+_ACTS = WhyKept(
     "What was entered that names you",
     "The record of acts: so that a slip can be undone, and it can be told when something was entered.",
 )
-_EARLIER = Reason(
+_EARLIER = WhyKept(
     "How records about you stood before and after each entry",
     "So that a slip can be undone, with the words as they were. It goes when your name is removed.",
 )
@@ -142,5 +142,5 @@ def _image(image: Image) -> str:
     )
 
 
-def _section(reason: Reason, columns: Sequence[str], rows: Sequence[Sequence[str]]) -> KeptSection:
+def _section(reason: WhyKept, columns: Sequence[str], rows: Sequence[Sequence[str]]) -> KeptSection:
     return KeptSection(title=reason.title, why=reason.why, columns=columns, rows=rows)

@@ -36,7 +36,7 @@ from obslog.records.redaction.log_rewriting import (
     rewrite_images,
 )
 from obslog.records.redaction.words import Words
-from obslog.records.redaction.written_texts import FoundText, replace_texts, texts_with, with_texts
+from obslog.records.redaction.written_texts import WrittenText, replace_texts, texts_with, with_texts
 from obslog.records.tables.base import name_key
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.lending import Kit, Loan, Reservation
@@ -237,7 +237,7 @@ def _places(session: Session, member: Member) -> list[tuple[Reservation, str]]:
     return [(place, of_kit or of_thing) for place, of_kit, of_thing in session.execute(query)]
 
 
-def _mention(text: FoundText, whole_name: bool) -> Mention:
+def _mention(text: WrittenText, whole_name: bool) -> Mention:
     return Mention(
         kind=text.table,
         reference=reference_of(text.key),

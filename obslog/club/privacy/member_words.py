@@ -13,7 +13,7 @@ from obslog.records.name_lookup import by_name
 from obslog.records.nameless import NEUTRAL, TAKEN_OUT, has_left
 from obslog.records.redaction.log_search import changes_of_kind, earlier_values, joined_to
 from obslog.records.redaction.words import Words
-from obslog.records.redaction.written_texts import FoundText, texts_with
+from obslog.records.redaction.written_texts import WrittenText, texts_with
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact
 
@@ -66,7 +66,7 @@ def all_selves(session: Session, member_id: UUID) -> list[UUID]:
     return found
 
 
-def naming_texts(session: Session, member: Member, words: Words) -> list[tuple[FoundText, bool]]:
+def naming_texts(session: Session, member: Member, words: Words) -> list[tuple[WrittenText, bool]]:
     """Texts that name the member; first those with the whole name. Their own record is not among them."""
     parts = {part: "" for part in member.name.split() if len(part) >= SHORTEST_PART}
     whole = [text for text in texts_with(session, words) if text.key != member.id]

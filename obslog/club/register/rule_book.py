@@ -32,7 +32,7 @@ class NotACurrency(WrongInput):
         )
 
 
-class NotANumber(WrongInput):
+class RuleNotANumber(WrongInput):
     def __init__(self, rule: str, text: str) -> None:
         super().__init__(f"The rule {rule} is a number; {text!r} is not.", f"obslog rule set {rule} NUMBER")
 
@@ -241,7 +241,7 @@ def _number(name: str, rule: Rule, value: float | str) -> float:
     try:
         number = float(value)
     except ValueError:
-        raise NotANumber(name, f"{value}") from None
+        raise RuleNotANumber(name, f"{value}") from None
     if not rule.low <= number <= rule.high:
         raise OutOfRange(f"The rule {name}", number, rule.low, rule.high, rule.unit)
     if rule.unit in _OF_ONE and not number.is_integer():  # what is counted

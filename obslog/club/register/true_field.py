@@ -2,17 +2,12 @@
 
 import math
 
-from sqlalchemy import column, select, table
 from sqlalchemy.orm import Session
 
 from obslog.fields import FIELD_ARCMIN
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Eyepiece, Setup, Tube
 from obslog.vocabulary.observations import says_none
-
-_ABSENCES = table(
-    "absences", column("equipment_id"), column("found_on")
-)  # the prompt does not map the store-room
 
 
 def field_in_use_arcmin(session: Session, setup: Setup, eyepiece_name: str | None) -> float | None:
@@ -42,17 +37,3 @@ def true_field_arcmin(tube: Tube, eyepiece: Eyepiece) -> float | None:
         return None
     field_arcmin = round(field_deg * 60, 2)
     return field_arcmin if FIELD_ARCMIN.holds(field_arcmin) else None
-
-
-def fields_to_choose_from(session: Session, tube: Tube) -> list[tuple[float, str]]:
-    """The true fields with that tube, in arcminutes, and whose they are, the narrowest first.
-
-    Of eyepieces that can be put in: none that is retired, written off or missing.
-    """
-    missing = select(_ABSENCES.c.equipment_id).where(_ABSENCES.c.found_on.is_(None))
-    eyepieces = select(Eyepiece).where(Eyepiece.retired_on.is_(None), Eyepiece.id.not_in(missing))
-    return sorted(
-        (field, eyepiece.name)
-        for eyepiece in session.scalars(eyepieces)
-        if (field := true_field_arcmin(tube, eyepiece)) is not None
-    )

@@ -29,7 +29,7 @@ LEVELS: Mapping[Stage, ReminderLevel] = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Written:
+class WrittenLetter:
     """A letter that is to be a file: its text, the loans with their stages, and the places in waiting lists."""
 
     text: str
@@ -64,7 +64,7 @@ def _days(session: Session, which: ColumnElement[bool]) -> dict[UUID, list[date]
 
 
 def note_written(
-    database: Database, letters: Sequence[Written], now: datetime, write_files: Callable[[], None]
+    database: Database, letters: Sequence[WrittenLetter], now: datetime, write_files: Callable[[], None]
 ) -> None:
     """Note the letters and write their files, both or neither; one undo takes back what was noted, not the files.
 
@@ -104,7 +104,7 @@ def note_told(
         write_files()
 
 
-def _note(session: Session, letter: Written, today: date) -> None:
+def _note(session: Session, letter: WrittenLetter, today: date) -> None:
     digest = sha256(letter.text.encode()).hexdigest()
     for loan, stage in letter.loans.items():
         row = _row(session, today, loan_id=loan)

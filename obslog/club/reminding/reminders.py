@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from obslog.club.register.club_day import club_day
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.reminding.calls import LastCall, last_calls
-from obslog.club.reminding.history import Written, days_written
+from obslog.club.reminding.history import WrittenLetter, days_written
 from obslog.club.reminding.next_waiting import NextWaiting, next_for_each
 from obslog.club.reminding.stages import Stage, most_pressing, stage_of
 from obslog.club.storeroom.custody import name_told
@@ -51,7 +51,7 @@ class LoanToTell:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reminder:
+class MemberReminder:
     """All that one member is told: the loans that are due or soon will be, what else they have, what is there for them.
 
     `email` is None where none is on record; `stage` is that of the most pressing loan.
@@ -84,7 +84,7 @@ class RemindersDue:
 
     on: date
     counts: ReminderCounts
-    reminders: list[Reminder]
+    reminders: list[MemberReminder]
     waiting: list[NextWaiting]
 
 
@@ -119,16 +119,16 @@ def waiting_without_names(waiting: list[NextWaiting]) -> list[NextWaiting]:
     return [replace(line, member=name_told(line.member, with_names=False)) for line in waiting]
 
 
-def written(reminder: Reminder, text: str) -> Written:
+def written(reminder: MemberReminder, text: str) -> WrittenLetter:
     """The letter to that member, to be noted."""
-    return Written(
+    return WrittenLetter(
         text=text,
         loans={loan.key: loan.stage for loan in reminder.loans},
         places=[line.key for line in reminder.ready],
     )
 
 
-def _has_news(reminder: Reminder) -> bool:
+def _has_news(reminder: MemberReminder) -> bool:
     return any(not loan.already_told for loan in reminder.loans) or any(
         line.reminded_on is None for line in reminder.ready
     )
@@ -199,7 +199,7 @@ def _parts_out(session: Session) -> dict[UUID, list[str]]:
 
 def _reminders(
     session: Session, loans: dict[UUID, list[LoanToTell]], waiting: list[tuple[UUID, NextWaiting]]
-) -> list[Reminder]:
+) -> list[MemberReminder]:
     """One for each member with a loan that is due or soon will be, or for whom something is there."""
     ready: dict[UUID, list[NextWaiting]] = {}
     for key, line in waiting:
@@ -212,7 +212,7 @@ def _reminders(
         told = [loan for loan in all_loans if loan.stage is not Stage.NOT_YET]
         if told or key in ready:
             found.append(
-                Reminder(
+                MemberReminder(
                     key=key,
                     member=name,
                     email=email,
@@ -225,7 +225,7 @@ def _reminders(
     return found
 
 
-def _counts(reminders: list[Reminder]) -> ReminderCounts:
+def _counts(reminders: list[MemberReminder]) -> ReminderCounts:
     stages = [loan.stage for reminder in reminders for loan in reminder.loans]
     return ReminderCounts(
         due_soon=stages.count(Stage.DUE_SOON),
@@ -237,5 +237,5 @@ def _counts(reminders: list[Reminder]) -> ReminderCounts:
     )
 
 
-def _pressing_first(reminder: Reminder) -> tuple[int, str]:
+def _pressing_first(reminder: MemberReminder) -> tuple[int, str]:
     return -list(Stage).index(reminder.stage), reminder.member.casefold()

@@ -12,8 +12,8 @@ from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.review.lending_suitability import (
     Advice,
     Borrower,
-    Fit,
     KitToLend,
+    Suitability,
     advice_on,
     advise,
     is_beginner,
@@ -28,8 +28,7 @@ from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.lending import Kit, KitPart, Loan
 from obslog.records.tables.logbook_tables import Member, Setup, Tube
-
-DAYS_OF_A_YEAR = 365
+from obslog.times import DAYS_OF_A_YEAR
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +48,7 @@ class NextLoan:
     kit: str
     waiting: int
     member: str | None
-    fit: Fit | None
+    fit: Suitability | None
     reasons: list[str]
 
 

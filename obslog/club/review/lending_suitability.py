@@ -12,7 +12,7 @@ from obslog.club.review.verdicts import Status, Wanting
 from obslog.values import Interval
 
 
-class Fit(StrEnum):
+class Suitability(StrEnum):
     LEND = "lend"
     WITH_HELP = "with help"
     NOT_NOW = "not now"
@@ -23,7 +23,7 @@ WANTS = {
     Wanting.NAMES: "who set it up is not on record; note it this time",
     Wanting.OTHERS: "it wants set-ups by somebody else",
 }
-ORDER = {fit: place for place, fit in enumerate(Fit)}
+ORDER = {fit: place for place, fit in enumerate(Suitability)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ class Advice:
 
     kit: str
     member: str
-    fit: Fit
+    fit: Suitability
     status: Status
     aperture_mm: float | None
     weight_kg: float | None
@@ -97,7 +97,7 @@ def advice_on(borrower: Borrower, kit: KitToLend, rules: Rules) -> Advice:
     """Whether this kit suits this member, with every reason."""
     against = list(_against(borrower, kit))
     wary = list(_wary(kit, rules)) if is_beginner(borrower, rules) else []
-    fit = Fit.NOT_NOW if against else Fit.WITH_HELP if wary else Fit.LEND
+    fit = Suitability.NOT_NOW if against else Suitability.WITH_HELP if wary else Suitability.LEND
     reasons = [*against, *wary, *_for(borrower, kit, rules)]
     return Advice(
         kit=kit.name,

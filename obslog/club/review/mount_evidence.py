@@ -26,10 +26,11 @@ from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.register.rule_book import Rules
 from obslog.club.review.exchanged import exchanged
 from obslog.club.review.landed_with import ClubLandings, landed_with
-from obslog.club.review.verdicts import Growth, LeftOut, MountEvidence, OpenSnags, OwnErrors
+from obslog.club.review.verdicts import Growth, MisfitInWords, MountEvidence, OpenSnags, OwnErrors
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag
+from obslog.times import DAYS_OF_A_YEAR
 from obslog.trends.attribution.attribution import NothingToAttribute
 from obslog.trends.series.theil_sen import factor_of
 from obslog.values import Estimate
@@ -37,7 +38,6 @@ from obslog.vocabulary.steps import StepKey
 
 NO_SHARE = Estimate(nan, nan, 0, False)
 SOURCES = ("mount", "observer", "site", "rest")
-DAYS_OF_A_YEAR = 365
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -213,11 +213,11 @@ def _own(found: FitSummary) -> OwnErrors | None:
     )
 
 
-def _left_out(found: FitSummary, serviced_on: date | None) -> list[LeftOut]:
+def _left_out(found: FitSummary, serviced_on: date | None) -> list[MisfitInWords]:
     """What the fit leaves out, but for changes before the last service: that made the mount another."""
     tube = f"with {found.tube}: " if found.others and found.tube else ""
     return [
-        LeftOut(kind=one.kind, words=f"{tube}{one.words}", size_arcmin=one.size_arcmin, since=one.since)
+        MisfitInWords(kind=one.kind, words=f"{tube}{one.words}", size_arcmin=one.size_arcmin, since=one.since)
         for one in found.findings
         if one.since is None or serviced_on is None or one.since >= serviced_on
     ]

@@ -17,7 +17,15 @@ from obslog.club.review.enough_to_judge import wanting_to_judge
 from obslog.club.review.mount_evidence import Evidence, gather, read_nights
 from obslog.club.review.storeroom_evidence import standings
 from obslog.club.review.verdict_rules import mount_reasons, standing_reasons
-from obslog.club.review.verdicts import MountEvidence, Reason, Standing, Status, Wanting, ranked, status_of
+from obslog.club.review.verdicts import (
+    MountEvidence,
+    Reason,
+    Status,
+    StoreroomEvidence,
+    Wanting,
+    ranked,
+    status_of,
+)
 from obslog.records.database import Database
 from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook_tables import Equipment
@@ -62,12 +70,12 @@ class Review:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ClubRecord:
+class ReviewBasis:
     """All that a review is made from, as it stood at one reading; `parts` of a kit are keys of items."""
 
     rules: Rules
     evidence: Evidence
-    papers: Mapping[UUID, Standing]
+    papers: Mapping[UUID, StoreroomEvidence]
     things: Sequence[Equipment]
     kits: Sequence[Kit]
     parts: Mapping[UUID, Sequence[UUID]]
@@ -103,9 +111,11 @@ def reviewed(
     return next(item for item in _judged(record, today).items if (item.name, item.kind) == wanted)
 
 
-def _read(session: Session, today: date, *, with_names: bool, snapshot: Snapshot | None = None) -> ClubRecord:
+def _read(
+    session: Session, today: date, *, with_names: bool, snapshot: Snapshot | None = None
+) -> ReviewBasis:
     rules = rules_in_force(session)
-    return ClubRecord(
+    return ReviewBasis(
         rules=rules,
         evidence=gather(read_nights(session, rules, today, snapshot)),
         papers=standings(session, today, with_names=with_names),
@@ -117,7 +127,7 @@ def _read(session: Session, today: date, *, with_names: bool, snapshot: Snapshot
     )
 
 
-def _judged(record: ClubRecord, today: date) -> Review:
+def _judged(record: ReviewBasis, today: date) -> Review:
     evidence = record.evidence
     judged = {thing.id: _thing(thing, record, evidence, today) for thing in record.things}
     kits = [_kit(kit, record, judged, today) for kit in record.kits]
@@ -138,7 +148,7 @@ def by_gravity(found: Review) -> list[tuple[Status, list[Reviewed]]]:
     return [(status, items) for status, items in groups.items() if items]
 
 
-def _thing(thing: Equipment, record: ClubRecord, evidence: Evidence, today: date) -> Reviewed:
+def _thing(thing: Equipment, record: ReviewBasis, evidence: Evidence, today: date) -> Reviewed:
     rules = record.rules
     reasons = list(standing_reasons(record.papers[thing.id], rules, today))
     nights = evidence.mounts.get(thing.id, NIGHTLESS)
@@ -158,7 +168,7 @@ def _thing(thing: Equipment, record: ClubRecord, evidence: Evidence, today: date
     )
 
 
-def _kit(kit: Kit, record: ClubRecord, judged: Mapping[UUID, Reviewed], today: date) -> Reviewed:
+def _kit(kit: Kit, record: ReviewBasis, judged: Mapping[UUID, Reviewed], today: date) -> Reviewed:
     """A kit is as good as its parts: what speaks against one of them speaks against the kit."""
     reasons = list(standing_reasons(record.papers[kit.id], record.rules, today))
     parts = [judged[key] for key in record.parts.get(kit.id, ())]

@@ -7,10 +7,10 @@ from uuid import UUID
 from sqlalchemy import func, literal, select
 from sqlalchemy.orm import Session
 
-from obslog.club.review.verdicts import Damage, Standing
+from obslog.club.review.verdicts import Damage, StoreroomEvidence
 from obslog.club.storeroom.custody import Custody, state_of, state_of_part
 from obslog.club.upkeep.nights_of_use import nights_of_use
-from obslog.club.upkeep.services_due import Basis, due_of
+from obslog.club.upkeep.services_due import DueBy, due_of
 from obslog.records.tables.column_types import LocalDate
 from obslog.records.tables.lending import KitPart, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Service
@@ -20,7 +20,7 @@ from obslog.vocabulary.storeroom import Condition
 Missing = dict[str, date | None]
 
 
-def standings(session: Session, today: date, *, with_names: bool = False) -> dict[UUID, Standing]:
+def standings(session: Session, today: date, *, with_names: bool = False) -> dict[UUID, StoreroomEvidence]:
     """The standing of every item and every kit, by its key; borrowers are named only `with_names`."""
     state, used = state_of(session, with_names=with_names), _last_used(session, today)
     due, batteries, damaged = _services_due(session, today), _batteries(session), _damaged(session)
@@ -28,7 +28,7 @@ def standings(session: Session, today: date, *, with_names: bool = False) -> dic
     found = {}
     for key, now in state.items():
         last = used.get(key)
-        found[key] = Standing(
+        found[key] = StoreroomEvidence(
             retired_on=now.retired_on,
             retired_why=now.retired_why,
             holder=now.holder.member if now.holder else None,
@@ -57,7 +57,7 @@ def _missing_parts(session: Session, state: Mapping[UUID, Custody]) -> dict[UUID
 
 def _services_due(session: Session, today: date) -> dict[UUID, list[str]]:
     """What is due now by date, by nights or by the routine; batteries are judged by the review's own rule."""
-    wanted = (Basis.DATE, Basis.NIGHTS, Basis.ROUTINE)
+    wanted = (DueBy.DATE, DueBy.NIGHTS, DueBy.ROUTINE)
     return {
         key: [due.words for due in dues if due.basis in wanted]
         for key, dues in due_of(session, None, today).items()

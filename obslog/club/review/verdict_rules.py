@@ -13,12 +13,12 @@ from obslog.club.review.exchanged import Exchanged
 from obslog.club.review.verdicts import (
     Growth,
     LandedWith,
-    LeftOut,
+    MisfitInWords,
     MountEvidence,
     OwnErrors,
     Reason,
-    Standing,
     Status,
+    StoreroomEvidence,
 )
 from obslog.club.storeroom.custody import out_until
 from obslog.english import counted
@@ -30,17 +30,16 @@ from obslog.estimate_words import (
     size_words,
     times_words,
 )
-from obslog.pointing.misfit.found_changes import TERM_WORDS
+from obslog.pointing.joint_fit.words import ARCMIN
 from obslog.values import Estimate, Interval
 from obslog.vocabulary.mistakes import MisfitKind
-from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.mounts import MECHANICAL_TERMS, MountType
 
-ARCMIN = "'"
 NOT_THE_MOUNTS = (MisfitKind.OBSERVER, MisfitKind.MISFIT)
 SURE = 1.96  # standard deviations: the ends of a 95 % interval
 
 
-def standing_reasons(standing: Standing, rules: Rules, today: date) -> Iterator[Reason]:
+def standing_reasons(standing: StoreroomEvidence, rules: Rules, today: date) -> Iterator[Reason]:
     """Retired, out, overdue, missing, service due, damaged, a tired battery, idle."""
     if standing.retired_on is not None:
         why = f": {standing.retired_why}" if standing.retired_why else ""
@@ -149,7 +148,7 @@ def _own_reasons(own: OwnErrors, rules: Rules) -> Iterator[Reason]:
             yield Reason(Status.WATCH, 1.5, words, _numbers(term, found))
 
 
-def _left_out_reasons(left_out: Sequence[LeftOut]) -> Iterator[Reason]:
+def _left_out_reasons(left_out: Sequence[MisfitInWords]) -> Iterator[Reason]:
     """What the model of the mount does not explain: a person's reading is no fault of the mount's."""
     for found in left_out:
         better = found.kind is MisfitKind.SCATTER and (found.size_arcmin or 0.0) < 0.0
@@ -161,7 +160,7 @@ def _left_out_reasons(left_out: Sequence[LeftOut]) -> Iterator[Reason]:
 def _exchanged_reasons(found: Sequence[Exchanged]) -> Iterator[Reason]:
     """A mount that became another one of the club's was mixed up with it; nobody has to look for a knock."""
     for one in found:
-        term = TERM_WORDS[one.change.term]
+        term = MECHANICAL_TERMS[one.change.term]
         words = (
             f"{one.change.when} its {term} became what {one.other}'s had been, and {one.other}'s what its own had "
             "been: were the two exchanged then, or their tubes, labels, or names on sheets?"

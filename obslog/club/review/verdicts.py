@@ -89,7 +89,7 @@ class LandedWith:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LeftOut:
+class MisfitInWords:
     """What the model of the mount leaves out, in words; `since` the night from which on a change is seen."""
 
     kind: MisfitKind
@@ -146,7 +146,7 @@ class MountEvidence:
     tube_observers: int | None = None
     with_others: Sequence[LandedWith] = ()
     exchanged: Sequence[Exchanged] = ()
-    left_out: Sequence[LeftOut] = ()
+    left_out: Sequence[MisfitInWords] = ()
     growth: Growth | None = None
     snags: Sequence[OpenSnags] = ()
     goes_to: bool = True
@@ -178,7 +178,7 @@ class Damage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class StoreroomEvidence:
     """What the store-room's papers say of any thing; `missing` of a kit are its parts, of a thing itself is ''."""
 
     retired_on: date | None = None

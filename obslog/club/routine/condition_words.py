@@ -17,6 +17,7 @@ MEANINGS = {
     "missing": Condition.MISSING,
 }
 """What a word of the club's can mean, as its file says it."""
+SAID = {means: word for word, means in MEANINGS.items()}
 ALWAYS = (Condition.GOOD, Condition.MISSING)
 """What the program says itself: of parts that were all looked at, and of one that is lost on loan."""
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from obslog import fields
-from obslog.club.routine.condition_words import ALWAYS, MEANINGS, SHIPPED_WORDS, MeantWord
+from obslog.club.routine.condition_words import ALWAYS, MEANINGS, SAID, SHIPPED_WORDS, MeantWord
 from obslog.club.routine.file_lines import Path
 from obslog.club.routine.file_values import FileValues, said
 from obslog.club.routine.loan_terms import SHIPPED_STATEMENTS, Terms
@@ -25,7 +25,6 @@ TASK_WORDS = {
     "source": fields.TASK_WORDS,
 }
 TASK_NUMBERS = {"every_months": fields.EVERY_MONTHS, "every_nights": fields.EVERY_NIGHTS}
-_SAYS = {means: word for word, means in MEANINGS.items()}
 _BETWEEN_PART_AND_WORDS = ":="
 
 
@@ -129,8 +128,8 @@ def read_condition_words(values: FileValues, told: Mapping[str, Any]) -> tuple[M
             if means not in {one.means for one in found.values()}:
                 values.fault(
                     path,
-                    f"No word means {_SAYS[means]}.",
-                    f'The program needs one: {means} = "{_SAYS[means]}"',
+                    f"No word means {SAID[means]}.",
+                    f'The program needs one: {means} = "{SAID[means]}"',
                 )
     return tuple(found.values())
 
@@ -155,8 +154,8 @@ def _meant(values: FileValues, word: str, meaning: object, path: Path) -> MeantW
     if shipped is not None and means is not shipped:
         values.fault(
             path,
-            f"{said(word)} is a word of the program's own and means {_SAYS[shipped]}: what is on record says so.",
-            f'Leave it so: {shipped} = "{_SAYS[shipped]}"; or choose another word.',
+            f"{said(word)} is a word of the program's own and means {SAID[shipped]}: what is on record says so.",
+            f'Leave it so: {shipped} = "{SAID[shipped]}"; or choose another word.',
         )
         return None
     return MeantWord(shipped.value if shipped else word, means)

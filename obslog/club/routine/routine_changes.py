@@ -8,17 +8,16 @@ from typing import TypeVar
 
 from obslog.club.routine.club_routine import ClubRoutine
 from obslog.club.routine.club_steps import StepEntry, Steps, own_title
-from obslog.club.routine.condition_words import MEANINGS
+from obslog.club.routine.condition_words import SAID
 from obslog.club.routine.service_routine import RoutineTask
 from obslog.english import counted
 from obslog.vocabulary.steps import StepKey
 
 R = TypeVar("R")
-_SAYS = {means: word for word, means in MEANINGS.items()}
 AS_OFTEN_AS_ASKED = "as often as asked"
 
 
-class Change(StrEnum):
+class RowChange(StrEnum):
     """What becomes of a row."""
 
     NEW = "new"
@@ -35,13 +34,13 @@ class RoutineChange:
 
     part: str
     name: str
-    change: Change
+    change: RowChange
     was: str | None = None
     becomes: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class OnRecord:
+class StepsOnRecord:
     """How many snags and ticks there are of each step."""
 
     snags: Mapping[StepKey, int]
@@ -57,7 +56,7 @@ class OnRecord:
         return f"{' and '.join(told)} on record still {'counts' if snags + ticks == 1 else 'count'}"
 
 
-def changes(before: ClubRoutine, after: ClubRoutine, on_record: OnRecord) -> list[RoutineChange]:
+def changes(before: ClubRoutine, after: ClubRoutine, on_record: StepsOnRecord) -> list[RoutineChange]:
     """Every row that differs, part by part."""
     return [
         *_steps(before, after, on_record),
@@ -65,7 +64,7 @@ def changes(before: ClubRoutine, after: ClubRoutine, on_record: OnRecord) -> lis
             "conditions",
             {one.word: one for one in before.words},
             {one.word: one for one in after.words},
-            lambda one: [_SAYS[one.means]],
+            lambda one: [SAID[one.means]],
         ),
         *_loan(before, after),
         *_rows(
@@ -77,7 +76,7 @@ def changes(before: ClubRoutine, after: ClubRoutine, on_record: OnRecord) -> lis
     ]
 
 
-def _steps(before: ClubRoutine, after: ClubRoutine, on_record: OnRecord) -> Iterator[RoutineChange]:
+def _steps(before: ClubRoutine, after: ClubRoutine, on_record: StepsOnRecord) -> Iterator[RoutineChange]:
     was, will = Steps(before.steps), Steps(after.steps)
     moved = _moved(was.keys, will.keys)
     old, new = {one.step: one for one in was.entries}, {one.step: one for one in will.entries}
@@ -85,24 +84,24 @@ def _steps(before: ClubRoutine, after: ClubRoutine, on_record: OnRecord) -> Iter
         known = old.get(step)
         place = f"step {will.keys.index(step) + 1}" if not entry.left_out else "left out"
         if known is None:
-            yield _step(step, Change.NEW, None, f"{place}: {_words(entry)}")
+            yield _step(step, RowChange.NEW, None, f"{place}: {_words(entry)}")
             continue
         if entry.left_out and not known.left_out:
-            yield _step(step, Change.LEFT_OUT, f"step {was.keys.index(step) + 1}", on_record.words(step))
+            yield _step(step, RowChange.LEFT_OUT, f"step {was.keys.index(step) + 1}", on_record.words(step))
         elif known.left_out and not entry.left_out:
-            yield _step(step, Change.PUT_BACK, "left out", place)
+            yield _step(step, RowChange.PUT_BACK, "left out", place)
         elif step in moved:
-            yield _step(step, Change.MOVED, f"step {was.keys.index(step) + 1}", place)
+            yield _step(step, RowChange.MOVED, f"step {was.keys.index(step) + 1}", place)
         if replace(known, left_out=entry.left_out) != entry:
             was_told, told = _differing(_told(known), _told(entry))
             nothing = "as it ships" if entry.ships else None
-            yield _step(step, Change.CHANGED, was_told or nothing, told or nothing)
+            yield _step(step, RowChange.CHANGED, was_told or nothing, told or nothing)
     for step, entry in old.items():
         if step not in new:
-            yield _step(step, Change.TAKEN_AWAY, _words(entry), on_record.words(step))
+            yield _step(step, RowChange.TAKEN_AWAY, _words(entry), on_record.words(step))
 
 
-def _step(step: StepKey, change: Change, was: str | None, becomes: str | None) -> RoutineChange:
+def _step(step: StepKey, change: RowChange, was: str | None, becomes: str | None) -> RoutineChange:
     return RoutineChange(part="checklist", name=step, change=change, was=was, becomes=becomes)
 
 
@@ -142,7 +141,7 @@ def _loan(before: ClubRoutine, after: ClubRoutine) -> Iterator[RoutineChange]:
 
 
 def _of_loan(name: str, was: str | None, becomes: str) -> RoutineChange:
-    return RoutineChange(part="loan", name=name, change=Change.CHANGED, was=was, becomes=becomes)
+    return RoutineChange(part="loan", name=name, change=RowChange.CHANGED, was=was, becomes=becomes)
 
 
 def _often(renewals: int | None) -> str:
@@ -156,16 +155,18 @@ def _rows(
     for name, row in after.items():
         was = before.get(name)
         if was is None:
-            yield RoutineChange(part=part, name=name, change=Change.NEW, becomes=_joined(told(row)))
+            yield RoutineChange(part=part, name=name, change=RowChange.NEW, becomes=_joined(told(row)))
         elif was != row:
             old, new = _differing(told(was), told(row))
-            yield RoutineChange(part=part, name=name, change=Change.CHANGED, was=old, becomes=new)
+            yield RoutineChange(part=part, name=name, change=RowChange.CHANGED, was=old, becomes=new)
         elif name in moved:
             places = (f"row {list(before).index(name) + 1}", f"row {list(after).index(name) + 1}")
-            yield RoutineChange(part=part, name=name, change=Change.MOVED, was=places[0], becomes=places[1])
+            yield RoutineChange(
+                part=part, name=name, change=RowChange.MOVED, was=places[0], becomes=places[1]
+            )
     for name, row in before.items():
         if name not in after:
-            yield RoutineChange(part=part, name=name, change=Change.TAKEN_AWAY, was=_joined(told(row)))
+            yield RoutineChange(part=part, name=name, change=RowChange.TAKEN_AWAY, was=_joined(told(row)))
 
 
 def _task_words(task: RoutineTask) -> list[str]:

@@ -14,7 +14,7 @@ from obslog.club.register.rule_table import RULES
 from obslog.club.routine.club_routine import ClubRoutine, club_routine, shipped_routine
 from obslog.club.routine.file_values import RoutineFault
 from obslog.club.routine.loan_terms import SHIPPED_STATEMENTS, Terms
-from obslog.club.routine.routine_changes import OnRecord, RoutineChange, changes
+from obslog.club.routine.routine_changes import RoutineChange, StepsOnRecord, changes
 from obslog.club.routine.routine_file import read_routine
 from obslog.club.routine.routine_writing import written
 from obslog.club.routine.service_routine import THE_CLUBS_OWN
@@ -95,7 +95,7 @@ def put_in_force(session: Session, routine: ClubRoutine) -> None:
 
 
 def _changes(session: Session, routine: ClubRoutine) -> list[RoutineChange]:
-    on_record = OnRecord(
+    on_record = StepsOnRecord(
         *(
             dict(session.execute(select(table.step, func.count()).group_by(table.step)).all())
             for table in (Snag, Tick)

@@ -6,11 +6,10 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from obslog.club.routine.club_routine import ClubRoutine
 from obslog.club.routine.club_steps import StepEntry, Steps
-from obslog.club.routine.condition_words import MEANINGS
+from obslog.club.routine.condition_words import SAID
 from obslog.club.routine.service_routine import THE_CLUBS_OWN, RoutineTask
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
-_SAYS = {means: word for word, means in MEANINGS.items()}
 HEAD = """\
 # The routine of our club: steps of a set-up, words for conditions, loans, and service.
 #
@@ -67,7 +66,6 @@ TASKS = """\
 
 
 def written(routine: ClubRoutine) -> str:
-    """The file."""
     return "\n".join(
         "".join(part)
         for part in (
@@ -118,7 +116,7 @@ def _conditions(routine: ClubRoutine) -> Iterator[str]:
     yield CONDITIONS
     yield "[conditions]\n"
     for one in routine.words:
-        yield f"{_key(one.word)} = {_quoted(_SAYS[one.means])}\n"
+        yield f"{_key(one.word)} = {_quoted(SAID[one.means])}\n"
 
 
 def _loan(routine: ClubRoutine) -> Iterator[str]:

@@ -42,7 +42,7 @@ EQUATORIAL = (
         step=Step.LEVEL,
         title="Level the tripod",
         do="Level it with a bubble that reads the same when turned end for end.",
-        tolerance="0.5° if the latitude scale or the home position is used; else it need not be level",
+        tolerance="0.5° if the altitude scale or the home position is used; else it need not be level",
         why="1° of tilt east or west throws an axis set by the scale 46' sideways at latitude 50.",
     ),
     StepGuide(
@@ -129,7 +129,7 @@ EQUATORIAL = (
         step=Step.VERIFY,
         title="Verify on a star not used",
         do="One on each side of the meridian. Write down how far off it was, and which way, before centring it.",
-        tolerance="inside the low-power field",
+        tolerance="inside the field of the lowest magnification",
         why="What you write here is what tells a bad mount from a bad night.",
     ),
     StepGuide(

@@ -15,7 +15,7 @@ from obslog import fields
 from obslog.club.register.club_day import day_in
 from obslog.club.shelves.count_records import elsewhere
 from obslog.club.shelves.looking_through import look_through
-from obslog.club.shelves.seen import Outcome, Seen
+from obslog.club.shelves.seen import Seen, SeenOutcome
 from obslog.club.storeroom.custody import custody_of
 from obslog.errors import ObslogError, WrongInput, nearest_names
 from obslog.records.database import Database
@@ -100,7 +100,7 @@ def saw(
             return _tick(session, stocktake, found[0], text, now, place, note)
         if found:
             kinds = tuple(item.kind for item, _ in found)
-            return Seen(text=text, outcome=Outcome.SEVERAL, name=found[0][0].name, kinds=kinds)
+            return Seen(text=text, outcome=SeenOutcome.SEVERAL, name=found[0][0].name, kinds=kinds)
         kit = session.scalar(select(Kit).where(Kit.name_key == name_key(text)))
         if kit is not None:
             return look_through(session, stocktake, kit, text, now, without)
@@ -108,10 +108,10 @@ def saw(
             raise NotAKit(text)
         of_kits = _kits_with(session, text)
         if of_kits:
-            return Seen(text=text, outcome=Outcome.A_PART, of_kits=of_kits)
+            return Seen(text=text, outcome=SeenOutcome.A_PART, of_kits=of_kits)
         _keep(session, stocktake, text, now, place)
         nearest = tuple(nearest_names(text, _names_in_use(session), most=2))
-    return Seen(text=text, outcome=Outcome.NOT_ON_RECORD, seen_at=place, nearest=nearest)
+    return Seen(text=text, outcome=SeenOutcome.NOT_ON_RECORD, seen_at=place, nearest=nearest)
 
 
 def open_stocktake(session: Session) -> Stocktake:
@@ -197,7 +197,11 @@ def _tick(
     kept_at = paper.place if paper else None
     return Seen(
         text=text,
-        outcome=Outcome.AGAIN if again else Outcome.ELSEWHERE if elsewhere(kept_at, place) else Outcome.SEEN,
+        outcome=SeenOutcome.AGAIN
+        if again
+        else SeenOutcome.ELSEWHERE
+        if elsewhere(kept_at, place)
+        else SeenOutcome.SEEN,
         name=item.name,
         tag=paper.tag if paper else None,
         kept_at=kept_at,

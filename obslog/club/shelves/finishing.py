@@ -5,13 +5,13 @@ from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
+from obslog.club.absences import note_found, note_missing
 from obslog.club.register.club_day import day_in
 from obslog.club.shelves.count_records import CountedItem, CountedPart, Moved, Standing
 from obslog.club.shelves.counting import open_stocktake
 from obslog.club.shelves.finished_count import keep
 from obslog.club.shelves.seen import status_words
 from obslog.club.shelves.standing import standing_in
-from obslog.club.storeroom.absences import note_found, note_missing
 from obslog.club.storeroom.custody import paper_to_write
 from obslog.errors import ObslogError
 from obslog.records.database import Database

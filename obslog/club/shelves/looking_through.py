@@ -10,7 +10,7 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.shelves.seen import Outcome, Seen
+from obslog.club.shelves.seen import Seen, SeenOutcome
 from obslog.club.storeroom.custody import StoreStatus, state_of
 from obslog.club.storeroom.kits import part_named, parts_of
 from obslog.errors import ObslogError
@@ -52,7 +52,7 @@ def look_through(
     state = state_of(session)
     return Seen(
         text=text,
-        outcome=Outcome.A_KIT,
+        outcome=SeenOutcome.A_KIT,
         name=kit.name,
         status=state[kit.id].status,
         parts_there=tuple(part.label for part in labels if part not in missing),

@@ -6,7 +6,7 @@ from enum import StrEnum
 from obslog.club.storeroom.custody import StoreStatus
 
 
-class Outcome(StrEnum):
+class SeenOutcome(StrEnum):
     """What came of a line; the first three are ticks. A kit is looked through for its parts that are only labels."""
 
     SEEN = "seen"
@@ -33,7 +33,7 @@ class Seen:
     """
 
     text: str
-    outcome: Outcome
+    outcome: SeenOutcome
     name: str | None = None
     tag: str | None = None
     kept_at: str | None = None

@@ -13,7 +13,7 @@ from obslog.sky.names.solar_system import Body
 from obslog.values import Place
 
 
-class Look(NamedTuple):
+class LookedAt(NamedTuple):
     """A target, when it was looked at, and from where; the place is None where it is not on record."""
 
     target: Target
@@ -34,7 +34,7 @@ def alt_az_deg(target: Target, at_utc: datetime, place: Place | None) -> tuple[f
     return quick_alt_az_deg(target.ra_hours, target.dec_deg, at_utc, place)
 
 
-def altitudes_deg(looks: Sequence[Look]) -> list[float | None]:
+def altitudes_deg(looks: Sequence[LookedAt]) -> list[float | None]:
     """The refracted altitude of each, to a tenth of a degree; None where its place or the site's is unknown."""
     found: list[float | None] = [_alt_of_fixed_deg(look) for look in looks]
     wandering: dict[tuple[Body, Place], list[int]] = {}
@@ -49,7 +49,7 @@ def altitudes_deg(looks: Sequence[Look]) -> list[float | None]:
     return found
 
 
-def _alt_of_fixed_deg(look: Look) -> float | None:
+def _alt_of_fixed_deg(look: LookedAt) -> float | None:
     stood = None if look.target.body is not None else alt_az_deg(*look)
     return None if stood is None else round(stood[0], 1)
 

@@ -2,15 +2,11 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from obslog.club.register.observing_site import ObservingSite
 from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.places.apparent_places import directions_of
 from obslog.sky.places.pole import clock_error_arcmin, pole_star
-
-if TYPE_CHECKING:
-    pass
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,7 +63,7 @@ def twilight_words(sky: "SunMoon", name: str, zone: ZoneInfo) -> str:
         return f"does not come: the Sun stays higher, {sky.lowest_sun_alt_deg:.1f}° at its lowest"
     if sky.highest_sun_alt_deg < SUN_ALT_DEG[name]:
         return f"does not come: the Sun stays lower, {sky.highest_sun_alt_deg:.1f}° at its highest"
-    return "not between this noon and the next"
+    return "not before the next noon"
 
 
 def horizon_words(

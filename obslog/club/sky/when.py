@@ -11,7 +11,7 @@ from obslog.club.register.observing_site import ObservingSite
 from obslog.club.sky.where import title_of
 from obslog.fields import LOWEST_TO_LOOK_DEG
 from obslog.sky.evening.sun_caution import caution_of_night
-from obslog.sky.names.lookup import Found, find_in_sky
+from obslog.sky.names.lookup import FoundInSky, find_in_sky
 from obslog.sky.places.ephemeris import target_of
 from obslog.sky.places.instants import as_datetime, as_datetime64, as_datetime_or_none, as_datetimes
 from obslog.sky.places.kernel import LAST_NOON
@@ -114,7 +114,7 @@ def course_of(view: ObservingSite, found: WhenIs) -> "NightCourse":
 
 
 def _nights_of_year(
-    view: ObservingSite, found: Found, noon: np.datetime64, above_deg: float
+    view: ObservingSite, found: FoundInSky, noon: np.datetime64, above_deg: float
 ) -> "list[NightOf]":
     """The nights of the year from this night on; it ends where the ephemeris does."""
     from obslog.sky.evening.visibility import observable_nights

@@ -2,22 +2,18 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.sky.pair_seen import PairSeen, pair_seen
 from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.names.deepsky import DeepSkyObject
-from obslog.sky.names.lookup import Found, find_in_sky
+from obslog.sky.names.lookup import FoundInSky, find_in_sky
 from obslog.sky.names.solar_system import Body
 from obslog.sky.names.star_tables import Star
 from obslog.sky.places.apparent_places import Places
 from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.sky.places.sphere import separation_deg
 from obslog.values import Place
-
-if TYPE_CHECKING:
-    pass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +77,7 @@ def where_is(view: ObservingSite, name: str, at_utc: datetime) -> WhereIs:
     )
 
 
-def title_of(found: Found) -> str:
+def title_of(found: FoundInSky) -> str:
     """Few know the Large Cloud as ESO 56-115."""
     return found.thing.title if isinstance(found.thing, DeepSkyObject) else found.name
 

@@ -74,7 +74,10 @@ class LoanPartLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoanPage:
-    """One loan with all that was written down; `key` is its whole key."""
+    """One loan with all that was written down; `key` is its whole key.
+
+    `out_again` is true of a loan that ended just now where another, noted on another laptop, had waited for that.
+    """
 
     key: UUID
     loan: LoanLine
@@ -89,6 +92,7 @@ class LoanPage:
     deposit_returned: bool | None
     currency: str | None
     note: str | None
+    out_again: bool = False
 
 
 def list_loans(

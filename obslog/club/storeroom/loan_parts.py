@@ -8,10 +8,10 @@ from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
+from obslog.club.absences import note_missing
 from obslog.club.register.things import Lendable
 from obslog.club.routine.condition_words import words_in_force
 from obslog.club.routine.part_conditions import Conditions, by_label
-from obslog.club.storeroom.absences import note_missing
 from obslog.club.storeroom.custody import Custody, IsOut, StoreStatus, state_of_part
 from obslog.club.storeroom.kits import parts_of
 from obslog.errors import ObslogError

@@ -1,11 +1,13 @@
 """Loans: out, back, extended, handed over from member to member. Each is one transaction."""
 
+from dataclasses import replace
 from datetime import date, datetime
 from typing import Any, TypedDict, Unpack
 
 from obslog.club.register.club_day import day_in, day_meant
 from obslog.club.register.things import lendable
 from obslog.club.routine.part_conditions import Conditions
+from obslog.club.storeroom.custody import open_loan
 from obslog.club.storeroom.loan_pages import LoanPage, loan_page, page_when_back
 from obslog.club.storeroom.loan_records import (
     Going,
@@ -84,7 +86,9 @@ def take_back(
         end_loan(session, loan, day, conditions or {}, all_good=all_good)
         loan.received_by_id, loan.deposit_returned = key_of_member(session, by), deposit_returned
         session.flush()
-        return page_when_back(session, loan, day_in(session, now))
+        page, called = page_when_back(session, loan, day_in(session, now)), what.name
+    with database.read() as session:  # as the end of the act has settled it
+        return replace(page, out_again=open_loan(session, lendable(session, called, kind)) is not None)
 
 
 def renew(

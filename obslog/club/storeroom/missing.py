@@ -4,9 +4,9 @@ from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
+from obslog.club.absences import Missable, item_of, missing_since, note_found, note_missing
 from obslog.club.register.club_day import day_meant
 from obslog.club.register.things import thing_named
-from obslog.club.storeroom.absences import Missable, item_of, missing_since, note_found, note_missing
 from obslog.club.storeroom.custody import refuse_if_lost_out
 from obslog.club.storeroom.kits import KitPage, kit_page, part_named
 from obslog.club.storeroom.loan_records import lose_on_loan

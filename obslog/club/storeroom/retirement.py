@@ -3,11 +3,11 @@
 from datetime import date, datetime
 from typing import Any
 
+from obslog.club.absences import note_found
 from obslog.club.register.club_day import day_in, day_meant
 from obslog.club.register.named_records import plain_record
 from obslog.club.register.things import kind_word, lendable, thing_named
 from obslog.club.register.typed_values import written
-from obslog.club.storeroom.absences import note_found
 from obslog.club.storeroom.custody import paper_of, paper_to_write, refuse_if_lost_out, refuse_if_out
 from obslog.club.storeroom.loan_records import lose_on_loan
 from obslog.club.storeroom.waiting_list import give_up_places

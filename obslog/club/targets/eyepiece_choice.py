@@ -5,9 +5,7 @@ from math import exp, log
 
 from sqlalchemy.orm import Session
 
-from obslog.club.register.true_field import fields_to_choose_from
-from obslog.records.name_lookup import by_name
-from obslog.records.tables.logbook_tables import Tube
+from obslog.club.targets.eyepieces_at_hand import Outing, fields_at_hand
 
 GOOD_CHANCE = 0.9
 
@@ -22,16 +20,15 @@ class EyepieceAdvice:
 
 
 def eyepiece_for(
-    session: Session, tube_name: str, half_arcmin: float, most_arcmin: float
+    session: Session, outing: Outing, half_arcmin: float, most_arcmin: float
 ) -> EyepieceAdvice | None:
     """The narrowest field in which 90 % of go-tos land, else the widest there is; None where no field is known.
 
     Half of them land inside the one radius, 95 % inside the other.
     """
-    tube = by_name(session, Tube, tube_name)
     offers = [
         EyepieceAdvice(name, field, _chance_inside(field / 2, half_arcmin, most_arcmin))
-        for field, name in fields_to_choose_from(session, tube)
+        for field, name in fields_at_hand(session, outing)
     ]
     good = (offer for offer in offers if offer.chance >= GOOD_CHANCE)
     return next(good, offers[-1] if offers else None)

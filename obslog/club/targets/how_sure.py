@@ -55,7 +55,7 @@ MOON = "Moon"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Judged:
+class VisualMargins:
     """For n things the margin over the threshold, magnitudes, with the Moon's light and without it; nan is unknown.
 
     `by_eye` are those that the naked eye shows easily, or better than the tube; `pairs` what the tube makes of double
@@ -79,13 +79,13 @@ class Judged:
         return bool(self.margin_mag[place] < HARDLY_MAG <= self.dark_margin_mag[place])
 
 
-def judge(catalogue: Catalogue, behind: SkyBehind, views: Views, aperture_mm: float) -> Judged:
+def judge(catalogue: Catalogue, behind: SkyBehind, views: Views, aperture_mm: float) -> VisualMargins:
     """How far above the threshold each thing of a catalogue is, in the best of the views or with the naked eye."""
     pairs = tuple(_parted(name, aperture_mm) for name in catalogue.names)
     lit, by_eye, core = _margins(catalogue, behind, views)
     moonlit = bool((behind.moonlight_mag > 0).any())
     dark = _margins(catalogue, behind.without_moon(), views)[0] if moonlit else lit
-    return Judged(margin_mag=lit, dark_margin_mag=dark, by_eye=by_eye, pairs=pairs, core_arcmin=core)
+    return VisualMargins(margin_mag=lit, dark_margin_mag=dark, by_eye=by_eye, pairs=pairs, core_arcmin=core)
 
 
 def _word(margin_mag: float, pair: Parted | None) -> Sure:

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 from obslog.club.performance.landing_chance import LandingChance, landing_chance
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.register.true_field import true_field_arcmin
-from obslog.club.targets.how_sure import Judged, judge
+from obslog.club.targets.how_sure import VisualMargins, judge
 from obslog.club.targets.means_to_see import JudgedIn, SkyOnRecord, judged_in, sky_on_record
 from obslog.club.targets.planned_targets import Wish
 from obslog.optics import LimitFormula, limiting_magnitude
@@ -42,7 +42,7 @@ class Judge(NamedTuple):
     place: Place
     judged_in: JudgedIn
 
-    def at(self, catalogue: Catalogue, when_utc: Instants) -> tuple[SkyBehind, Judged]:
+    def at(self, catalogue: Catalogue, when_utc: Instants) -> tuple[SkyBehind, VisualMargins]:
         """The sky behind each thing at its own instant, and how far each is above the threshold there."""
         behind = sky_behind(catalogue.directions, when_utc, self.place, self.sky_mag)
         return behind, judge(catalogue, behind, self.judged_in.views(), self.judged_in.aperture_mm)

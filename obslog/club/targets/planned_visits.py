@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from obslog.club.sky.pair_seen import pair_seen
-from obslog.club.targets.how_sure import Judged
+from obslog.club.targets.how_sure import VisualMargins
 from obslog.club.targets.planned_gear import Evening
 from obslog.club.targets.planned_targets import PlannedTarget
 from obslog.club.targets.preference import (
@@ -85,7 +85,7 @@ class _Then(NamedTuple):
     surface_mag: Floats
     sun_deg: Floats
     behind: SkyBehind
-    judged: Judged
+    judged: VisualMargins
 
 
 def _target(evening: Evening, then: _Then, n: int) -> PlannedTarget:

@@ -10,6 +10,8 @@ from enum import StrEnum
 from obslog.errors import UnknownName
 from obslog.sky.names.object_types import ObjectType
 
+WELL_KNOWN_LISTS = ("messier", "caldwell", "doubles")
+
 
 class Needed(StrEnum):
     """What an entry may have to hold; date, time and object are in every entry."""

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from obslog.club.targets.how_sure import MOON, STARRY, Judged, Sure
+from obslog.club.targets.how_sure import MOON, STARRY, Sure, VisualMargins
 from obslog.sky.evening.object_arrays import Catalogue
 from obslog.sky.evening.surface_brightness import GLOWING
 from obslog.sky.names.double_stars import Parted
@@ -14,7 +14,7 @@ TOLD_MOONLIGHT_MAG = 0.5
 LIKE_A_STAR_MAG = 5.0  # common practice: of the planets Uranus and Neptune are fainter, and look like stars
 
 
-def why(catalogue: Catalogue, judged: Judged, place: int) -> str:
+def why(catalogue: Catalogue, judged: VisualMargins, place: int) -> str:
     """The reason for the word that one thing has."""
     kind, sure = str(catalogue.types[place]), judged.sure(place)
     if sure is Sure.UNKNOWN:
@@ -68,7 +68,7 @@ def _of_cluster(kind: str, sure: Sure) -> str:
     )
 
 
-def _of_glow(catalogue: Catalogue, judged: Judged, place: int, sure: Sure) -> str:
+def _of_glow(catalogue: Catalogue, judged: VisualMargins, place: int, sure: Sure) -> str:
     major = float(catalogue.major_arcmin[place])
     core = float(judged.core_arcmin[place])
     if major >= SMALL_ARCMIN and np.isfinite(core):

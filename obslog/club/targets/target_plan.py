@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from obslog.club.register.observing_site import ObservingSite
-from obslog.club.targets.how_sure import Judged, Sure
+from obslog.club.targets.how_sure import Sure, VisualMargins
 from obslog.club.targets.means_to_see import USUAL_SKY_MAG
 from obslog.club.targets.planned_gear import Evening, Judge, gear_for
 from obslog.club.targets.planned_targets import MoonTonight, TargetPlan, UpTime, Wish
@@ -144,7 +144,9 @@ def _chosen(evening: Evening, sieve: Sieve) -> list[PlaceInPlan]:
     return chosen
 
 
-def _leave_out_unseen(evening: Evening, sieve: Sieve, places: NDArray[np.intp], judged: Judged) -> None:
+def _leave_out_unseen(
+    evening: Evening, sieve: Sieve, places: NDArray[np.intp], judged: VisualMargins
+) -> None:
     """Leave out what the tube does not show against this sky, and in a free choice what cannot be judged."""
     catalogue, sure = evening.catalogue, judged.all_sure()
     lost = [word is Sure.NO for word in sure]

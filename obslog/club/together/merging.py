@@ -1,7 +1,7 @@
 """Merging bundles: what other laptops know is taken in, whole or not at all, and the same bundle twice adds nothing."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -16,16 +16,15 @@ from obslog.club.together.forgetting import Forgetting
 from obslog.club.together.references import all_to_settle
 from obslog.club.together.standing_words import ToSettle
 from obslog.errors import WrongInput
-from obslog.exchange.bundles.entries import Entry
 from obslog.exchange.bundles.keys import time_of
-from obslog.exchange.bundles.reading import read_bundle
+from obslog.exchange.bundles.reading import Bundle, read_bundle
 from obslog.records.bundles.taking_in import TakenIn, take_in
 from obslog.records.care.copies_before import copy_before, remove_older, take_back
 from obslog.records.database import Database
 from obslog.records.driver_errors import files_in_sentences
 from obslog.records.engine import file_of
 from obslog.records.files.copies import copies_holding
-from obslog.records.merging.checks import kind_words
+from obslog.records.merging.checks import ValueRefused, kind_words
 from obslog.records.merging.disagreements import disagreements
 from obslog.records.merging.standing import Why
 from obslog.records.tables.base import Base
@@ -33,6 +32,7 @@ from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook_tables import Night, Site
 from obslog.records.tables.officer import Stocktake
+from obslog.records.upgrading import known_revisions
 
 
 class NoBundleThere(WrongInput):
@@ -65,6 +65,16 @@ class Merged:
     copies: list[str]
 
 
+class NewerValue(WrongInput):
+    """A value that this version would not let anybody type, from a version that it does not know."""
+
+    def __init__(self, refused: ValueRefused) -> None:
+        super().__init__(
+            refused.message,
+            "A newer version wrote that. Nothing was taken in: update the program here, then merge it again.",
+        )
+
+
 class _OnlyLooked(Exception):
     """Takes back what was only looked at."""
 
@@ -75,21 +85,25 @@ def merge_bundles(
     """Take in what the bundles tell, in one transaction; with `only_look` all is taken back again.
 
     The file is copied before, and the copy kept where anything came in.
-    Raises NoBundleThere, BrokenBundle, ValueRefused, ActNotTold, ActToldOtherwise: then nothing was taken in.
+    Raises NoBundleThere, BrokenBundle, ValueRefused, NewerValue, ActNotTold, ActToldOtherwise; then nothing was taken.
     """
     merged: Merged | None = None
     with ExitStack() as files:
-        bundles = [_entries(files, path, now) for path in paths]
+        bundles = [_opened(files, path, now) for path in paths]
         copy = None if only_look else copy_before(database, "merge", now)
         forgetting = Forgetting()
         try:
             with database.write(now) as session:
-                taken = take_in(session, bundles, forgetting.prepare)
+                taken = take_in(session, [bundle.entries for bundle in bundles], forgetting.prepare)
                 merged = replace(_merged(session, paths, taken, copy), forgotten=forgetting.neutral)
                 if only_look:
                     raise _OnlyLooked
         except _OnlyLooked:
             pass
+        except ValueRefused as error:
+            if {bundle.manifest.schema for bundle in bundles} <= known_revisions():
+                raise
+            raise NewerValue(error) from error
         finally:
             if copy is not None and (merged is None or merged.copy is None):
                 take_back(copy)
@@ -106,7 +120,7 @@ def _older_removed(database: Database, copy: str | None, now: datetime) -> list[
     return remove_older(place, Path(copy), now) if place is not None and copy is not None else []
 
 
-def _entries(files: ExitStack, path: Path, now: datetime) -> Iterator[Entry]:
+def _opened(files: ExitStack, path: Path, now: datetime) -> Bundle:
     if path.is_dir():
         raise NoBundleThere(path, "it is a folder")
     with files_in_sentences(str(path)):
@@ -114,7 +128,7 @@ def _entries(files: ExitStack, path: Path, now: datetime) -> Iterator[Entry]:
             stream = files.enter_context(path.open("rb"))
         except FileNotFoundError as error:
             raise NoBundleThere(path, "there is no such file") from error
-    return read_bundle(stream, max(now, time_of(str(new_key()))), called=path.name).entries
+    return read_bundle(stream, max(now, time_of(str(new_key()))), called=path.name)
 
 
 def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, copy: Path | None) -> Merged:

@@ -1,5 +1,6 @@
 """Writing a bundle: what this laptop knows, or a part of it, in one file for others to merge."""
 
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
@@ -11,9 +12,11 @@ from obslog.exchange.bundles.manifest import Facts
 from obslog.exchange.bundles.writing import write_bundle
 from obslog.files.atomic_file import whole_file
 from obslog.files.output_files import FileThere, output_in_sentences
-from obslog.records.bundles.choosing import choose_night, choose_since, choose_untold, mark_told
+from obslog.records.bundles.choosing import all_acts, choose_since, choose_untold, mark_told
+from obslog.records.bundles.one_night import choose_night
 from obslog.records.bundles.telling import Choice, private_sites, tell
 from obslog.records.database import Database
+from obslog.records.driver_errors import NotAllowed
 from obslog.records.upgrading import SCHEMA_REVISION
 
 _NOBODYS = UUID(int=0)
@@ -61,17 +64,18 @@ def write_bundle_to(database: Database, path: Path, what: WhatToTell, now: datet
         choice = _choice(database, what)
         if choice.acts is not None and not choice.acts:
             raise NothingToTell
+        told = all_acts(session) if choice.whole_acts is None else choice.whole_acts
         facts = Facts(schema=SCHEMA_REVISION, origin=str(database.author.origin or _NOBODYS), written_utc=now)
         with (
             output_in_sentences(path),
-            whole_file(path.absolute(), private=True) as draft,
+            whole_file(path.absolute(), private=True, lasting=True) as draft,
             draft.open("w+b") as stream,
         ):
             manifest = write_bundle(stream, facts, tell(session, choice), called=path.name)
         hidden = bool(private_sites(session)) and not what.with_private
     if not what.of_a_night and not database.only_read:
-        with database.write(now) as session:
-            mark_told(session, choice.whole_acts)
+        with suppress(NotAllowed), database.write(now) as session:  # on a server only officers may
+            mark_told(session, told)
     return Written(
         file=str(path),
         acts=manifest.acts,

@@ -26,7 +26,7 @@ CAUTIONS = (
 )
 
 
-class NoBattery(WrongInput):
+class NotABattery(WrongInput):
     def __init__(self, name: str, what: str, is_item: bool) -> None:
         hint = (
             f"If it is one: obslog item edit {quoted(name)} --category battery"
@@ -83,7 +83,7 @@ def note_test(
     load_volts: float | None = None,
     capacity_percent: float | None = None,
 ) -> BatteryPage:
-    """Note a test of a battery. Raises UnknownName, NoBattery, NothingRead, OutOfRange, MoreUnderLoad, FutureDate."""
+    """Note a test of a battery. Raises UnknownName, NotABattery, NothingRead, OutOfRange, MoreUnderLoad, FutureDate."""
     if all(read is None for read in (rest_volts, load_volts, capacity_percent)):
         raise NothingRead
     day = day_meant(database, on, now)
@@ -109,7 +109,7 @@ def note_test(
 
 
 def battery_page(database: Database, name: str) -> BatteryPage:
-    """A battery's tests. Raises UnknownName, NoBattery."""
+    """A battery's tests. Raises UnknownName, NotABattery."""
     with database.read() as session:
         return _page(session, _battery(session, name))
 
@@ -119,10 +119,10 @@ def _battery(session: Session, name: str) -> Item:
         item = thing_named(session, name, "item")
     except WrongInput:
         other = thing_named(session, name)
-        raise NoBattery(other.name, with_article(other.kind), False) from None
+        raise NotABattery(other.name, with_article(other.kind), False) from None
     assert isinstance(item, Item)
     if item.sort.strip().casefold() != "battery":
-        raise NoBattery(item.name, f"an item of the category {item.sort!r}", True)
+        raise NotABattery(item.name, f"an item of the category {item.sort!r}", True)
     return item
 
 

@@ -18,8 +18,7 @@ from sqlalchemy.orm.attributes import InstrumentedAttribute
 from obslog.club.kit_contents import items_of_kits
 from obslog.records.lean_reading import bare, columns_of, days_of, keys_of
 from obslog.records.tables.logbook_tables import Night, Observation, Setup
-
-DAYS_OF_A_YEAR = 365
+from obslog.times import DAYS_OF_A_YEAR
 
 
 def nights_of_use(

@@ -24,7 +24,7 @@ from obslog.records.tables.logbook_tables import Equipment, Item, Service
 from obslog.records.tables.storeroom import ServiceBill
 
 
-class Basis(StrEnum):
+class DueBy(StrEnum):
     """By what a service is due."""
 
     DATE = "date"
@@ -40,7 +40,7 @@ class DueService:
 
     name: str
     kind: str
-    basis: Basis
+    basis: DueBy
     due_on: date | None
     words: str
     last_on: date | None
@@ -63,7 +63,7 @@ def list_due(database: Database, today: date, within_days: int = 0) -> list[DueS
     return sorted(
         listed,
         key=lambda due: (
-            due.basis is Basis.CONDITION,
+            due.basis is DueBy.CONDITION,
             -due.nights_last_year,
             due.due_on or date.min,
             due.name,
@@ -86,7 +86,7 @@ def due_of(
     found: dict[UUID, list[DueService]] = {}
     for key, item in items.items():
         dues = [
-            *_by_bill(item, pending.get(key), nights.get(key, []), horizon),
+            *_by_bill(item, pending.get(key), nights.get(key, []), today, horizon),
             *routine.due(item, done.get(key, {}), nights.get(key, []), pending.get(key)),
             *_by_battery(item, capacity.get(key), fewest_percent),
         ]
@@ -140,23 +140,24 @@ def _was_due(last: Service, bill: ServiceBill, nights: list[date], day: date) ->
 
 
 def _by_bill(
-    item: _Item, pending: _Pending | None, nights: list[date], horizon: date
+    item: _Item, pending: _Pending | None, nights: list[date], today: date, horizon: date
 ) -> Iterator[DueService]:
     if pending is None:
         return
     last, bill = pending
     done = last.done_on
     if bill.next_on is not None and bill.next_on <= horizon:
-        words = f"service is due on {bill.next_on}; the last was on {done}: {last.text}"
-        yield _due(item, Basis.DATE, bill.next_on, words, done)
+        verb = "was" if bill.next_on < today else "is"
+        words = f"service {verb} due on {bill.next_on}; the last was on {done}: {last.text}"
+        yield _due(item, DueBy.DATE, bill.next_on, words, done)
     used = nights_after(nights, done)
     if bill.next_after_nights is not None and used >= bill.next_after_nights:
         after = counted(bill.next_after_nights, "night")
         words = f"service is due after {after} of use; it has been used on {used} since {done}"
-        yield _due(item, Basis.NIGHTS, None, words, done)
+        yield _due(item, DueBy.NIGHTS, None, words, done)
     if bill.next_when is not None:
         words = f"service is due when {bill.next_when}; the last was on {done}"
-        yield _due(item, Basis.CONDITION, None, words, done)
+        yield _due(item, DueBy.CONDITION, None, words, done)
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +180,7 @@ class _ByRoutine:
             state = state_of(task, last, nights, self.horizon)
             said_itself = pending is not None and last is not None and last[1] == pending[0].id
             if state.due and not said_itself:
-                yield _due(item, Basis.ROUTINE, state.due_on, self._words(state, nights), state.last_on)
+                yield _due(item, DueBy.ROUTINE, state.due_on, self._words(state, nights), state.last_on)
 
     def _words(self, state: TaskState, nights: list[date]) -> str:
         task = state.task
@@ -203,10 +204,10 @@ def _by_battery(item: _Item, last: tuple[date, float] | None, fewest_percent: fl
         words = (
             f"replace it: {last[1]:g} % of its capacity on {last[0]}, under the club's {fewest_percent:g} %"
         )
-        yield _due(item, Basis.BATTERY, last[0], words, last[0])
+        yield _due(item, DueBy.BATTERY, last[0], words, last[0])
 
 
-def _due(item: _Item, basis: Basis, due_on: date | None, words: str, last_on: date | None) -> DueService:
+def _due(item: _Item, basis: DueBy, due_on: date | None, words: str, last_on: date | None) -> DueService:
     return DueService(
         name=item.name, kind=item.kind, basis=basis, due_on=due_on, words=words, last_on=last_on
     )

@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.whole_club.beyond_log import note_beyond_log
 from obslog.club.whole_club.kinds_agree import kinds_that_disagree
-from obslog.club.whole_club.row_loader import Lost
+from obslog.club.whole_club.row_loader import LostRows
 from obslog.club.whole_club.sheet_intake import take_sheet
 from obslog.club.whole_club.sheet_tables import LEFT_OUT_TABLES, tables_to_go
 from obslog.errors import ObslogError, nearest_names, quoted
@@ -88,7 +88,7 @@ def import_all(
     taken, differ = [], []
     with database.write(now, f"import all {folder.name or folder}") as session:
         _refuse_what_is_there(session, database.where, folder)
-        lost = Lost()
+        lost = LostRows()
         for table in tables:
             resource = package.resources.get(table.name)
             if resource is None or faults.is_full:

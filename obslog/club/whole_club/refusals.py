@@ -17,7 +17,7 @@ _ALIKE = re.compile(r"UNIQUE constraint failed: (.+)")
 _MOST_SHOWN = 60
 
 
-class Refusal(Exception):
+class RowRefused(Exception):
     """Why a row is refused; `column` is empty where it is the row as a whole."""
 
     def __init__(self, column: str, reason: str, remedy: str) -> None:
@@ -25,7 +25,7 @@ class Refusal(Exception):
         self.column, self.reason, self.remedy = column, reason, remedy
 
 
-class LooseReference(Refusal):
+class LooseReference(RowRefused):
     """A column refers to a row that is not there: the key of no row of that table."""
 
     def __init__(self, column: str, table: str, key: object, *, may_be_blank: bool) -> None:
@@ -37,22 +37,22 @@ class LooseReference(Refusal):
         self.table, self.key = table, key
 
 
-def refusal_of(error: DBAPIError, table: Table) -> Refusal:
+def refusal_of(error: DBAPIError, table: Table) -> RowRefused:
     """The refusal of one row, from what the driver says; what it refers to is looked at by `loose_reference`."""
     name, columns = _broken(error)
     check = next((rule for rule in _checks(table) if str(rule.name) in (name, _bare(name))), None)
     if check is not None:
         rule = " ".join(str(check.sqltext).split())
-        return Refusal("", f"breaks the rule: {rule}.", "Correct the row so that the rule holds.")
+        return RowRefused("", f"breaks the rule: {rule}.", "Correct the row so that the rule holds.")
     if _one_alone(table, name):
-        return Refusal(
+        return RowRefused(
             "", f"another row stands already{_while(table, ())}.", "Take one of the two out, or end it."
         )
     alike = columns or _columns_alike(table, name)
     if alike:
         return _not_alone(alike, _while(table, alike))
     told = str(error.orig).strip().splitlines()[0] if str(error.orig).strip() else "no reason given"
-    return Refusal("", f"is refused by the database: {told}.", "Correct the row.")
+    return RowRefused("", f"is refused by the database: {told}.", "Correct the row.")
 
 
 def loose_reference(connection: Connection, table: Table, row: Mapping[str, Any]) -> LooseReference | None:
@@ -116,10 +116,10 @@ def _while(table: Table, columns: tuple[str, ...]) -> str:
     return ""
 
 
-def _not_alone(columns: tuple[str, ...], only_where: str) -> Refusal:
+def _not_alone(columns: tuple[str, ...], only_where: str) -> RowRefused:
     shown = ["name" if column == "name_key" else column for column in columns]
     spelled = "; capitals and spaces do not make another name" if "name_key" in columns else ""
-    return Refusal(
+    return RowRefused(
         shown[0] if len(shown) == 1 else "",
         f"another row has the same {enumerated(shown)}{only_where}{spelled}.",
         "Take one of the two out, or correct it.",

@@ -12,7 +12,7 @@ from sqlalchemy import Table, bindparam, update
 from sqlalchemy.exc import DataError, DBAPIError, IntegrityError
 from sqlalchemy.orm import Session
 
-from obslog.club.whole_club.refusals import Refusal, loose_reference, refusal_of
+from obslog.club.whole_club.refusals import RowRefused, loose_reference, refusal_of
 from obslog.exchange.package.faults import FaultList
 from obslog.records.bulk_insert import insert_rows
 from obslog.records.tables.base import name_key
@@ -20,7 +20,7 @@ from obslog.records.tables.base import name_key
 Row = tuple[Any, ...]
 
 
-class Lost:
+class LostRows:
     """Rows that did not come in, by their keys or by their sheet: what refers to them is not to blame."""
 
     def __init__(self) -> None:
@@ -48,12 +48,12 @@ class RowLoader:
         # Line, column, key of the row, what it refers to.
         self._later: list[tuple[int, str, str, object]] = []
 
-    def load(self, rows: Sequence[tuple[int, Row]], faults: FaultList, lost: Lost) -> None:
+    def load(self, rows: Sequence[tuple[int, Row]], faults: FaultList, lost: LostRows) -> None:
         """Insert rows, each with its line."""
         ready = [(line, self._without_own(line, row)) for line, row in rows]
         self._insert(ready, faults, lost)
 
-    def tie(self, faults: FaultList, lost: Lost) -> None:
+    def tie(self, faults: FaultList, lost: LostRows) -> None:
         """Fill in what refers to the table's own rows, now that all are there."""
         for line, column, key, value in self._later:
             if lost.may_hold(self._table.name, value):
@@ -79,7 +79,7 @@ class RowLoader:
                 values[place] = None
         return tuple(values)
 
-    def _insert(self, rows: Sequence[tuple[int, Row]], faults: FaultList, lost: Lost) -> None:
+    def _insert(self, rows: Sequence[tuple[int, Row]], faults: FaultList, lost: LostRows) -> None:
         if not rows or faults.is_full:
             return
         refused = self._refused([row for _, row in rows])
@@ -105,7 +105,7 @@ class RowLoader:
             return error
         return None
 
-    def _explain(self, row: tuple[int, Row], error: DBAPIError, faults: FaultList, lost: Lost) -> None:
+    def _explain(self, row: tuple[int, Row], error: DBAPIError, faults: FaultList, lost: LostRows) -> None:
         line, values = row
         named = dict(zip(self._columns, values, strict=True))
         for column in self._table.primary_key.columns:
@@ -116,5 +116,5 @@ class RowLoader:
         elif not lost.may_hold(loose.table, loose.key):
             self._tell(line, loose, faults)
 
-    def _tell(self, line: int, refusal: Refusal, faults: FaultList) -> None:
+    def _tell(self, line: int, refusal: RowRefused, faults: FaultList) -> None:
         faults.add(self._file, refusal.reason, refusal.remedy, line=line, column=refusal.column)

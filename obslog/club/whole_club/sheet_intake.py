@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Table
 from sqlalchemy.orm import Session
 
-from obslog.club.whole_club.row_loader import Lost, RowLoader
+from obslog.club.whole_club.row_loader import LostRows, RowLoader
 from obslog.club.whole_club.sheet_tables import LEFT_OUT_COLUMNS, sheet_of
 from obslog.club.whole_club.typed_checks import check_of
 from obslog.errors import nearest_names
@@ -33,7 +33,7 @@ Numbered = list[tuple[int, list[str]]]
 
 
 @dataclass(slots=True)
-class Outcome:
+class SheetOutcome:
     """How many rows a sheet had, and in what way it is not as the description says; empty where it is."""
 
     rows: int = 0
@@ -46,9 +46,9 @@ def take_sheet(
     folder: Path,
     resource: Resource,
     faults: FaultList,
-    lost: Lost,
+    lost: LostRows,
     tick: Tick,
-) -> Outcome:
+) -> SheetOutcome:
     """Put the rows of a sheet into their table; what is wrong goes to `faults`."""
     sheet = sheet_of(table)
     try:
@@ -56,7 +56,7 @@ def take_sheet(
             reader = SheetReader(file, _longest_line(sheet))
             if not _heads_are_known(reader.heads, sheet, resource.file, faults):
                 lost.add_sheet(table.name)
-                return Outcome()
+                return SheetOutcome()
             intake = _Intake(
                 session=session,
                 table=table,
@@ -67,14 +67,14 @@ def take_sheet(
                 lost=lost,
             )
             if intake.take_all(reader, tick):
-                return Outcome(reader.facts.rows, _difference(reader.facts, resource))
+                return SheetOutcome(reader.facts.rows, _difference(reader.facts, resource))
     except NotToBeRead as error:
         faults.add(resource.file, error.reason, error.remedy)
         lost.add_sheet(table.name)
     except BadLine as error:
         faults.add(resource.file, error.reason, error.remedy, line=error.line)
         lost.add_sheet(table.name)
-    return Outcome()
+    return SheetOutcome()
 
 
 def _longest_line(sheet: SheetTable) -> int:
@@ -92,7 +92,7 @@ class _Intake:
     file: str
     heads: list[str]
     faults: FaultList
-    lost: Lost
+    lost: LostRows
     waiting: Numbered = field(default_factory=list)
     loader: RowLoader = field(init=False)
     readers: list[ColumnReader] = field(init=False)

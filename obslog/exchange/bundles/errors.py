@@ -112,8 +112,8 @@ class ClockAhead(BrokenBundle):
     def __init__(self, called: str, what: str, at: datetime, now: datetime) -> None:
         super().__init__(
             f"{what} in {_inside(called)} is of {at:%Y-%m-%d %H:%M} UTC, and here it is {now:%Y-%m-%d %H:%M} UTC.",
-            "One of the two clocks is wrong. Set this computer's if it is this one; if it is the other, ask for a "
-            "bundle that leaves out what was noted while it ran ahead.",
+            "One of the two clocks is wrong. If it is this one, set it and merge again. If it is the other, set that "
+            "one, go back there to a copy from before (obslog db restore), and note anew what is missing.",
         )
 
 

@@ -17,12 +17,12 @@ from obslog.errors import why_not_read
 from obslog.exchange.open_log.refusals import (
     DeclaresEntities,
     HasDocumentType,
+    LogTooLarge,
     NeedsEntity,
     NoSuchLog,
     NotALog,
     NotWellFormed,
     RefersOutside,
-    TooLarge,
     TooMuch,
     UnknownEncoding,
     WrongEncoding,
@@ -67,7 +67,7 @@ def records(path: Path) -> Iterator[Element]:
     """
     try:
         if path.stat().st_size > LARGEST_FILE:
-            raise TooLarge(path.name, LARGEST_FILE)
+            raise LogTooLarge(path.name, LARGEST_FILE)
         with path.open("rb") as file:
             yield from _records(file, path.name)
     except OSError as error:
@@ -111,7 +111,7 @@ def _chunks(file: IO[bytes], name: str) -> Iterator[bytes]:
     while chunk := file.read(_CHUNK):
         read += len(chunk)
         if read > LARGEST_FILE:
-            raise TooLarge(name, LARGEST_FILE)
+            raise LogTooLarge(name, LARGEST_FILE)
         yield chunk
 
 

@@ -71,7 +71,7 @@ class TooMuch(XmlRefused):
         super().__init__(f"{name}: line {line}: {what}: this is no log of observations.", _HINT)
 
 
-class TooLarge(XmlRefused):
+class LogTooLarge(XmlRefused):
     def __init__(self, name: str, most_bytes: int) -> None:
         super().__init__(
             f"{name} is larger than {most_bytes // 1_000_000} MB.",

@@ -39,7 +39,7 @@ Check = Callable[[str], object]
 """What else is asked of a text, such as a time zone; raises ObslogError."""
 
 
-class BadCell(Exception):
+class CellRefused(Exception):
     """What is wrong with a cell, and what to do."""
 
     def __init__(self, reason: str, remedy: str) -> None:
@@ -75,7 +75,7 @@ class ColumnReader:
                 values = {cell: self._value(cell) for cell in different}
                 return [values[cell] for cell in cells]
             return [self._value(cell) for cell in cells]
-        except BadCell:
+        except CellRefused:
             return list(self._one_by_one(cells, faults))
 
     def _numbers(self, cells: Sequence[str]) -> list[Any] | None:
@@ -98,21 +98,21 @@ class ColumnReader:
         for place, cell in enumerate(cells):
             try:
                 yield self._value(cell)
-            except BadCell as error:
+            except CellRefused as error:
                 faults.append(CellFault(place, error.reason, error.remedy))
                 yield None
 
     def _value(self, cell: str) -> Any:
         if not cell:
             if self._column.needed:
-                raise BadCell("is blank, but it is needed.", _write_it_like(self._column))
+                raise CellRefused("is blank, but it is needed.", _write_it_like(self._column))
             return None
         value = self._read(self._column, cell)
         if self._check is not None:
             try:
                 self._check(value)
             except ObslogError as error:
-                raise BadCell(error.message, error.hint) from error
+                raise CellRefused(error.message, error.hint) from error
         return value
 
 
@@ -123,9 +123,9 @@ def _write_it_like(column: SheetColumn) -> str:
     return f"Write it like {example}." if example else "Fill it in."
 
 
-def _wrong(column: SheetColumn, cell: str, what: str) -> BadCell:
+def _wrong(column: SheetColumn, cell: str, what: str) -> CellRefused:
     short = cell if len(cell) <= _SHOWN else f"{cell[:_SHOWN]}..."
-    return BadCell(f"{short!r} is {what}.", _write_it_like(column))
+    return CellRefused(f"{short!r} is {what}.", _write_it_like(column))
 
 
 def _key(column: SheetColumn, cell: str) -> str:
@@ -161,13 +161,13 @@ def _day(column: SheetColumn, cell: str) -> date:
 
 def _check_year(day: date) -> None:
     if not YEAR.holds(day.year):
-        raise BadCell(f"{day.year} is not a year from {YEAR.low:g} to {YEAR.high:g}.", "Check the year.")
+        raise CellRefused(f"{day.year} is not a year from {YEAR.low:g} to {YEAR.high:g}.", "Check the year.")
 
 
 def _yes_no(column: SheetColumn, cell: str) -> bool:
     found = _YES_NO.get(cell.lower())  # a spreadsheet writes them in capitals
     if found is None:
-        raise BadCell(f"{cell[:_SHOWN]!r} is neither true nor false.", "Write true or false.")
+        raise CellRefused(f"{cell[:_SHOWN]!r} is neither true nor false.", "Write true or false.")
     return found
 
 
@@ -193,7 +193,7 @@ def _in_range(column: SheetColumn, number: float, cell: str) -> float:
     rule = column.rule
     if not isfinite(number) or (isinstance(rule, NumberField) and not rule.holds(number)):
         ends = f" from {rule.range_words}" if isinstance(rule, NumberField) else " that is finite"
-        raise BadCell(f"{cell[:_SHOWN]} is not a number{ends}.", "Correct it, or leave the cell blank.")
+        raise CellRefused(f"{cell[:_SHOWN]} is not a number{ends}.", "Correct it, or leave the cell blank.")
     return number
 
 
@@ -203,12 +203,12 @@ def _text(column: SheetColumn, cell: str) -> str:
     if isinstance(rule, TextField):
         if not rule.holds(text):
             kinds = "characters on one line" if rule.one_line else "characters"
-            raise BadCell(
+            raise CellRefused(
                 f"{text[:_SHOWN]!r} is not a text of 1 to {rule.longest} {kinds} that can be shown.",
                 "Give it shorter or plainer.",
             )
     elif len(text) > LONGEST_TEXT or unusable(text):
-        raise BadCell(
+        raise CellRefused(
             f"{text[:_SHOWN]!r} has more than {LONGEST_TEXT} characters, or some that cannot be shown.",
             "Give it shorter or plainer.",
         )
@@ -219,7 +219,7 @@ def _bytes(column: SheetColumn, cell: str) -> bytes:
     try:
         return b64decode(unguarded(cell), validate=True)
     except ValueError as error:
-        raise BadCell(
+        raise CellRefused(
             f"{cell[:_SHOWN]!r} is not base64.", "Leave such cells as they were exported."
         ) from error
 

@@ -16,7 +16,6 @@ _WHOLE_SECOND = ".000000Z"
 
 
 def written_cells(holds: Holds, values: Sequence[Any]) -> list[str]:
-    """The cells of a column."""
     write = _WRITERS[holds]
     return ["" if value is None else write(value) for value in values]
 

@@ -1,61 +1,25 @@
-"""What a cell says: texts, numbers with their units and signs of money, dates in the ways people write them.
-
-A whole column of dates is read in one order, so that 3/4/2026 means the same in each row: the order that every date of
-the column allows. Where both are possible, the person is asked.
-"""
+"""What a cell says, in its column's own terms: texts, numbers with their units and signs of money, words, dates."""
 
 import re
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
-from datetime import UTC, date, datetime, time
+from collections.abc import Callable
+from datetime import date, time
 from enum import StrEnum
 
-from obslog.errors import ObslogError, WrongInput
+from obslog.errors import ObslogError
+from obslog.exchange.spreadsheets.cell_dates import CellReading, read_day, read_past_day, read_time
 from obslog.exchange.spreadsheets.columns import Column, Reads, also_said
-from obslog.exchange.spreadsheets.grid import Cell
+from obslog.exchange.spreadsheets.grid import BadCell, Cell, cell_text
 from obslog.fields import NumberField, TextField
 
 Value = str | float | int | bool | date | time | tuple[str, ...] | None
-
-
-class DateOrder(StrEnum):
-    """Whether the day or the month stands first in 3/4/2026."""
-
-    DAY_FIRST = "day-first"
-    MONTH_FIRST = "month-first"
-
-
-class BadCell(WrongInput):
-    """What is wrong with a cell, as a sentence that begins with what stands there."""
-
-
 BLANK = frozenset({"", "-", "--", "?", "n/a", "n.a.", "na", "none", "unknown", "nil", "tbc", "tbd"})
 _YES, _NO = (
     frozenset({"yes", "y", "x", "true", "1", "✓", "✔", "ja", "oui"}),
     frozenset({"no", "n", "false", "0", "nein", "non"}),
 )
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-_ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ]\d\d:\d\d(?::\d\d)?)?$")
-_TWO_FIRST = re.compile(r"(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})$")
-_NAMED = re.compile(
-    r"(?:(\d{1,2})(?:st|nd|rd|th|\.)?[ -]+([a-z]{3,9})\.?|([a-z]{3,9})\.? +(\d{1,2})(?:st|nd|rd|th)?,?)"
-    r"[ -]+(\d{4}|\d{2})$"
-)
-_YEAR_ALONE = re.compile(r"(?:19|20)\d{2}$")
-_CLOCK = re.compile(
-    r"(\d{1,2})(?:[:.h](\d{2})(?:[:.](\d{2})(\.\d{1,6})?)?)? ?(am|pm)? ?(z|ut|utc|gmt)?$", re.IGNORECASE
-)
 _MONEY_AND_UNITS = re.compile(r"^[£$€¥\s]+|\s*(?:[£$€¥]|mm|kg|deg|°|days?|[a-z]{3})?$", re.IGNORECASE)
 _THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?$")
 _GERMAN_THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:\.\d{3})+,\d+$")
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """How the cells of a sheet are read: the order of its dates, and the day after which no date is past."""
-
-    today: date
-    order: DateOrder | None = None
 
 
 def is_blank(cell: Cell) -> bool:
@@ -63,7 +27,7 @@ def is_blank(cell: Cell) -> bool:
     return cell is None or (isinstance(cell, str) and cell.strip().casefold() in BLANK)
 
 
-def cell_value(column: Column, cell: Cell, reading: Reading) -> Value:
+def cell_value(column: Column, cell: Cell, reading: CellReading) -> Value:
     """What the cell says, in the column's own terms; None where it is blank. Raises BadCell."""
     if is_blank(cell):
         return None
@@ -75,27 +39,6 @@ def cell_value(column: Column, cell: Cell, reading: Reading) -> Value:
         raise BadCell(error.message, error.hint) from error
 
 
-def date_order(cells: Iterable[Cell]) -> DateOrder | None:
-    """The order in which a column writes its dates; None where none of them tells. Raises BadCell where two do."""
-    told: dict[DateOrder, str] = {}
-    for cell in cells:
-        found = _TWO_FIRST.match(cell.strip()) if isinstance(cell, str) else None
-        if found is None:
-            continue
-        first, second = int(found[1]), int(found[2])
-        if first > 12 >= second:
-            told.setdefault(DateOrder.DAY_FIRST, found[0])
-        elif second > 12 >= first:
-            told.setdefault(DateOrder.MONTH_FIRST, found[0])
-    if len(told) == 2:
-        day_first, month_first = told[DateOrder.DAY_FIRST], told[DateOrder.MONTH_FIRST]
-        raise BadCell(
-            f"{day_first!r} has the day first, {month_first!r} the month.",
-            "Write one of them like 2026-03-02.",
-        )
-    return next(iter(told), None)
-
-
 def _kind_of(column: Column) -> type[object] | Reads:
     holds = column.holds
     if isinstance(holds, Reads):
@@ -103,16 +46,16 @@ def _kind_of(column: Column) -> type[object] | Reads:
     return StrEnum if isinstance(holds, type) else type(holds)
 
 
-def _text(column: Column, cell: Cell, _reading: Reading) -> Value:
+def _text(column: Column, cell: Cell, _reading: CellReading) -> Value:
     assert isinstance(column.holds, TextField)
-    return column.holds.checked(_written(cell))
+    return column.holds.checked(cell_text(cell))
 
 
-def _number(column: Column, cell: Cell, _reading: Reading) -> Value:
+def _number(column: Column, cell: Cell, _reading: CellReading) -> Value:
     field = column.holds
     assert isinstance(field, NumberField)
     if isinstance(cell, bool | date):
-        raise BadCell(f"{_written(cell)!r} is not a number.", f"Write it like {column.example or '25'}.")
+        raise BadCell(f"{cell_text(cell)!r} is not a number.", f"Write it like {column.example or '25'}.")
     number = cell if isinstance(cell, float) else _read_number(str(cell), column)
     field.check(number, cell)
     if field.whole and not float(number).is_integer():
@@ -138,131 +81,45 @@ def _read_number(text: str, column: Column) -> float:
         ) from error
 
 
-def _word(column: Column, cell: Cell, _reading: Reading) -> Value:
+def _word(column: Column, cell: Cell, _reading: CellReading) -> Value:
     assert isinstance(column.holds, type)
     words = [str(word) for word in column.holds]
-    said = " ".join(_written(cell).casefold().split())
+    said = " ".join(cell_text(cell).casefold().split())
     said = also_said().get(column.holds, {}).get(said, said)
     if said in words:
         return said
     raise BadCell(
-        f"{_written(cell)[:40]!r} is none of {', '.join(words)}.",
+        f"{cell_text(cell)[:40]!r} is none of {', '.join(words)}.",
         f"Write one of these words: {', '.join(words)}.",
     )
 
 
-def _yes_or_no(_column: Column, cell: Cell, _reading: Reading) -> Value:
+def _yes_or_no(_column: Column, cell: Cell, _reading: CellReading) -> Value:
     if isinstance(cell, bool):
         return cell
-    said = _written(cell).casefold()
+    said = cell_text(cell).casefold()
     if said in _YES or said in _NO:
         return said in _YES
     raise BadCell(f"{said[:40]!r} is neither yes nor no.", "Write yes or no.")
 
 
-def _names(_column: Column, cell: Cell, _reading: Reading) -> Value:
-    return tuple(name for part in re.split(r"[;\n]", _written(cell)) if (name := " ".join(part.split())))
+def _names(_column: Column, cell: Cell, _reading: CellReading) -> Value:
+    return tuple(name for part in re.split(r"[;\n]", cell_text(cell)) if (name := " ".join(part.split())))
 
 
-def _day(_column: Column, cell: Cell, reading: Reading) -> Value:
-    if isinstance(cell, date):
-        return cell
-    text = " ".join(_written(cell).split())
-    parts = _parts_of_date(text, reading)
-    try:
-        return date(*parts)
-    except ValueError as error:
-        raise BadCell(f"{text[:40]!r} is not a day of the calendar.", "Write it like 2026-03-02.") from error
+def _day(_column: Column, cell: Cell, reading: CellReading) -> Value:
+    return read_day(cell, reading)
 
 
-def _past_day(column: Column, cell: Cell, reading: Reading) -> Value:
-    day = _day(column, cell, reading)
-    assert isinstance(day, date)
-    if day > reading.today:
-        raise BadCell(f"{day} has not come yet.", "Check the year, and this computer's clock.")
-    return day
+def _past_day(_column: Column, cell: Cell, reading: CellReading) -> Value:
+    return read_past_day(cell, reading)
 
 
-def _time(_column: Column, cell: Cell, _reading: Reading) -> Value:
-    """A time of day, or an instant with its date; universal time has its zone, a local time has none."""
-    text = " ".join(_written(cell).split())
-    if (found := _CLOCK.match(text)) and (found[2] or found[5]):
-        return _clock_time(text, found)
-    try:
-        instant = datetime.fromisoformat(re.sub(r" ?(?:ut|utc|gmt)$", "Z", text, flags=re.IGNORECASE))
-    except ValueError:
-        instant = None
-    if instant is None or len(text) < len("2026-03-02 21"):
-        raise BadCell(f"{text[:40]!r} is not a time.", "Write it like 21:40, 20:40Z or 2026-03-02 21:40.")
-    try:
-        return instant if instant.tzinfo is None else instant.astimezone(UTC)
-    except OverflowError as error:
-        raise BadCell(f"{text[:40]!r} is not a time of our days.", "Check the year.") from error
+def _time(_column: Column, cell: Cell, _reading: CellReading) -> Value:
+    return read_time(cell)
 
 
-def _clock_time(text: str, found: re.Match[str]) -> time:
-    hour = int(found[1])
-    if half := found[5]:
-        hour = hour % 12 + (12 if half.casefold() == "pm" else 0) if 1 <= hour <= 12 else 99
-    try:
-        return time(
-            hour,
-            int(found[2] or 0),
-            int(found[3] or 0),
-            int((found[4] or ".")[1:].ljust(6, "0")),
-            tzinfo=UTC if found[6] else None,
-        )
-    except ValueError as error:
-        raise BadCell(
-            f"{text[:40]!r} is not a time of the clock.", "Write it like 21:40 or 20:40Z."
-        ) from error
-
-
-def _parts_of_date(text: str, reading: Reading) -> tuple[int, int, int]:
-    if found := _ISO.match(text):
-        return int(found[1]), int(found[2]), int(found[3])
-    if found := _NAMED.match(text.casefold()):
-        day, month = (found[1], found[2]) if found[1] else (found[4], found[3])
-        if month[:3] in _MONTHS:
-            return _year(found[5], reading), _MONTHS.index(month[:3]) + 1, int(day)
-    if found := _TWO_FIRST.match(text):
-        first, second, year = int(found[1]), int(found[2]), _year(found[3], reading)
-        if reading.order is DateOrder.DAY_FIRST or first > 12:
-            return year, second, first
-        if reading.order is DateOrder.MONTH_FIRST or second > 12 or first == second:
-            return year, first, second
-        raise BadCell(
-            f"{text!r} may be {first} {_month(second)} or {second} {_month(first)}.",
-            "Say which: --dates day-first, or --dates month-first.",
-        )
-    if _YEAR_ALONE.match(text):
-        raise BadCell(
-            f"{text!r} is a year and no day.",
-            f"Write a day of it, like {text}-03-02, or leave the cell blank.",
-        )
-    raise BadCell(f"{text[:40]!r} is not a date.", "Write it like 2026-03-02.")
-
-
-def _month(number: int) -> str:
-    return _MONTHS[number - 1].title()
-
-
-def _year(text: str, reading: Reading) -> int:
-    """A year of two figures is the last such year that lies no more than ten years ahead."""
-    if len(text) == 4:
-        return int(text)
-    year = reading.today.year // 100 * 100 + int(text)
-    return year if year <= reading.today.year + 10 else year - 100
-
-
-def _written(cell: Cell) -> str:
-    """The cell as text; a whole number that a spreadsheet made of a tag such as 0014 has no decimals."""
-    if isinstance(cell, float):
-        return str(int(cell)) if cell.is_integer() and abs(cell) < 1e15 else repr(cell)
-    return str(cell)
-
-
-_READERS: dict[type[object] | Reads, Callable[[Column, Cell, Reading], Value]] = {
+_READERS: dict[type[object] | Reads, Callable[[Column, Cell, CellReading], Value]] = {
     TextField: _text,
     NumberField: _number,
     StrEnum: _word,

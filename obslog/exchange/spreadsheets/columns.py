@@ -88,7 +88,7 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Kind:
+class SheetKind:
     """A kind of sheet: what it lists, and its columns in the order in which they are written."""
 
     name: str
@@ -96,15 +96,14 @@ class Kind:
     columns: tuple[Column, ...]
 
     def column(self, name: str) -> Column:
-        """The column of that name."""
         return next(column for column in self.columns if column.name == name)
 
 
 @cache
-def kinds() -> dict[str, Kind]:
+def kinds() -> dict[str, SheetKind]:
     """All kinds of sheets by their names."""
     return {
-        name: Kind(name=name, lists=told["lists"], columns=tuple(map(_column, told["columns"])))
+        name: SheetKind(name=name, lists=told["lists"], columns=tuple(map(_column, told["columns"])))
         for name, told in _table().items()
         if "columns" in told
     }

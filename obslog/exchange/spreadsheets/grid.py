@@ -30,6 +30,10 @@ _BLANK_OR_GUARD = ("", "'")
 _ENCODINGS = ("utf-8-sig", "utf-16", "cp1252")
 
 
+class BadCell(WrongInput):
+    """What is wrong with a cell, as a sentence that begins with what stands there."""
+
+
 class UnreadableSheet(WrongInput):
     def __init__(self, path: Path, why: str, hint: str) -> None:
         super().__init__(f"{path.name} cannot be read: {why}.", hint)
@@ -176,3 +180,10 @@ def _look_at_size(path: Path, rows: int, columns: int) -> None:
             f"it has more than {MOST_ROWS} rows or {MOST_COLUMNS} columns",
             "Delete what lies outside the list, and save it again.",
         )
+
+
+def cell_text(cell: Cell) -> str:
+    """The cell as text; a whole number that a spreadsheet made of a tag such as 0014 has no decimals."""
+    if isinstance(cell, float):
+        return str(int(cell)) if cell.is_integer() and abs(cell) < 1e15 else repr(cell)
+    return str(cell)

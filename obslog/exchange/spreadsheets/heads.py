@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from obslog.english import enumerated
 from obslog.errors import WrongInput, nearest_names
-from obslog.exchange.spreadsheets.columns import Column, Kind
+from obslog.exchange.spreadsheets.columns import Column, SheetKind
 from obslog.exchange.spreadsheets.grid import Cell, Row
 
 LOOKED_THROUGH = 20
@@ -19,7 +19,7 @@ _BETWEEN_WORDS = re.compile(r"[^0-9a-z]+")
 class NoHead(WrongInput):
     """No row names all columns that are needed; `nearest` is the one that names most, where one names any."""
 
-    def __init__(self, name: str, kind: Kind, nearest: Row | None, named: set[str]) -> None:
+    def __init__(self, name: str, kind: SheetKind, nearest: Row | None, named: set[str]) -> None:
         needed = [column.name for column in kind.columns if column.needed]
         see = f"what each may be called: obslog import {kind.name} --columns"
         hint = f"See {see}"
@@ -54,7 +54,7 @@ class Head:
     """Each head that is left out, with the column that it may have been meant to be."""
 
 
-def head_of(name: str, rows: Sequence[Row], kind: Kind) -> Head:
+def head_of(name: str, rows: Sequence[Row], kind: SheetKind) -> Head:
     """Of the first rows the one that names most columns, those that are needed among them; the first of several.
 
     A title such as "Equipment", alone or merged over the whole row, may be a column's name too.
@@ -106,7 +106,7 @@ def _read_head(name: str, row: Row, meant: dict[str, str]) -> Head:
     )
 
 
-def _names(kind: Kind) -> dict[str, str]:
+def _names(kind: SheetKind) -> dict[str, str]:
     """Each form of a head, with the name of the column that it means."""
     return {head_form(head): column.name for column in kind.columns for head in known_heads(column)}
 

@@ -7,17 +7,10 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from obslog.exchange.arrivals_rows import Fault
-from obslog.exchange.spreadsheets.cells import (
-    BadCell,
-    DateOrder,
-    Reading,
-    Value,
-    cell_value,
-    date_order,
-    is_blank,
-)
-from obslog.exchange.spreadsheets.columns import Column, Kind, Reads
-from obslog.exchange.spreadsheets.grid import Cell, Row, read_grid
+from obslog.exchange.spreadsheets.cell_dates import CellReading, DateOrder, date_order
+from obslog.exchange.spreadsheets.cells import Value, cell_value, is_blank
+from obslog.exchange.spreadsheets.columns import Column, Reads, SheetKind
+from obslog.exchange.spreadsheets.grid import BadCell, Cell, Row, read_grid
 from obslog.exchange.spreadsheets.heads import Head, head_form, head_of, known_heads
 from obslog.exchange.spreadsheets.two_names import names_joined
 
@@ -34,7 +27,7 @@ class ValueRow(NamedTuple):
 class _ColumnReader:
     """A column of the sheet: where it stands and how it is read; a cell that comes again is not read again."""
 
-    def __init__(self, column: Column, place: int, reading: Reading) -> None:
+    def __init__(self, column: Column, place: int, reading: CellReading) -> None:
         self.name, self.needed, self.place = column.name, column.needed, place
         self.when_blank = column.when_blank
         self._column, self._reading = column, reading
@@ -57,7 +50,7 @@ class Sheet:
 
 
 def read_spreadsheet(
-    path: Path, kind: Kind, today: date, *, order: DateOrder | None = None, worksheet: str | None = None
+    path: Path, kind: SheetKind, today: date, *, order: DateOrder | None = None, worksheet: str | None = None
 ) -> Sheet:
     """The rows behind the head; what repeats the head further down, as printed lists do, is passed over.
 
@@ -70,7 +63,7 @@ def read_spreadsheet(
     below = [row for row in grid if row.number > head.row]
     head_cells = next(row.cells for row in grid if row.number == head.row)
     faults: list[Fault] = []
-    readings = _readings(kind, head, below, Reading(today, order), faults)
+    readings = _readings(kind, head, below, CellReading(today, order), faults)
     columns = [_ColumnReader(kind.column(name), place, readings[name]) for name, place in head.places.items()]
     rows = [
         row
@@ -81,8 +74,8 @@ def read_spreadsheet(
 
 
 def _readings(
-    kind: Kind, head: Head, rows: Sequence[Row], reading: Reading, faults: list[Fault]
-) -> dict[str, Reading]:
+    kind: SheetKind, head: Head, rows: Sequence[Row], reading: CellReading, faults: list[Fault]
+) -> dict[str, CellReading]:
     """How each column is read: dates in the order asked for, or else in the one that all of the column allow."""
     readings = dict.fromkeys(head.places, reading)
     if reading.order is not None:
@@ -96,7 +89,7 @@ def _readings(
     return _shared_order(readings)
 
 
-def _shared_order(readings: dict[str, Reading]) -> dict[str, Reading]:
+def _shared_order(readings: dict[str, CellReading]) -> dict[str, CellReading]:
     """A column that tells no order of its own is written as the others of the sheet are, where these agree."""
     orders = {reading.order for reading in readings.values() if reading.order is not None}
     if len(orders) != 1:

@@ -13,7 +13,7 @@ from typing import IO, Any
 
 from obslog.errors import WrongInput
 from obslog.exchange.formula_guard import guarded
-from obslog.exchange.spreadsheets.columns import Kind
+from obslog.exchange.spreadsheets.columns import SheetKind
 
 ENDINGS = (".csv", ".xlsx")
 
@@ -32,7 +32,7 @@ def check_ending(path: Path) -> None:
 
 
 def write_spreadsheet(
-    file: IO[bytes], path: Path, kind: Kind, rows: Iterable[Mapping[str, Any]], *, blank: bool = False
+    file: IO[bytes], path: Path, kind: SheetKind, rows: Iterable[Mapping[str, Any]], *, blank: bool = False
 ) -> int:
     """Write rows into the open file, in the form that the ending of `path` says; gives their number.
 
@@ -58,7 +58,7 @@ def csv_text(heads: Sequence[str], rows: Iterable[Sequence[Any]]) -> str:
     return text.getvalue()
 
 
-def blank_rows(kind: Kind) -> list[dict[str, Any]]:
+def blank_rows(kind: SheetKind) -> list[dict[str, Any]]:
     """One row of examples."""
     return [{column.name: column.example or None for column in kind.columns}]
 
@@ -79,7 +79,9 @@ def _plain(cell: Any) -> Any:
     return cell
 
 
-def _write_workbook(file: IO[bytes], kind: Kind, heads: Sequence[str], rows: Sequence[Sequence[Any]]) -> None:
+def _write_workbook(
+    file: IO[bytes], kind: SheetKind, heads: Sequence[str], rows: Sequence[Sequence[Any]]
+) -> None:
     from openpyxl import Workbook
     from openpyxl.styles import Font
     from openpyxl.utils import get_column_letter

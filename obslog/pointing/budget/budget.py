@@ -7,9 +7,10 @@ from math import copysign, exp, sqrt
 import numpy as np
 
 from obslog.errors import ObslogError
-from obslog.pointing.budget.causes import OF_MISFIT, BudgetCause, Named
+from obslog.intervals import NORMAL_95
+from obslog.pointing.budget.causes import OF_MISFIT, BudgetCause, NamedCause
 from obslog.pointing.budget.draws import Draws, drawn
-from obslog.pointing.budget.shares import WITHIN_95, between_setups, half_within, log_half_sd, shares
+from obslog.pointing.budget.shares import between_setups, half_within, log_half_sd, shares
 from obslog.pointing.budget.tails import chance_of_tails
 from obslog.pointing.budget.visited import Visited, visited
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
@@ -49,7 +50,7 @@ class NothingOff(NothingVisited):
 class Part:
     """What one cause adds: its part of the mean square, arcminutes squared, and half's radius without it."""
 
-    named: Named
+    named: NamedCause
     mean_square: Interval
     half_without_arcmin: Interval
 
@@ -94,7 +95,7 @@ def budget(
     sd = log_half_sd(there.observed, setup, rng)
     count = there.row.size
     tails = _chance_of_tails(examined, there.row)
-    names: tuple[Named, ...] = ()
+    names: tuple[NamedCause, ...] = ()
     squares, without, on_average = [], [], np.zeros(())
     number = min(max(GO_TOS_TIMES_DRAWS // count, LEAST_DRAWS), MOST_DRAWS)
     for draws in drawn(examined, number, rng).in_parts(max(1, AT_ONCE // count)):
@@ -131,7 +132,7 @@ def _done(
     draws: Draws,
     tails: float,
     rng: np.random.Generator,
-) -> Iterator[tuple[Named, FloatArray]]:
+) -> Iterator[tuple[NamedCause, FloatArray]]:
     """What each cause did to each go-to in each draw: (d, 2, v). In a share `tails` of them no arrival is wrong."""
     solution, tree = examined.solution, examined.solution.rows.tree
     left = np.broadcast_to(there.observed, (draws.zero.shape[0], *there.observed.shape)).copy()
@@ -140,12 +141,12 @@ def _done(
     is_base = machine.mount_type is MountType.ALTAZ
     done = np.einsum("aqv,dvq->dav", there.effect[:, :POLAR_COLUMNS], polar)
     left -= done
-    yield Named(BudgetCause.BASE if is_base else BudgetCause.POLAR), done
+    yield NamedCause(BudgetCause.BASE if is_base else BudgetCause.POLAR), done
     mechanical = (solution.unknowns.mechanical + draws.mechanical)[:, tree.era_of_row[there.row]]
     for term, cause in enumerate(MECHANICAL_COLUMNS):
         done = mechanical[:, None, :, term] * there.effect[:, POLAR_COLUMNS + term]
         left -= done
-        yield Named(cause), done
+        yield NamedCause(cause), done
     others = examined.left_out.effects.values + draws.others
     effect = there.effect[:, POLAR_COLUMNS + len(MECHANICAL_COLUMNS) :]
     first = 0
@@ -154,18 +155,18 @@ def _done(
         done = np.einsum("aqv,dq->dav", effect[:, columns], others[:, columns])
         left -= done
         first = columns.stop
-        yield Named(OF_MISFIT[one.kind], one.who), done
+        yield NamedCause(OF_MISFIT[one.kind], one.who), done
     if not machine.corrects_refraction:
         left -= there.refraction
-        yield Named(BudgetCause.REFRACTION), np.broadcast_to(there.refraction, left.shape)
+        yield NamedCause(BudgetCause.REFRACTION), np.broadcast_to(there.refraction, left.shape)
     off_centre = np.einsum("ajv,djv->dav", there.slip, _off_centre(examined, there, draws))
     left -= off_centre
     right = rng.random((left.shape[0], solution.good.size)) < solution.good
     right[rng.random(left.shape[0]) < tails] = True
     as_meant, synced_as_meant = right[:, None, there.row], right[:, None, there.sync]
-    yield Named(BudgetCause.CENTRING), off_centre * synced_as_meant
-    yield Named(BudgetCause.SCATTER), left * as_meant
-    yield Named(BudgetCause.WRONG), left * ~as_meant + off_centre * ~synced_as_meant
+    yield NamedCause(BudgetCause.CENTRING), off_centre * synced_as_meant
+    yield NamedCause(BudgetCause.SCATTER), left * as_meant
+    yield NamedCause(BudgetCause.WRONG), left * ~as_meant + off_centre * ~synced_as_meant
 
 
 def _chance_of_tails(examined: Examined, rows: IntArray) -> float:
@@ -193,7 +194,9 @@ def _off_centre(examined: Examined, there: Visited, draws: Draws) -> FloatArray:
     return result
 
 
-def _part(named: Named, squares: FloatArray, without: FloatArray, log_sd: float | None, count: int) -> Part:
+def _part(
+    named: NamedCause, squares: FloatArray, without: FloatArray, log_sd: float | None, count: int
+) -> Part:
     low, high = np.quantile(squares, ENDS)
     spread = float(np.std(np.log(np.maximum(without, 1e-6))))
     return Part(
@@ -207,5 +210,5 @@ def _interval(value: float, log_sd: float, of_setups: float | None, count: int) 
     """A radius with its interval: what the fit does not know, and how far set-ups differ."""
     if of_setups is None:
         return Interval(value, None, None, count)
-    reach = exp(WITHIN_95 * float(np.hypot(log_sd, of_setups)))
+    reach = exp(NORMAL_95 * float(np.hypot(log_sd, of_setups)))
     return Interval(value, value / reach, value * reach, count)

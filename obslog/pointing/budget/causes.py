@@ -54,7 +54,7 @@ SHIM = "shim the tube rings: obslog pointing fit --ring-spacing-mm says which an
 
 
 @dataclass(frozen=True, slots=True)
-class Named:
+class NamedCause:
     """A cause, and the person whose reading it is."""
 
     cause: BudgetCause

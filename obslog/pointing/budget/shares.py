@@ -10,10 +10,10 @@ Importance and Value (2005) (proportional sharing of what is common).
 
 import numpy as np
 
+from obslog.intervals import NORMAL_95, student_t_95
 from obslog.pointing.model.frames import FloatArray, IntArray
 
 RESAMPLED = 200
-WITHIN_95 = 1.959964
 USUAL_LOG_SD, LIKE_SETUPS = 0.6, 3
 """Set-ups of a mount usually land as far apart as a factor 1.8; worth so many set-ups. Judged."""
 
@@ -46,8 +46,6 @@ def log_half_sd(offsets: FloatArray, setup: IntArray, rng: np.random.Generator) 
     differ, and Student's t widens what is left. Of one set-up its go-tos are drawn. None with a single go-to.
     Source: B. Efron, R. J. Tibshirani, An Introduction to the Bootstrap (1993), sections 8.5 and 12.5.
     """
-    from scipy.special import stdtrit  # scipy.stats would take a second or two to import
-
     if setup.size < 2:
         return None
     away = np.log(np.maximum(np.hypot(*offsets), 1e-6))
@@ -59,7 +57,7 @@ def log_half_sd(offsets: FloatArray, setup: IntArray, rng: np.random.Generator) 
     freedom = count - 1 + LIKE_SETUPS
     variance = ((count - 1) * of_one + LIKE_SETUPS * USUAL_LOG_SD**2) / freedom
     # the spread of medians drawn again is known half as well as its set-ups are many
-    wider = float(stdtrit((count - 1) / 2 + LIKE_SETUPS, 0.975)) / WITHIN_95
+    wider = student_t_95((count - 1) / 2 + LIKE_SETUPS) / NORMAL_95
     return float(np.hypot(own, np.sqrt(variance / count) * wider))
 
 

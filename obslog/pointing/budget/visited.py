@@ -10,10 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
-from obslog.pointing.joint_fit.fit import chosen_places
 from obslog.pointing.misfit.examined import Examined
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
-from obslog.pointing.model.geometry import AxisErrors
+from obslog.pointing.model.geometry import AxisErrors, some_stars
 from obslog.pointing.model.offset_slopes import ERRORS, Arrived, offsets_and_slopes
 
 ZERO_POINTS = 2
@@ -65,7 +64,7 @@ def _half_way(
 ) -> tuple[FloatArray, FloatArray]:
     """Slopes (2, 7 + q, v) of those rows with half of all errors, and their offsets (2, v) without any."""
     solution = examined.solution
-    places = chosen_places(arrivals.stars, solution.rows.arrival[rows])
+    places = some_stars(arrivals.stars, solution.rows.arrival[rows])
     arrived = Arrived.of(places, machine.mount_type, machine.corrects_refraction)
     errors = solution.unknowns.by_pair(solution.rows.tree)[:, solution.rows.tree.pair_of_row[rows]]
     _, slopes = offsets_and_slopes(arrived, AxisErrors(*(errors / 2.0)))

@@ -42,7 +42,7 @@ class MechanicalFit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SetupFit:
+class PolarFit:
     """What belonged to one set-up. For alt-azimuth mounts the polar errors are the base's lean north and
     east.
 
@@ -65,14 +65,13 @@ class PointingFit:
 
     `noise_arcmin` is the scatter per axis of good arrivals at the field centre; `reading_share` is what the
     eye adds, as a share of the way from the centre; each era has a noise of its own. Residuals (seen minus
-    predicted) and probabilities are (n,), nan where an arrival was not used.
+    predicted) are (n,), nan where an arrival was not used.
     """
 
     noise_arcmin: Estimate
     reading_share: float
     wrong_share: float
     mechanical: tuple[MechanicalFit, ...]
-    setups: tuple[SetupFit, ...]
+    setups: tuple[PolarFit, ...]
     residual_east_arcmin: FloatArray
     residual_north_arcmin: FloatArray
-    probability_good: FloatArray

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.joint_fit.answer import MechanicalFit, PointingFit, SetupFit, Suspect
+from obslog.pointing.joint_fit.answer import MechanicalFit, PointingFit, PolarFit, Suspect
 from obslog.pointing.joint_fit.elimination import Elimination, Unknowns
-from obslog.pointing.joint_fit.rows import Rows
+from obslog.pointing.joint_fit.rows import FitRows
 from obslog.pointing.joint_fit.scatter import Scatter, way_arcmin
 from obslog.pointing.joint_fit.second_look import Readings
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
@@ -23,7 +23,7 @@ class Solution:
     how far doubtful set-ups could be elsewhere.
     """
 
-    rows: Rows
+    rows: FitRows
     prior_sd: FloatArray
     unknowns: Unknowns
     scatter: Scatter
@@ -47,8 +47,8 @@ def gathered(solution: Solution, arrivals: int, azimuth_factor: FloatArray) -> P
     """
     rows, scatter = solution.rows, solution.scatter
     measured = ~rows.is_centring
-    by_arrival = np.full((3, arrivals), np.nan)
-    by_arrival[:, rows.arrival[measured]] = [*solution.residuals[:, measured], solution.good[measured]]
+    by_arrival = np.full((2, arrivals), np.nan)
+    by_arrival[:, rows.arrival[measured]] = solution.residuals[:, measured]
     noise, by_era = scatter.estimates(rows, solution.residuals, solution.good)
     return PointingFit(
         noise_arcmin=noise,
@@ -58,7 +58,6 @@ def gathered(solution: Solution, arrivals: int, azimuth_factor: FloatArray) -> P
         setups=_setup_fits(solution, azimuth_factor),
         residual_east_arcmin=by_arrival[0],
         residual_north_arcmin=by_arrival[1],
-        probability_good=by_arrival[2],
     )
 
 
@@ -79,7 +78,7 @@ def _mechanical_fits(solution: Solution, noise: list[Estimate]) -> tuple[Mechani
     return tuple(fits)
 
 
-def _setup_fits(solution: Solution, azimuth_factor: FloatArray) -> tuple[SetupFit, ...]:
+def _setup_fits(solution: Solution, azimuth_factor: FloatArray) -> tuple[PolarFit, ...]:
     rows, good, prior_sd = solution.rows, solution.good, solution.prior_sd
     setups, used = azimuth_factor.size, rows.setup_number
     values, covariances = np.zeros((setups, 2)), np.tile(np.diag(prior_sd[2:4] ** 2), (setups, 1, 1))
@@ -108,7 +107,7 @@ def _setup_fits(solution: Solution, azimuth_factor: FloatArray) -> tuple[SetupFi
         strict=True,
     )
     return tuple(
-        SetupFit(
+        PolarFit(
             polar_altitude=up,
             polar_azimuth=side,
             separation=Estimate(far, sd, up.count, up.determined and side.determined),

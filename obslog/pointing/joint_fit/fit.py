@@ -22,11 +22,11 @@ from obslog.pointing.joint_fit.mixture import (
     settled,
     steady_step,
 )
-from obslog.pointing.joint_fit.rows import Rows, fit_rows
+from obslog.pointing.joint_fit.rows import FitRows, fit_rows
 from obslog.pointing.joint_fit.scatter import Scatter, way_arcmin
 from obslog.pointing.joint_fit.second_look import Readings, second_look
 from obslog.pointing.model.frames import FloatArray, IntArray
-from obslog.pointing.model.geometry import AxisErrors, StarPlaces
+from obslog.pointing.model.geometry import AxisErrors, some_stars
 from obslog.pointing.model.offset_slopes import Arrived, offsets_and_slopes
 from obslog.vocabulary.mounts import MountType
 
@@ -63,7 +63,7 @@ def solved(
     arrivals: Arrivals,
     era_of_setup: IntArray,
     priors: Priors | None = None,
-    moved_by_others: Callable[[Rows], FloatArray] | None = None,
+    moved_by_others: Callable[[FitRows], FloatArray] | None = None,
     *,
     looks: int = MOST_LOOKS,
     scatters_since: int | None = None,
@@ -83,7 +83,7 @@ def solved(
         rows = replace(rows, offsets_arcmin=rows.offsets_arcmin - moved_by_others(rows))
     prior_sd = (priors or Priors()).by_unknown()
     arrived = Arrived.of(
-        chosen_places(arrivals.stars, rows.arrival), machine.mount_type, machine.corrects_refraction
+        some_stars(arrivals.stars, rows.arrival), machine.mount_type, machine.corrects_refraction
     )
     now, scatter, other_readings = _best_reading(rows, arrived, prior_sd, looks)
     residuals, slopes = _residuals(rows, arrived, now)
@@ -104,7 +104,7 @@ def solved(
 
 
 def _best_reading(
-    rows: Rows, arrived: Arrived, prior_sd: FloatArray, looks: int
+    rows: FitRows, arrived: Arrived, prior_sd: FloatArray, looks: int
 ) -> tuple[Unknowns, Scatter, Readings | None]:
     """The most probable unknowns and scatter, and what doubtful set-ups could say otherwise."""
     now, scatter = _settled_from(rows, arrived, prior_sd, *_steady_start(rows, arrived, prior_sd))
@@ -117,7 +117,7 @@ def _best_reading(
     return now, scatter, readings
 
 
-def _steady_start(rows: Rows, arrived: Arrived, prior_sd: FloatArray) -> tuple[Unknowns, Scatter]:
+def _steady_start(rows: FitRows, arrived: Arrived, prior_sd: FloatArray) -> tuple[Unknowns, Scatter]:
     """Unknowns close enough to the truth for wrong arrivals to stand out."""
     tree = rows.tree
     now = Unknowns(
@@ -135,7 +135,7 @@ def _steady_start(rows: Rows, arrived: Arrived, prior_sd: FloatArray) -> tuple[U
 
 
 def _settled_from(
-    rows: Rows, arrived: Arrived, prior_sd: FloatArray, now: Unknowns, scatter: Scatter
+    rows: FitRows, arrived: Arrived, prior_sd: FloatArray, now: Unknowns, scatter: Scatter
 ) -> tuple[Unknowns, Scatter]:
     """Unknowns and scatter at the top of the posterior that is reached from here."""
     for _ in range(MOST_ROUNDS):
@@ -147,12 +147,12 @@ def _settled_from(
     return now, scatter
 
 
-def _linearised(rows: Rows, arrived: Arrived, prior_sd: FloatArray, now: Unknowns) -> Linearised:
+def _linearised(rows: FitRows, arrived: Arrived, prior_sd: FloatArray, now: Unknowns) -> Linearised:
     residuals, slopes = _residuals(rows, arrived, now)
     return Linearised(rows=rows, residuals=residuals, slopes=slopes, prior_sd=prior_sd, now=now)
 
 
-def _residuals(rows: Rows, arrived: Arrived, now: Unknowns) -> tuple[FloatArray, FloatArray]:
+def _residuals(rows: FitRows, arrived: Arrived, now: Unknowns) -> tuple[FloatArray, FloatArray]:
     """Seen minus predicted offsets (2, m) and the slopes of the predicted ones (2, 7, m)."""
     errors = now.by_pair(rows.tree)[:, rows.tree.pair_of_row]
     count = rows.arrival.size
@@ -176,14 +176,3 @@ def azimuth_factor(machine: Machine, arrivals: Arrivals, setups: int) -> FloatAr
     if machine.mount_type is not MountType.ALTAZ:
         factor[arrivals.setup] = np.cos(np.radians(arrivals.stars.lat_deg))
     return factor
-
-
-def chosen_places(stars: StarPlaces, index: IntArray) -> StarPlaces:
-    """Some of the stars, in that order."""
-    return StarPlaces(
-        stars.hour_angle_deg[index],
-        stars.dec_deg[index],
-        stars.lat_deg[index],
-        stars.refraction_arcmin[index],
-        stars.tube_west[index],
-    )

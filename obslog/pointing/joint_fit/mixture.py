@@ -13,7 +13,7 @@ import numpy as np
 
 from obslog.pointing.joint_fit.arrivals import TYPICAL_NOISE_ARCMIN
 from obslog.pointing.joint_fit.elimination import Elimination, Products, Tree, Unknowns, row_variance, solve
-from obslog.pointing.joint_fit.rows import Rows
+from obslog.pointing.joint_fit.rows import FitRows
 from obslog.pointing.joint_fit.scatter import WRONG_SD_ARCMIN, Scatter, way_arcmin
 from obslog.pointing.model.frames import BoolArray, FloatArray
 
@@ -28,7 +28,7 @@ STILL = 0.03
 class Linearised:
     """The model about the unknowns `now`: residuals there (2, m), slopes (2, 7, m), and the priors' sd (7,)."""
 
-    rows: Rows
+    rows: FitRows
     residuals: FloatArray
     slopes: FloatArray
     prior_sd: FloatArray
@@ -111,14 +111,14 @@ def _falling_sd(size: FloatArray, scale: float) -> FloatArray:
     return scale * np.sqrt(1.0 + (size / (2.0 * scale)) ** 2)
 
 
-def _sizes(rows: Rows, left: FloatArray) -> tuple[FloatArray, float]:
+def _sizes(rows: FitRows, left: FloatArray) -> tuple[FloatArray, float]:
     """Lengths of the residuals, and the scale that half of the arrivals' lengths give."""
     size: FloatArray = np.hypot(left[0], left[1])
     # the median length of a two-axis error is 1.18 sd
     return size, max(float(np.median(size[~rows.is_centring])) / 1.18, 1e-3)
 
 
-def _outvoted(rows: Rows, far: BoolArray) -> BoolArray:
+def _outvoted(rows: FitRows, far: BoolArray) -> BoolArray:
     """Rows in pairs where at least three arrivals, and most of them, are far from what the sync says."""
     pair, measured = rows.tree.pair_of_row, ~rows.is_centring
     voters = np.bincount(pair[measured], minlength=rows.tree.pair_start.size)
@@ -127,7 +127,7 @@ def _outvoted(rows: Rows, far: BoolArray) -> BoolArray:
     return result
 
 
-def _centring_far(rows: Rows, far: BoolArray) -> BoolArray:
+def _centring_far(rows: FitRows, far: BoolArray) -> BoolArray:
     """Rows in pairs whose sync is far from where its arrivals say the star stood."""
     pair = rows.tree.pair_of_row
     astray = np.bincount(pair[rows.is_centring & far], minlength=rows.tree.pair_start.size)
@@ -155,7 +155,7 @@ def settle(model: Linearised, scatter: Scatter, most: int = 6) -> tuple[Unknowns
     return elimination.step, replace(scatter, freedom=np.clip(1.0 - paid, LEAST_FREEDOM, 1.0))
 
 
-def information_slopes(rows: Rows, left: FloatArray, slopes: FloatArray, scatter: Scatter) -> FloatArray:
+def information_slopes(rows: FitRows, left: FloatArray, slopes: FloatArray, scatter: Scatter) -> FloatArray:
     """Slopes scaled so that their products add up to the observed information of the mixture, (2, 7, m).
 
     A row that may be good or wrong informs less than its weight says, by the variance of its score; along its

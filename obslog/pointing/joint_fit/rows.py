@@ -16,7 +16,7 @@ from obslog.vocabulary.mounts import Controller
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rows:
+class FitRows:
     """The rows of the fit, sorted by zero-point pair: shape (m,), offsets (2, m).
 
     `arrival` points into the arrivals; `fixed_sd_arcmin` is a sync's centring error and nan for measured
@@ -56,7 +56,7 @@ def syncs_before(arrivals: Arrivals) -> IntArray:
     return result
 
 
-def fit_rows(machine: Machine, arrivals: Arrivals, era_of_setup: IntArray) -> Rows:
+def fit_rows(machine: Machine, arrivals: Arrivals, era_of_setup: IntArray) -> FitRows:
     """The rows that carry information about the mount, and how they nest.
 
     A `model` controller gives only what came before its second sync. A zero-point pair with a single row is
@@ -79,12 +79,12 @@ def fit_rows(machine: Machine, arrivals: Arrivals, era_of_setup: IntArray) -> Ro
 
 def _rows_in_order(
     arrivals: Arrivals, era_of_setup: IntArray, arrival: IntArray, is_centring: BoolArray, pair: IntArray
-) -> Rows:
+) -> FitRows:
     _, first_row, pair_of_row = np.unique(pair, return_index=True, return_inverse=True)
     setup_number, setup_of_pair = np.unique(arrivals.setup[arrival[first_row]], return_inverse=True)
     offsets = np.stack([arrivals.offset_east_arcmin[arrival], arrivals.offset_north_arcmin[arrival]])
     eras = int(era_of_setup.max(initial=-1)) + 1
-    return Rows(
+    return FitRows(
         arrival=arrival,
         is_centring=is_centring,
         offsets_arcmin=np.where(is_centring, 0.0, offsets),

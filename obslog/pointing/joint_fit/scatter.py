@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from obslog.pointing.joint_fit.arrivals import TYPICAL_NOISE_ARCMIN, TYPICAL_NOISE_DEGREES
-from obslog.pointing.joint_fit.rows import Rows
+from obslog.pointing.joint_fit.rows import FitRows
 from obslog.pointing.model.frames import FloatArray, IntArray
 from obslog.values import Estimate
 
@@ -42,7 +42,7 @@ class Scatter:
     noise_arcmin: float
 
     @classmethod
-    def first(cls, rows: Rows) -> "Scatter":
+    def first(cls, rows: FitRows) -> "Scatter":
         """Where the mixture starts: typical noise, few wrong, and a count of values less unknowns."""
         values = 2 * int(np.count_nonzero(~rows.is_centring))
         unknowns = 2 * rows.tree.era_of_setup.size + 3 * rows.tree.eras
@@ -54,20 +54,20 @@ class Scatter:
             noise_arcmin=TYPICAL_NOISE_ARCMIN,
         )
 
-    def row_sd(self, rows: Rows, way_arcmin: FloatArray) -> FloatArray:
+    def row_sd(self, rows: FitRows, way_arcmin: FloatArray) -> FloatArray:
         """Standard deviation per axis of each row if it is good, shape (m,)."""
         noise = self.era_noise_arcmin[rows.noise_era_of_row]
         sd = np.sqrt(noise**2 + (self.reading_share * way_arcmin) ** 2)
         return np.where(rows.is_centring, rows.fixed_sd_arcmin, sd)
 
-    def expected(self, rows: Rows) -> "Scatter":
+    def expected(self, rows: FitRows) -> "Scatter":
         """The same with the mean, not the most probable value, of noise variances known from few values."""
         measured = ~rows.is_centring
         values = 2.0 * np.bincount(rows.noise_era_of_row[measured], self.freedom[measured], rows.noise_eras)
         degrees = np.maximum(values * (1.0 - self.wrong_share), TYPICAL_NOISE_DEGREES)
         return replace(self, era_noise_arcmin=self.era_noise_arcmin * np.sqrt(degrees / (degrees - 2.0)))
 
-    def updated(self, rows: Rows, left: FloatArray, way_arcmin: FloatArray, good: FloatArray) -> "Scatter":
+    def updated(self, rows: FitRows, left: FloatArray, way_arcmin: FloatArray, good: FloatArray) -> "Scatter":
         """Noise, reading share and wrong share from residuals (2, m), given how probably each row is good.
 
         One step of weighted least squares for variances (a gamma regression with identity link).
@@ -97,7 +97,7 @@ class Scatter:
             noise_arcmin=float(np.sqrt(pooled)),
         )
 
-    def estimates(self, rows: Rows, left: FloatArray, good: FloatArray) -> tuple[Estimate, list[Estimate]]:
+    def estimates(self, rows: FitRows, left: FloatArray, good: FloatArray) -> tuple[Estimate, list[Estimate]]:
         """The mount's noise and that of each era, with standard deviations from the Fisher information."""
         way = way_arcmin(rows, left)
         era, weight, _, way = self._measured(rows, left, way, good)
@@ -115,7 +115,7 @@ class Scatter:
         ]
 
     def _measured(
-        self, rows: Rows, left: FloatArray, way_arcmin: FloatArray, good: FloatArray
+        self, rows: FitRows, left: FloatArray, way_arcmin: FloatArray, good: FloatArray
     ) -> tuple[IntArray, FloatArray, FloatArray, FloatArray]:
         """For the measured rows: era, weight of the variance, squared residual per axis, and way."""
         measured = ~rows.is_centring
@@ -124,14 +124,14 @@ class Scatter:
         square: FloatArray = (left[0] ** 2 + left[1] ** 2)[measured] / (2.0 * freedom)
         return rows.noise_era_of_row[measured], freedom * good[measured] / sd**4, square, way_arcmin[measured]
 
-    def _degrees(self, rows: Rows, good: FloatArray) -> FloatArray:
+    def _degrees(self, rows: FitRows, good: FloatArray) -> FloatArray:
         """Degrees of freedom left in the good arrivals of each era."""
         measured = ~rows.is_centring
         told = 2.0 * self.freedom[measured] * good[measured]
         return np.bincount(rows.noise_era_of_row[measured], told, rows.noise_eras).astype(np.float64)
 
 
-def way_arcmin(rows: Rows, left: FloatArray) -> FloatArray:
+def way_arcmin(rows: FitRows, left: FloatArray) -> FloatArray:
     """How far from the field centre each row is predicted, shape (m,): what the eye had to judge."""
     predicted = rows.offsets_arcmin - left
     way: FloatArray = np.minimum(np.hypot(predicted[0], predicted[1]), MOST_WAY_ARCMIN)

@@ -50,7 +50,7 @@ class Copies:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Fitted:
+class FirstFit:
     """The fit that is looked at again, and each row's sd and probability of being good (m,)."""
 
     model: Linearised
@@ -60,7 +60,7 @@ class Fitted:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
+class CopyFits:
     """What each copy says (c,): its step, polar errors and their covariance, log posterior and log volume."""
 
     step: Unknowns
@@ -80,19 +80,19 @@ def second_look(model: Linearised, scatter: Scatter) -> Readings | None:
     few = np.flatnonzero(np.bincount(model.rows.tree.setup_of_row, good) < FEW_GOOD)
     if few.size == 0:
         return None
-    fitted = Fitted(model=model, scatter=scatter, sd=sd, good=good)
+    fitted = FirstFit(model=model, scatter=scatter, sd=sd, good=good)
     batches = np.array_split(few, -(-few.size // BATCH))
     return _joined([_looked_at(fitted, batch) for batch in batches])
 
 
-def _looked_at(fitted: Fitted, setups: IntArray) -> Readings:
+def _looked_at(fitted: FirstFit, setups: IntArray) -> Readings:
     """The readings of these set-ups."""
     tree = fitted.model.rows.tree
     copies = _copies(tree, setups)
     return _weighed(tree, copies, _seen(fitted, copies), 0.2 * fitted.scatter.noise_arcmin)
 
 
-def _seen(fitted: Fitted, copies: Copies) -> Seen:
+def _seen(fitted: FirstFit, copies: Copies) -> CopyFits:
     """Every copy fitted by itself, from the weights found so far or with its row set aside."""
     model = fitted.model
     start = Unknowns(model.now.zero[copies.pair], model.now.polar[copies.setup], np.zeros((1, 3)))
@@ -112,7 +112,7 @@ def _seen(fitted: Fitted, copies: Copies) -> Seen:
     top -= 0.5 * ((there.polar / model.prior_sd[2:4]) ** 2).sum(axis=1)
     volume: FloatArray = np.linalg.slogdet(solution.polar_given_rest)[1]
     volume = volume + np.add.reduceat(np.linalg.slogdet(solution.zero_given_rest)[1], copies.tree.setup_start)
-    return Seen(
+    return CopyFits(
         step=solution.step, polar=there.polar, covariance=solution.polar_given_rest, top=top, volume=volume
     )
 
@@ -168,7 +168,7 @@ def _counted(sizes: IntArray) -> IntArray:
     return result
 
 
-def _weighed(tree: Tree, copies: Copies, seen: Seen, same_arcmin: float) -> Readings:
+def _weighed(tree: Tree, copies: Copies, seen: CopyFits, same_arcmin: float) -> Readings:
     """The best copy of each set-up, and the spread about it of readings that differ, each counted once.
 
     The spread is what the law of total variance adds to the best reading's own covariance.

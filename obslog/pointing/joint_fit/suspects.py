@@ -22,7 +22,7 @@ NEAR_SD = 3.0
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class SuspectReading:
     """One way to read a suspect arrival, and how far it then is from the prediction, arcminutes."""
 
     words: str
@@ -31,7 +31,7 @@ class Reading:
 
 def fitting_readings(
     suspect: Suspect, written_east_arcmin: float, written_north_arcmin: float, noise_arcmin: float
-) -> list[Reading]:
+) -> list[SuspectReading]:
     """The slips that would bring a suspect within three times the noise of the prediction, nearest first.
 
     Always ends with the wrong star that would explain it, which fits exactly. For a sync whose centring is
@@ -45,9 +45,9 @@ def fitting_readings(
         for words, turn in SLIPS:
             miss = float(np.hypot(*(np.array(turn) @ written - predicted)))
             if miss < NEAR_SD * noise_arcmin:
-                readings.append(Reading(words, miss))
+                readings.append(SuspectReading(words, miss))
     readings.sort(key=lambda reading: reading.miss_arcmin)
     east, north = ("east" if away_east >= 0 else "west"), ("north" if away_north >= 0 else "south")
     place = f"{abs(away_east):.0f}' {east} and {abs(away_north):.0f}' {north}"
     star = f"if another star was taken: one {place} of the right one"
-    return [*readings, Reading(star, 0.0)]
+    return [*readings, SuspectReading(star, 0.0)]

@@ -4,7 +4,7 @@ import numpy as np
 
 from obslog.english import counted, enumerated
 from obslog.estimate_words import NOT_DETERMINED, estimate_words, sd_words, size_words
-from obslog.pointing.joint_fit.answer import MechanicalFit, SetupFit
+from obslog.pointing.joint_fit.answer import MechanicalFit, PolarFit
 from obslog.values import Estimate
 from obslog.vocabulary.mounts import MountType
 
@@ -18,7 +18,7 @@ def clear_of_zero(estimate: Estimate) -> bool:
     return estimate.determined and abs(estimate.value) > 2.0 * estimate.sd
 
 
-def polar_words(setup: SetupFit, mount_type: MountType) -> str:
+def polar_words(setup: PolarFit, mount_type: MountType) -> str:
     """What the axis was that night: "polar axis 14' ± 2' too low and 6' ± 4' too far east"."""
     if mount_type is MountType.ALTAZ:
         what, ups, sides = "base", ("leaning north", "leaning south"), ("leaning east", "leaning west")
@@ -34,7 +34,7 @@ def polar_words(setup: SetupFit, mount_type: MountType) -> str:
     return f"{what} {' and '.join(parts)}"
 
 
-def adjuster_words(setup: SetupFit, mount_type: MountType) -> list[str]:
+def adjuster_words(setup: PolarFit, mount_type: MountType) -> list[str]:
     """Which adjuster to turn, which way and how far; nothing for what is not determined or within its
     uncertainty.
 

@@ -23,31 +23,31 @@ TERMS = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Apart:
+class SetupInformation:
     """Of each set-up: information about the terms and columns (k, p, p), and that times their values (k, p)."""
 
     information: FloatArray
     told: FloatArray
 
-    def of(self, setups: IntArray) -> "Apart":
+    def of(self, setups: IntArray) -> "SetupInformation":
         """The same of some of the set-ups."""
-        return Apart(self.information[setups], self.told[setups])
+        return SetupInformation(self.information[setups], self.told[setups])
 
-    def silenced(self, setups: list[int]) -> "Apart":
+    def silenced(self, setups: list[int]) -> "SetupInformation":
         """The same as if some set-ups told nothing."""
         heard = ~np.isin(np.arange(self.told.shape[0]), setups)
-        return Apart(self.information * heard[:, None, None], self.told * heard[:, None])
+        return SetupInformation(self.information * heard[:, None, None], self.told * heard[:, None])
 
-    def about(self, columns: list[int]) -> "Apart":
+    def about(self, columns: list[int]) -> "SetupInformation":
         """The same about the three terms and some of the further columns, with nothing of the others at work."""
         kept = [*range(TERMS), *(TERMS + column for column in columns)]
-        return Apart(self.information[:, kept][:, :, kept], self.told[:, kept])
+        return SetupInformation(self.information[:, kept][:, :, kept], self.told[:, kept])
 
-    def without(self, columns: list[int], values: FloatArray) -> "Apart":
+    def without(self, columns: list[int], values: FloatArray) -> "SetupInformation":
         """What is told about the three terms alone, with further columns at these values (q,)."""
         about = self.about(columns)
         told = about.told[:, :TERMS] - about.information[:, :TERMS, TERMS:] @ values
-        return Apart(about.information[:, :TERMS, :TERMS], told)
+        return SetupInformation(about.information[:, :TERMS, :TERMS], told)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +73,7 @@ class OwnFits:
         further = columns.of_rows(own.rows.arrival, own.rows.is_centring)
         return cls(own, row_products(own.slopes, further, at_none), setups)
 
-    def apart(self, eras: IntArray) -> Apart:
+    def apart(self, eras: IntArray) -> SetupInformation:
         """What each set-up says, with the noise of all set-ups of its era."""
         own, tree = self.solution, self.solution.rows.tree
         weight = heard_weight(own.good, _row_sd(own, eras))
@@ -85,7 +85,7 @@ class OwnFits:
         *_, left = eliminated(of_setup, 2)
         all_setups = np.zeros((self.setups, *left.shape[1:]))
         all_setups[own.rows.setup_number] = left
-        return Apart(all_setups[:, :-1, :-1], all_setups[:, :-1, -1])
+        return SetupInformation(all_setups[:, :-1, :-1], all_setups[:, :-1, -1])
 
 
 def row_products(slopes: FloatArray, further: FloatArray, residuals: FloatArray) -> FloatArray:
@@ -110,7 +110,7 @@ def _row_sd(own: Solution, eras: IntArray) -> FloatArray:
     return replace(own, scatter=alike).row_sd_arcmin
 
 
-def neighbours_differ(apart: Apart) -> FloatArray:
+def neighbours_differ(apart: SetupInformation) -> FloatArray:
     """How much each set-up and the next differ, (..., k - 1): squares of three normal deviates if by chance alone.
 
     With information A and B the two are compared by B (A + B)^-1 a - A (A + B)^-1 b, whose covariance is the

@@ -10,7 +10,7 @@ from math import erfc, sqrt
 
 import numpy as np
 
-from obslog.pointing.misfit.apart import TERMS, Apart, neighbours_differ
+from obslog.pointing.misfit.apart import TERMS, SetupInformation, neighbours_differ
 from obslog.pointing.misfit.circumstances import LEAST_SETUPS
 from obslog.pointing.model.frames import FloatArray, IntArray
 
@@ -23,7 +23,7 @@ LEAST_DIFFERENCES = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class TermChange:
     """A change of a term (0 cone, 1 squareness, 2 sag) at a set-up, its size, and how often chance alone gives one.
 
     `over_drift` is how much better, as a chi-square, it explains the set-ups than a steady drift, `by_scatter` how
@@ -40,8 +40,8 @@ class Change:
 
 
 def likeliest_change(
-    apart: Apart, eras: IntArray, prior_sd: FloatArray, rng: np.random.Generator
-) -> Change | None:
+    apart: SetupInformation, eras: IntArray, prior_sd: FloatArray, rng: np.random.Generator
+) -> TermChange | None:
     """The change inside one of the eras that chance explains least; None where no era has set-ups enough.
 
     `prior_sd` (p,) is of the terms and the further columns. Source: the largest of many scores against its own
@@ -56,7 +56,7 @@ def likeliest_change(
     return min(found, key=lambda change: change.p) if found else None
 
 
-def scale_of(apart: Apart) -> FloatArray:
+def scale_of(apart: SetupInformation) -> FloatArray:
     """How many times as far as their uncertainties neighbouring set-ups differ, (...), never less than once.
 
     It is not the scale of a look (`look.scatter`), though both are of neighbours. That one widens uncertainties for
@@ -74,7 +74,7 @@ def scale_of(apart: Apart) -> FloatArray:
     return scale
 
 
-def _in_era(apart: Apart, prior_sd: FloatArray, rng: np.random.Generator) -> Change:
+def _in_era(apart: SetupInformation, prior_sd: FloatArray, rng: np.random.Generator) -> TermChange:
     """The likeliest change that several set-ups tell: one that tells it alone is set aside, and all looked at anew."""
     for _ in range(MOST_SET_ASIDE):
         change = _likeliest(apart, prior_sd, rng)
@@ -85,13 +85,13 @@ def _in_era(apart: Apart, prior_sd: FloatArray, rng: np.random.Generator) -> Cha
     return replace(_likeliest(apart, prior_sd, rng), p=1.0)
 
 
-def _likeliest(apart: Apart, prior_sd: FloatArray, rng: np.random.Generator) -> Change:
+def _likeliest(apart: SetupInformation, prior_sd: FloatArray, rng: np.random.Generator) -> TermChange:
     sizes, sds = _changes(apart, prior_sd)
     scale = float(scale_of(apart))
     scores = np.abs(sizes) / sds / scale
     place, term = np.unravel_index(np.argmax(scores), scores.shape)
     score = float(scores[place, term])
-    return Change(
+    return TermChange(
         setup=int(place) + LEAST_SETUPS,
         term=int(term),
         size_arcmin=float(sizes[place, term]),
@@ -100,7 +100,9 @@ def _likeliest(apart: Apart, prior_sd: FloatArray, rng: np.random.Generator) -> 
     )
 
 
-def _chance_of(score: float, apart: Apart, prior_sd: FloatArray, rng: np.random.Generator) -> float:
+def _chance_of(
+    score: float, apart: SetupInformation, prior_sd: FloatArray, rng: np.random.Generator
+) -> float:
     """How often the largest score is as large by chance; beyond what draws can tell the tail times the looks."""
     places = apart.told.shape[0] - 2 * LEAST_SETUPS + 1
     at_most: float = places * TERMS * erfc(score / sqrt(2.0))
@@ -114,7 +116,7 @@ def _chance_of(score: float, apart: Apart, prior_sd: FloatArray, rng: np.random.
     return by_draws if as_large else min(by_draws, at_most)
 
 
-def _told_by_one(apart: Apart, change: Change, prior_sd: FloatArray) -> int | None:
+def _told_by_one(apart: SetupInformation, change: TermChange, prior_sd: FloatArray) -> int | None:
     """The set-up without which there is no change to be seen, if there is one."""
     term, later = change.term, np.arange(apart.told.shape[0]) >= change.setup
     each, told = apart.information, apart.told
@@ -127,15 +129,15 @@ def _told_by_one(apart: Apart, change: Change, prior_sd: FloatArray) -> int | No
     return int(alone[0]) if alone.size else None
 
 
-def _drawn(apart: Apart, rng: np.random.Generator) -> Apart:
+def _drawn(apart: SetupInformation, rng: np.random.Generator) -> SetupInformation:
     """What set-ups might tell where they differ by chance alone: `told` (DRAWS, k, p)."""
     values, axes = np.linalg.eigh(apart.information)
     root = axes * np.sqrt(np.maximum(values, 0.0))[:, None]
     draws = rng.standard_normal((root.shape[0], DRAWS, root.shape[1]))
-    return Apart(apart.information, (draws @ root.transpose(0, 2, 1)).transpose(1, 0, 2))
+    return SetupInformation(apart.information, (draws @ root.transpose(0, 2, 1)).transpose(1, 0, 2))
 
 
-def _changes(apart: Apart, prior_sd: FloatArray) -> tuple[FloatArray, FloatArray]:
+def _changes(apart: SetupInformation, prior_sd: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Size of a change at each possible place, of each term: (..., places, 3), and its sd (places, 3).
 
     Least squares of everything common to the set-ups and one term's change.

@@ -4,6 +4,7 @@ Of the side of the pier (a mirror that shifts, slack in the declination axis), o
 from which a place was approached, of the altitude (refraction taken twice, or not at all), of the air's temperature.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,7 +26,7 @@ MOVED_DEG = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Cause:
+class PossibleCause:
     """Something that may be at work: its columns among all, its expected size, and who, where it is a person."""
 
     kind: MisfitKind
@@ -40,7 +41,7 @@ class Columns:
 
     values: FloatArray
     at_centring: BoolArray
-    causes: tuple[Cause, ...]
+    causes: tuple[PossibleCause, ...]
 
     @property
     def expected_arcmin(self) -> FloatArray:
@@ -71,11 +72,12 @@ def columns_of(machine: Machine, arrivals: Arrivals, circumstances: Circumstance
         for name in names:
             his = np.array([observer == name for observer in circumstances.observers])[arrivals.setup]
             built.add_both(MisfitKind.OBSERVER, his.astype(float), who=name)
-    came = _came_from(arrivals)
-    built.add(
-        MisfitKind.DIRECTION, [(came[0], 0.0), (0.0, came[1])], SHIFT_ARCMIN, at_centring=True, of=came[0]
-    )
     up_east, up_north, alt_deg = _up(arrivals)
+    came = _came_from(machine, arrivals)
+    sides = [(came[0], 0.0), (0.0, came[1])]
+    if machine.mount_type is MountType.ALTAZ:
+        sides = [(came[0] * up_north, -came[0] * up_east), (came[1] * up_east, came[1] * up_north)]
+    built.add(MisfitKind.DIRECTION, sides, SHIFT_ARCMIN, at_centring=True, of=came[0])
     low = 1.0 / np.tan(np.radians(np.clip(alt_deg, 5.0, 90.0)))
     built.add(MisfitKind.ALTITUDE, [(up_east * low, up_north * low)], 3.0, at_centring=True, of=low)
     warmth = circumstances.temperature_c[arrivals.setup]
@@ -92,7 +94,7 @@ class _Built:
         self._count = count
         self._values: list[FloatArray] = []
         self._at_centring: list[bool] = []
-        self._causes: list[Cause] = []
+        self._causes: list[PossibleCause] = []
 
     def add_both(
         self,
@@ -111,7 +113,7 @@ class _Built:
     def add(
         self,
         kind: MisfitKind,
-        pairs: list[tuple[FloatArray | float, FloatArray | float]],
+        pairs: Sequence[tuple[FloatArray | float, FloatArray | float]],
         expected: float,
         *,
         at_centring: bool,
@@ -125,21 +127,29 @@ class _Built:
             self._values.append(np.stack([np.broadcast_to(axis, self._count) for axis in (east, north)]))
             self._at_centring.append(at_centring)
         columns = tuple(range(first, len(self._values)))
-        self._causes.append(Cause(kind=kind, columns=columns, expected_arcmin=expected, who=who))
+        self._causes.append(PossibleCause(kind=kind, columns=columns, expected_arcmin=expected, who=who))
 
     def whole(self) -> Columns:
         values = np.stack(self._values, axis=1) if self._values else np.zeros((2, 0, self._count))
         return Columns(values, np.array(self._at_centring, dtype=np.bool_), tuple(self._causes))
 
 
-def _came_from(arrivals: Arrivals) -> FloatArray:
-    """From where the mount came, (2, n): +1 from the east and from the south, -1 from the other side, 0 unknown."""
+def _came_from(machine: Machine, arrivals: Arrivals) -> FloatArray:
+    """From where either axis came, (2, n): +1 where its angle grew on the way, -1 where it shrank, 0 unknown.
+
+    The angles are hour angle and declination, of an alt-azimuth mount azimuth and altitude.
+    Neglects: that slack of an axis moves a star the less, the nearer it stands to the axis' own pole; cables that send
+    an axis round the long way.
+    """
     stars = arrivals.stars
-    came = np.zeros((2, arrivals.setup.size))
+    around, along = stars.hour_angle_deg, stars.dec_deg
+    if machine.mount_type is MountType.ALTAZ:
+        around, along = az_alt_deg(stars.airless())
     same = arrivals.setup[1:] == arrivals.setup[:-1]
-    same &= stars.tube_west[1:] == stars.tube_west[:-1]
-    west = (np.diff(stars.hour_angle_deg) + 180.0) % 360.0 - 180.0
-    for axis, moved in enumerate((west, np.diff(stars.dec_deg))):
+    if machine.mount_type is MountType.GERMAN:  # after a flip it may have come from either side
+        same &= stars.tube_west[1:] == stars.tube_west[:-1]
+    came = np.zeros((2, arrivals.setup.size))
+    for axis, moved in enumerate(((np.diff(around) + 180.0) % 360.0 - 180.0, np.diff(along))):
         came[axis, 1:] = np.where(same & (np.abs(moved) > MOVED_DEG), np.sign(moved), 0.0)
     return came
 

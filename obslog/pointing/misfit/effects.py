@@ -9,30 +9,33 @@ from math import erfc, exp, sqrt
 import numpy as np
 
 from obslog.pointing.joint_fit.elimination import add_prior, eliminated
-from obslog.pointing.misfit.apart import TERMS, Apart
+from obslog.pointing.misfit.apart import TERMS, SetupInformation
 from obslog.pointing.model.frames import FloatArray, IntArray
 
 
 @dataclass(frozen=True, slots=True)
 class Effects:
-    """Values of some columns (q,), their covariance, and by how much each moves the mechanics of eras: (eras, 3, q)."""
+    """Values of some columns (q,), and their covariance."""
 
     values: FloatArray
     covariance: FloatArray
-    moves_mechanics: FloatArray
 
 
 def effects(
-    apart: Apart, eras: IntArray, columns: list[int], mechanical_sd: FloatArray, expected: FloatArray
+    apart: SetupInformation,
+    eras: IntArray,
+    columns: list[int],
+    mechanical_sd: FloatArray,
+    expected: FloatArray,
 ) -> Effects:
     """The values of those columns; `expected` (q,) are the standard deviations of their priors, about zero."""
-    left, moves = _without_mechanics(apart.about(columns), eras, mechanical_sd)
+    left = _without_mechanics(apart.about(columns), eras, mechanical_sd)
     covariance = np.linalg.inv(left[:-1, :-1] + np.diag(expected**-2.0)).astype(np.float64, copy=False)
-    return Effects(covariance @ left[:-1, -1], covariance, moves)
+    return Effects(covariance @ left[:-1, -1], covariance)
 
 
 def chance_of(
-    apart: Apart,
+    apart: SetupInformation,
     eras: IntArray,
     taken: list[int],
     asked: tuple[int, ...],
@@ -44,7 +47,7 @@ def chance_of(
 
     Square of the values in units of their covariance, against chi-square of one or two degrees of freedom.
     """
-    left, _ = _without_mechanics(apart.about([*taken, *asked]), eras, mechanical_sd)
+    left = _without_mechanics(apart.about([*taken, *asked]), eras, mechanical_sd)
     blocks = left[None]
     if taken:
         add_prior(blocks, np.zeros((1, len(taken))), expected[: len(taken)] ** -2.0)
@@ -54,15 +57,14 @@ def chance_of(
     return erfc(sqrt(max(square, 0.0) / 2.0)) if len(asked) == 1 else exp(-square / 2.0)
 
 
-def _without_mechanics(
-    apart: Apart, eras: IntArray, mechanical_sd: FloatArray
-) -> tuple[FloatArray, FloatArray]:
-    """What is left of the columns, (q + 1, q + 1) with the right-hand side last, and what they do to mechanics."""
+def _without_mechanics(apart: SetupInformation, eras: IntArray, mechanical_sd: FloatArray) -> FloatArray:
+    """What is left of the columns, (q + 1, q + 1) with the right-hand side last."""
     size = apart.told.shape[1]
     whole = np.zeros((int(eras.max()) + 1, size + 1, size + 1))
     np.add.at(whole[:, :-1, :-1], eras, apart.information)
     np.add.at(whole[:, :-1, -1], eras, apart.told)
     whole[:, -1, :-1] = whole[:, :-1, -1]
     add_prior(whole, np.zeros((whole.shape[0], TERMS)), mechanical_sd**-2.0)
-    _, response, _, left = eliminated(whole, TERMS)
-    return left.sum(axis=0), -response
+    *_, left = eliminated(whole, TERMS)
+    of_columns: FloatArray = left.sum(axis=0)
+    return of_columns

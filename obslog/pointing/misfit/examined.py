@@ -9,12 +9,12 @@ from obslog.pointing.joint_fit.arrivals import Arrivals, Machine, Priors
 from obslog.pointing.joint_fit.elimination import MECHANICAL
 from obslog.pointing.joint_fit.estimates import Solution, gathered
 from obslog.pointing.joint_fit.fit import azimuth_factor, solved
-from obslog.pointing.joint_fit.rows import Rows
+from obslog.pointing.joint_fit.rows import FitRows
 from obslog.pointing.misfit.apart import OwnFits
 from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.misfit.columns import columns_of
 from obslog.pointing.misfit.scatter_change import ScatterChange, scatter_change
-from obslog.pointing.misfit.search import LeftOut, search
+from obslog.pointing.misfit.search import FoundMisfit, search
 from obslog.pointing.misfit.widened import widened
 from obslog.pointing.model.frames import FloatArray, IntArray
 from obslog.values import Estimate
@@ -32,7 +32,7 @@ class Examined:
     """
 
     fit: PointingFit
-    left_out: LeftOut
+    left_out: FoundMisfit
     solution: Solution
     others: FloatArray
     expected_arcmin: FloatArray
@@ -53,7 +53,7 @@ def examine(
     found = search(own, columns, era_of_setup, prior_sd[MECHANICAL], np.random.default_rng(SEED))
     at_work = columns.chosen(found.columns)
 
-    def moved_by_others(rows: Rows) -> FloatArray:
+    def moved_by_others(rows: FitRows) -> FloatArray:
         values = at_work.of_rows(rows.arrival, rows.is_centring)
         moved: FloatArray = np.einsum("aqm,q->am", values, found.effects.values)
         return moved

@@ -10,12 +10,17 @@ import numpy as np
 from obslog.english import enumerated
 from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.words import ARCMIN
-from obslog.pointing.misfit.found_changes import FoundChange, chance_of_words, record_words
+from obslog.pointing.misfit.found_changes import (
+    FoundChange,
+    chance_of_words,
+    record_words,
+    when_words,
+)
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary.mistakes import MisfitKind
 
 if TYPE_CHECKING:
-    from obslog.pointing.misfit.columns import Cause
+    from obslog.pointing.misfit.columns import PossibleCause
     from obslog.pointing.misfit.examined import Examined
     from obslog.pointing.misfit.scatter_change import ScatterChange
 
@@ -75,7 +80,7 @@ def _change(mount: str, change: FoundChange) -> Finding:
     )
 
 
-def _cause(examined: "Examined", cause: "Cause", chance: float, place: int) -> Finding:
+def _cause(examined: "Examined", cause: "PossibleCause", chance: float, place: int) -> Finding:
     effects = examined.left_out.effects
     columns = slice(place, place + len(cause.columns))
     values, covariance = effects.values[columns], effects.covariance[columns, columns]
@@ -83,7 +88,7 @@ def _cause(examined: "Examined", cause: "Cause", chance: float, place: int) -> F
     toward = values / max(size, 1e-9)
     sd = float(np.sqrt(toward @ covariance @ toward))
     said = size_words(Estimate(size, sd, 0, determined=True), ARCMIN)
-    what = _CAUSES[cause.kind].format(size=said, way=_way_words(values), who=cause.who)
+    what = _CAUSES[cause.kind].format(size=said, way=_way_words(cause.kind, values), who=cause.who)
     words = f"{what} ({chance_of_words(chance)})"
     return Finding(kind=cause.kind, words=words, size_arcmin=size, sd_arcmin=sd, since=None)
 
@@ -96,15 +101,17 @@ _CAUSES = {
     ),
     MisfitKind.OBSERVER: "{who} reads stars {size} further {way} than the rest do",
     MisfitKind.DIRECTION: (
-        "where stars stand depends by {size} on the side from which the mount came: slack in the gears; end each "
-        "go-to, and each centring, with the same keys"
+        "stars stand {size} to one side or to the other, after the side from which the mount came (twice that lies "
+        "between the two): slack in the gears; end each go-to, and each centring, with the same keys"
     ),
     MisfitKind.ALTITUDE: (
-        "low stars are off by {size} at 45° that sag does not explain: look whether the controller corrects for "
-        "refraction (obslog mount edit --refraction)"
+        "low stars stand {size} {way} at 45° than sag explains: look whether the controller corrects for refraction "
+        "(obslog mount edit --refraction)"
     ),
-    MisfitKind.TEMPERATURE: "the tube bends by {size} more for 10 °C",
+    MisfitKind.TEMPERATURE: "the tube sags by {size} {way} for each 10 °C that the air is warmer",
 }
+_UP_AND_DOWN = {MisfitKind.ALTITUDE: ("higher", "lower"), MisfitKind.TEMPERATURE: ("more", "less")}
+"""Where a star that stands above the field centre counts as +: the tube points too low for it."""
 
 
 def _scatters(setups: Sequence[SetupId], change: "ScatterChange", before: Estimate, now: Estimate) -> Finding:
@@ -114,7 +121,7 @@ def _scatters(setups: Sequence[SetupId], change: "ScatterChange", before: Estima
         before, now, since = course.first, course.last, setups[change.first].night
     grew, sizes = now.value > before.value, f"from {size_words(before, ARCMIN)} to {size_words(now, ARCMIN)}"
     chance = chance_of_words(change.chance)
-    between = f"between the nights of {setups[change.setup - 1].night} and {since}"
+    between = when_words(setups[change.setup - 1].night, setups[change.setup].night)
     if course.bit_by_bit:
         said = f"{'grew' if grew else 'fell'} bit by bit {sizes} since {since} ({chance})"
     elif course.at_once:
@@ -144,10 +151,10 @@ def _unexplained(scale: float) -> Finding:
     return Finding(kind=MisfitKind.MISFIT, words=words, size_arcmin=None, sd_arcmin=None, since=None)
 
 
-def _way_words(values: "np.ndarray[tuple[int], np.dtype[np.float64]]") -> str:
-    """To which side, where there are two; the lesser only where it is a good part of it."""
-    if values.size < 2:
-        return ""
+def _way_words(kind: MisfitKind, values: "np.ndarray[tuple[int], np.dtype[np.float64]]") -> str:
+    """To which side; of two the lesser only where it is a good part of the other."""
+    if kind in _UP_AND_DOWN:
+        return _UP_AND_DOWN[kind][int(values[0] < 0)]
     east, north = values
     ways = ("east" if east >= 0 else "west", abs(east)), ("north" if north >= 0 else "south", abs(north))
     longest = max(size for _, size in ways)

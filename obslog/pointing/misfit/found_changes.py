@@ -10,13 +10,12 @@ from obslog.errors import quoted
 from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.words import ARCMIN
 from obslog.values import Estimate, SetupId
+from obslog.vocabulary.mounts import MECHANICAL_TERMS
 
 if TYPE_CHECKING:
-    from obslog.pointing.misfit.changes import Change
+    from obslog.pointing.misfit.changes import TermChange
     from obslog.pointing.misfit.examined import Examined
 
-TERMS = ("cone", "squareness", "sag")
-TERM_WORDS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
 ONE_OF_MANY = 1000
 SURE_LEVEL = 0.001
 """How often, in all looks together, chance alone may give what is called sure."""
@@ -50,13 +49,11 @@ class FoundChange:
     def words(self) -> str:
         """What changed, by how much and when: the beginning of a sentence."""
         size = size_words(self.size_arcmin, ARCMIN)
-        return f"{TERM_WORDS[self.term]} changed by {size} {self.when}"
+        return f"{MECHANICAL_TERMS[self.term]} changed by {size} {self.when}"
 
     @property
     def when(self) -> str:
-        if self.last_before == self.since:
-            return f"in the night of {self.since}"
-        return f"between the nights of {self.last_before} and {self.since}"
+        return when_words(self.last_before, self.since)
 
 
 def changes_of(setups: Sequence[SetupId], examined: "Examined") -> list[FoundChange]:
@@ -67,9 +64,9 @@ def changes_of(setups: Sequence[SetupId], examined: "Examined") -> list[FoundCha
     ]
 
 
-def _found(setups: Sequence[SetupId], examined: "Examined", change: "Change") -> FoundChange:
+def _found(setups: Sequence[SetupId], examined: "Examined", change: "TermChange") -> FoundChange:
     """The change as the fit with both eras has it: the scan that found it took one scatter for both."""
-    era, term = int(examined.left_out.eras[change.setup]), TERMS[change.term]
+    era, term = int(examined.left_out.eras[change.setup]), list(MECHANICAL_TERMS)[change.term]
     before, after = (getattr(examined.fit.mechanical[number], term) for number in (era - 1, era))
     size = Estimate(after.value - before.value, hypot(before.sd, after.sd), after.count, determined=True)
     at_once = change.over_drift >= SURE_OVER_DRIFT
@@ -91,6 +88,13 @@ def _found(setups: Sequence[SetupId], examined: "Examined", change: "Change") ->
 def record_words(mount: str, change: FoundChange) -> str:
     """The command that puts it on record."""
     return f'obslog service add {quoted(mount)} --on {change.since} --mechanical "what was done"'
+
+
+def when_words(last_before: date, since: date) -> str:
+    """When something changed of which two set-ups in a row are on either side, by their nights."""
+    if last_before == since:
+        return f"in the night of {since}"
+    return f"between the nights of {last_before} and {since}"
 
 
 def chance_of_words(chance: float) -> str:

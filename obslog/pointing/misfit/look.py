@@ -6,9 +6,9 @@ from typing import Self
 
 import numpy as np
 
-from obslog.pointing.misfit.apart import Apart, neighbours_differ
-from obslog.pointing.misfit.changes import Change, likeliest_change
-from obslog.pointing.misfit.columns import Cause, Columns
+from obslog.pointing.misfit.apart import SetupInformation, neighbours_differ
+from obslog.pointing.misfit.changes import TermChange, likeliest_change
+from obslog.pointing.misfit.columns import Columns, PossibleCause
 from obslog.pointing.misfit.effects import Effects, chance_of, effects
 from obslog.pointing.model.frames import FloatArray, IntArray
 from obslog.vocabulary.mistakes import MisfitKind
@@ -22,33 +22,33 @@ HEARD, HEARD_MEAN = 0.75, 1.864
 Of squares of three normal deviates (chi-square) these have a mean of 1.864, by hand: 3 F5(4.108) / 0.75."""
 LEAST_WITHOUT_ONE = 0.02
 """How unlikely a cause must stay, whichever set-up is left out: what one evening tells alone is no habit."""
-NOTHING = Cause(kind=MisfitKind.MISFIT, columns=(), expected_arcmin=inf)
+NOTHING = PossibleCause(kind=MisfitKind.MISFIT, columns=(), expected_arcmin=inf)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
+class SearchState:
     """What set-ups tell in these eras, given the columns that are taken to be at work, with their values.
 
     `scale` is how many times as far as they should neighbours differ.
     """
 
-    apart: Apart
+    apart: SetupInformation
     eras: IntArray
     mechanical_sd: FloatArray
     expected: FloatArray
     taken: list[int]
-    not_taken: list[Cause]
+    not_taken: list[PossibleCause]
     at_work: Effects
     scale: float
 
     @classmethod
     def at(
         cls,
-        apart: Apart,
+        apart: SetupInformation,
         columns: Columns,
         eras: IntArray,
         mechanical_sd: FloatArray,
-        causes: list[tuple[Cause, float]],
+        causes: list[tuple[PossibleCause, float]],
     ) -> Self:
         taken = [column for cause, _ in causes for column in cause.columns]
         expected = columns.expected_arcmin
@@ -69,13 +69,13 @@ class Look:
         """How many causes are looked at."""
         return len(self.not_taken)
 
-    def likeliest_change(self, rng: np.random.Generator) -> Change | None:
+    def likeliest_change(self, rng: np.random.Generator) -> TermChange | None:
         """The change that chance explains least; None where there is none of a size that anybody could see."""
         settled = self.apart.without(self.taken, self.at_work.values)
         change = likeliest_change(settled, self.eras, self.mechanical_sd, rng)
         return change if change and abs(change.size_arcmin) >= LEAST_SIZE_ARCMIN else None
 
-    def likeliest_cause(self) -> tuple[Cause, float]:
+    def likeliest_cause(self) -> tuple[PossibleCause, float]:
         """The cause that chance explains least, of those of such a size, and how often it does; else nothing."""
         chances = [
             (self._chance_of(self.apart, cause), cause) for cause in self.not_taken if self._is_seen(cause)
@@ -83,26 +83,26 @@ class Look:
         chance, cause = min(chances, key=lambda one: one[0], default=(1.0, NOTHING))
         return cause, chance
 
-    def told_by_one(self, cause: Cause) -> int | None:
+    def told_by_one(self, cause: PossibleCause) -> int | None:
         """The set-up without which there is nothing to be seen of it, if there is one."""
         for setup in range(self.eras.size):
             if self._chance_of(self.apart.silenced([setup]), cause) > LEAST_WITHOUT_ONE:
                 return setup
         return None
 
-    def _chance_of(self, apart: Apart, cause: Cause) -> float:
+    def _chance_of(self, apart: SetupInformation, cause: PossibleCause) -> float:
         expected = self.expected[[*self.taken, *cause.columns]]
         return chance_of(
             apart, self.eras, self.taken, cause.columns, self.mechanical_sd, expected, self.scale
         )
 
-    def _is_seen(self, cause: Cause) -> bool:
+    def _is_seen(self, cause: PossibleCause) -> bool:
         columns = [*self.taken, *cause.columns]
         found = effects(self.apart, self.eras, columns, self.mechanical_sd, self.expected[columns])
         return float(np.hypot.reduce(found.values[len(self.taken) :])) >= LEAST_SIZE_ARCMIN
 
 
-def scatter(settled: Apart, eras: IntArray) -> float:
+def scatter(settled: SetupInformation, eras: IntArray) -> float:
     """How many times as far as their uncertainties neighbours inside eras differ; never less than once.
 
     By this uncertainties are widened; the search for changes has a scale of its own, and says why (`changes.scale_of`).

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from obslog.pointing.joint_fit.estimates import Solution
-from obslog.pointing.misfit.scatter_growth import Course, course_of
+from obslog.pointing.misfit.scatter_growth import ScatterCourse, course_of
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
 
 LEAST_BESIDE = 3
@@ -38,7 +38,7 @@ class ScatterChange:
     factor: float
     chance: float
     first: int
-    course: Course
+    course: ScatterCourse
 
 
 @dataclass(frozen=True, slots=True)

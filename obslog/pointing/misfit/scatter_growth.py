@@ -15,7 +15,7 @@ TRIED = 121
 
 
 @dataclass(frozen=True, slots=True)
-class Course:
+class ScatterCourse:
     """A steady growth, or fall, from the first set-up to the last beside a step, of the same set-ups.
 
     `over_growth` is by how much the step explains more, as a chi-square; `first` and `last` are the scatter at the
@@ -38,7 +38,7 @@ class Course:
 
 def course_of(
     value: FloatArray, sd: FloatArray, levels: FloatArray, place: int, scatter_arcmin: float
-) -> Course:
+) -> ScatterCourse:
     """The course of logarithms of variances (k,), known to `sd`, beside a step at `place`; `levels` (k, people).
 
     Variances are in units of `scatter_arcmin` squared. A growth has a standard deviation that rises from each set-up
@@ -64,7 +64,7 @@ def course_of(
         )
         for log, own in ends
     )
-    return Course((rest - step_rest) / scale, first, last)
+    return ScatterCourse((rest - step_rest) / scale, first, last)
 
 
 def _log_growth(growth: float, by_factors: bool, count: int) -> FloatArray:

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from obslog.pointing.misfit.apart import OwnFits
-from obslog.pointing.misfit.changes import Change
-from obslog.pointing.misfit.columns import Cause, Columns
+from obslog.pointing.misfit.changes import TermChange
+from obslog.pointing.misfit.columns import Columns, PossibleCause
 from obslog.pointing.misfit.effects import Effects
-from obslog.pointing.misfit.look import Look
+from obslog.pointing.misfit.look import SearchState
 from obslog.pointing.misfit.sudden import chance_of_scatter, over_drift
 from obslog.pointing.model.frames import FloatArray, IntArray
 
@@ -21,15 +21,15 @@ MOST_FOUND, MOST_ASTRAY = 40, 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LeftOut:
+class FoundMisfit:
     """What was found: changes, causes with the values of their columns, the eras (k,) that changes make, the scale.
 
     `scale` is how many times as far as they should set-ups still differ: by it all uncertainties are widened.
     `looks` is how many explanations were tried.
     """
 
-    changes: tuple[Change, ...]
-    causes: tuple[tuple[Cause, float], ...]
+    changes: tuple[TermChange, ...]
+    causes: tuple[tuple[PossibleCause, float], ...]
     columns: tuple[int, ...]
     effects: Effects
     eras: IntArray
@@ -39,15 +39,15 @@ class LeftOut:
 
 def search(
     own: OwnFits, columns: Columns, eras: IntArray, mechanical_sd: FloatArray, rng: np.random.Generator
-) -> LeftOut:
+) -> FoundMisfit:
     """Look for what is left out; each thing with how often chance alone gives as much."""
-    changes: list[Change] = []
-    causes: list[tuple[Cause, float]] = []
+    changes: list[TermChange] = []
+    causes: list[tuple[PossibleCause, float]] = []
     astray: list[int] = []
     on_record = eras
     looks = 0
     while True:
-        look = Look.at(own.apart(eras).silenced(astray), columns, eras, mechanical_sd, causes)
+        look = SearchState.at(own.apart(eras).silenced(astray), columns, eras, mechanical_sd, causes)
         change, (cause, chance) = look.likeliest_change(rng), look.likeliest_cause()
         looks = max(looks, look.others + (change is not None))
         least = min(chance, change.p if change else 1.0)
@@ -61,7 +61,7 @@ def search(
         else:
             causes.append((cause, chance))
     settled = look.apart.without(look.taken, look.at_work.values)
-    return LeftOut(
+    return FoundMisfit(
         changes=tuple(
             replace(
                 change,

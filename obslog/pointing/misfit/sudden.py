@@ -6,14 +6,16 @@ tube that is clamped anew each night has another cone error each time.
 
 import numpy as np
 
-from obslog.pointing.misfit.apart import TERMS, Apart
-from obslog.pointing.misfit.changes import Change
+from obslog.pointing.misfit.apart import TERMS, SetupInformation
+from obslog.pointing.misfit.changes import TermChange
 from obslog.pointing.model.frames import FloatArray, IntArray
 
 LEAST_FREEDOM = 3
 
 
-def over_drift(settled: Apart, eras: IntArray, change: Change, prior_sd: FloatArray, scale: float) -> float:
+def over_drift(
+    settled: SetupInformation, eras: IntArray, change: TermChange, prior_sd: FloatArray, scale: float
+) -> float:
     """By how much the step explains more than a drift of the same term from set-up to set-up, as a chi-square.
 
     It is looked at in the two eras on either side of the change alone, so that a knock beside another one is a step
@@ -28,7 +30,7 @@ def over_drift(settled: Apart, eras: IntArray, change: Change, prior_sd: FloatAr
     return (told_by_step - told_by_drift) / scale**2
 
 
-def explained(settled: Apart, how: FloatArray, term: int, prior_sd: FloatArray) -> float:
+def explained(settled: SetupInformation, how: FloatArray, term: int, prior_sd: FloatArray) -> float:
     """The chi-square that a term which goes as `how` (k,) explains beside what all set-ups share."""
     information, told = settled.information, settled.told
     whole = np.linalg.inv(information.sum(axis=0) + np.diag(prior_sd**-2.0))
@@ -39,7 +41,7 @@ def explained(settled: Apart, how: FloatArray, term: int, prior_sd: FloatArray) 
 
 
 def chance_of_scatter(
-    settled: Apart, first_eras: IntArray, eras: IntArray, change: Change, prior_sd: FloatArray
+    settled: SetupInformation, first_eras: IntArray, eras: IntArray, change: TermChange, prior_sd: FloatArray
 ) -> float:
     """How often a term that differs from set-up to set-up gives as large a step at one of the places.
 
@@ -77,7 +79,7 @@ def chance_of_scatter(
 
 
 def _of_one_term(
-    settled: Apart, eras: IntArray, those: IntArray, term: int, prior_sd: FloatArray
+    settled: SetupInformation, eras: IntArray, those: IntArray, term: int, prior_sd: FloatArray
 ) -> tuple[FloatArray, FloatArray, IntArray]:
     """What each of those set-ups says of the term, with the others as in its era; its weight, and the eras."""
     information, told = settled.information, settled.told

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from obslog.pointing.joint_fit.answer import MechanicalFit, PointingFit, SetupFit
+from obslog.pointing.joint_fit.answer import MechanicalFit, PointingFit, PolarFit
 from obslog.pointing.joint_fit.elimination import MECHANICAL, POLAR, ZERO, add_prior, eliminated
 from obslog.pointing.joint_fit.estimates import Solution, separations_arcmin
 from obslog.pointing.joint_fit.mixture import heard_weight
@@ -92,8 +92,8 @@ def _wider_mechanics(
 
 
 def _wider_setup(
-    setup: SetupFit, added: FloatArray, prior_sd: FloatArray, scale: float, azimuth_factor: float
-) -> SetupFit:
+    setup: PolarFit, added: FloatArray, prior_sd: FloatArray, scale: float, azimuth_factor: float
+) -> PolarFit:
     covariance = _less_sure(setup.covariance, prior_sd, scale) + added
     altitude, azimuth = (
         _with_sd(estimate, float(np.sqrt(variance)), float(prior))

@@ -11,13 +11,15 @@ import numpy as np
 
 from obslog.pointing.mistakes.landings import all_supposed
 from obslog.pointing.mistakes.prior import NO_PAST, Past, prior_shares
-from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, Situation, Supposed
+from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, LocalCircumstances, Supposed
 from obslog.pointing.mistakes.words import WORDS
 from obslog.pointing.model.frames import FloatArray, equatorial_direction, separation_deg
 from obslog.vocabulary.mistakes import Cause
 
 ORDINARY_DEG = 1.0
 """Scatter per axis of a first star without a mistake: level, home position and polar axis by eye."""
+FIRST_STAR_FAR_ARCMIN = 3.0 * 60.0 * ORDINARY_DEG
+"""Three times that scatter: nearer ones are no mistake."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +53,7 @@ def landed_from_offset(
 
 def likely_causes(
     stars: FirstStars,
-    situation: Situation,
+    circumstances: LocalCircumstances,
     catalogue: BrightStars,
     past: Past = NO_PAST,
     ordinary_deg: float = ORDINARY_DEG,
@@ -64,7 +66,7 @@ def likely_causes(
     Neglects: refraction, and slack or flexure, all far below the ordinary scatter of 1 degree.
     """
     shares = prior_shares(past)
-    supposed = all_supposed(stars, situation, catalogue)
+    supposed = all_supposed(stars, circumstances, catalogue)
     scores = [_log_scores(one, stars.landed, ordinary_deg) for one in supposed]
     evidence = np.array(
         [

@@ -26,7 +26,7 @@ class FirstStars:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Situation:
+class LocalCircumstances:
     """Where and when, as they truly are; zone as hours ahead of universal time; the club's other sites."""
 
     mount_type: MountType
@@ -59,24 +59,31 @@ class Supposed:
 
 
 def turned(
-    stars: FirstStars, situation: Situation, cause: Cause, shifts_deg: list[float], words: list[str]
+    stars: FirstStars,
+    circumstances: LocalCircumstances,
+    cause: Cause,
+    shifts_deg: list[float],
+    words: list[str],
 ) -> Supposed:
     """A mistake with a few variants, alike in likelihood, that put the sidereal time ahead by degrees."""
     share = normalised(np.zeros(len(shifts_deg)))
-    return Supposed(cause, share, west_of(stars, situation, np.array(shifts_deg)), best_of(words))
+    return Supposed(cause, share, west_of(stars, circumstances, np.array(shifts_deg)), best_of(words))
 
 
-def west_of(stars: FirstStars, situation: Situation, shifts_deg: FloatArray) -> FloatArray:
+def west_of(stars: FirstStars, circumstances: LocalCircumstances, shifts_deg: FloatArray) -> FloatArray:
     """Landings (3, m, n) west of the stars by each shift."""
-    return landings_at(stars, situation, shifts_deg[:, None], 0.0 * shifts_deg[:, None])
+    return landings_at(stars, circumstances, shifts_deg[:, None], 0.0 * shifts_deg[:, None])
 
 
 def landings_at(
-    stars: FirstStars, situation: Situation, hour_shift_deg: FloatArray, dec_shift_deg: FloatArray
+    stars: FirstStars,
+    circumstances: LocalCircumstances,
+    hour_shift_deg: FloatArray,
+    dec_shift_deg: FloatArray,
 ) -> FloatArray:
     """Landings (3, m, n) at the stars' places plus shifts (m, n); declinations past 90 go over the pole."""
     return equatorial_direction(
-        stars.hour_angle_deg + hour_shift_deg, stars.dec_deg + dec_shift_deg, situation.lat_deg
+        stars.hour_angle_deg + hour_shift_deg, stars.dec_deg + dec_shift_deg, circumstances.lat_deg
     )
 
 

@@ -114,7 +114,7 @@ WORDS: dict[Cause, MistakeWords] = {
     Cause.POLAR_AXIS: MistakeWords(
         8.0,
         "the polar axis (or the base) is grossly off: about {}",
-        "Point the axis at the pole again; check the latitude scale, the compass and the level.",
+        "Point the axis at the pole again; check the altitude scale, the compass and the level.",
         "Whether the pole star stands in the polar scope or in the finder at declination 90°.",
     ),
     Cause.EQUINOX: MistakeWords(

@@ -18,6 +18,7 @@ from obslog.pointing.model.frames import (
     RAD_PER_ARCMIN,
     BoolArray,
     FloatArray,
+    IntArray,
     Numbers,
     az_alt_deg,
     equatorial_direction,
@@ -73,6 +74,11 @@ class StarPlaces:
     def seen(self) -> FloatArray:
         """Directions in which the stars are seen, refraction included, shape (3, n)."""
         return raised(self.airless(), self.refraction_arcmin)
+
+
+def some_stars(stars: StarPlaces, index: IntArray | BoolArray) -> StarPlaces:
+    """Some of the stars, in that order."""
+    return StarPlaces(*(getattr(stars, field.name)[index] for field in fields(StarPlaces)))
 
 
 def assumed_tube_west(hour_angle_deg: Numbers) -> BoolArray:

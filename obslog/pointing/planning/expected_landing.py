@@ -65,7 +65,7 @@ class Design:
 
 
 @dataclass(frozen=True, slots=True)
-class Landing:
+class ExpectedLanding:
     """Radii inside which half and 95 % of go-tos land, and the chance of landing in a field (or nan)."""
 
     half_arcmin: float
@@ -107,7 +107,7 @@ def mean_square_arcmin2(design: Design, knowledge: Knowledge, chosen: IntArray) 
 
 def expected_landing(
     design: Design, knowledge: Knowledge, chosen: IntArray, field_arcmin: float | None = None
-) -> Landing:
+) -> ExpectedLanding:
     """Where go-tos land after syncs on `chosen` (k,), over all targets alike.
 
     Neglects: second-order terms (1' where the polar axis is 1 degree off) and the uncertainty of the noise.
@@ -122,7 +122,7 @@ def expected_landing(
     radius = np.hypot(*(centre[:, :, None] + points).transpose(1, 0, 2)).ravel()
     half, most = np.quantile(radius, [0.5, 0.95])
     chance = np.nan if field_arcmin is None else float(np.mean(radius <= field_arcmin / 2.0))
-    return Landing(float(half), float(most), float(chance))
+    return ExpectedLanding(float(half), float(most), float(chance))
 
 
 def _effect(design: Design, answer: FloatArray, chosen: IntArray) -> FloatArray:

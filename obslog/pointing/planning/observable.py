@@ -21,7 +21,7 @@ _ALWAYS_SHOWN = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Limits:
+class ObservableLimits:
     """What a star must satisfy, degrees and magnitudes.
 
     `horizon` is what trees and houses hide; empty where nothing is in the way.
@@ -70,7 +70,7 @@ def hard_to_find(
     return magnitude + np.where(named, 0.0, _UNNAMED_MAG) + np.where(crowded, _CROWDED_MAG, 0.0)
 
 
-def admissible(candidates: Candidates, limits: Limits) -> BoolArray:
+def admissible(candidates: Candidates, limits: ObservableLimits) -> BoolArray:
     """Which candidates satisfy the limits, shape (n,). A magnitude that is nan is not admissible."""
     az_deg, alt_deg = az_alt_deg(candidates.stars.airless())
     clear = (alt_deg >= limits.lowest_alt_deg) & (alt_deg <= limits.highest_alt_deg)
@@ -80,15 +80,19 @@ def admissible(candidates: Candidates, limits: Limits) -> BoolArray:
     return clear
 
 
-def in_sight(candidates: Candidates, limits: Limits) -> BoolArray:
+def in_sight(candidates: Candidates, limits: ObservableLimits) -> BoolArray:
     """Which candidates satisfy the limits and are seen as bright as the sky is, shape (n,).
 
     The six brightest that satisfy the limits always are, so that a set-up can begin: a finder shows them.
     """
-    clear = admissible(candidates, limits)
-    brightest = np.sort(candidates.magnitude[clear])[:_ALWAYS_SHOWN]
+    return shown_of(candidates, admissible(candidates, limits), _ALWAYS_SHOWN)
+
+
+def shown_of(candidates: Candidates, usable: BoolArray, always: int) -> BoolArray:
+    """Which of the usable candidates are seen as bright as the sky is, shape (n,); so many of the brightest always."""
+    brightest = np.sort(candidates.magnitude[usable])[:always]
     faintest = max([candidates.shown_mag, *brightest[-1:].tolist()])
-    seen: BoolArray = clear & (candidates.magnitude <= faintest)
+    seen: BoolArray = usable & (candidates.magnitude <= faintest)
     return seen
 
 

@@ -7,12 +7,14 @@ import numpy as np
 from obslog.pointing.joint_fit.arrivals import Machine, Priors
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray, separation_deg
 from obslog.pointing.planning.expected_landing import Design
-from obslog.pointing.planning.observable import Candidates, Limits, admissible
+from obslog.pointing.planning.observable import Candidates, ObservableLimits, admissible, in_sight, shown_of
 from obslog.pointing.planning.star_choice import TooFewStars
 from obslog.values import Estimate
 from obslog.vocabulary.mounts import MountType
 
 FEWEST_CHECKS, MOST_CHECKS = 8, 12
+BRIGHTEST_FOR_EACH = 1.5
+"""In twilight a run chooses among so many of the brightest stars for each that it takes, as it gets darker. Judged."""
 NOISE_ARCMIN, CENTRING_ARCMIN = 2.0, 0.5
 """What is assumed of arrivals to come: the scatter of one on each axis, and how well a sync star is centred."""
 
@@ -42,7 +44,7 @@ class RunPlan:
 
 def plan_run(
     candidates: Candidates,
-    limits: Limits,
+    limits: ObservableLimits,
     machine: Machine,
     pace: Pace | None = None,
 ) -> RunPlan:
@@ -50,11 +52,13 @@ def plan_run(
 
     Information is the fall of the log determinant of the three errors' covariance, with the set-up's zero
     points and polar errors unknown. Stars are added greedily, then ordered by side of the pier and by short
-    slews.
+    slews. In twilight the sync is one that is in sight, and the checks are among the brightest.
     Raises TooFewStars.
     Source: K. Chaloner and I. Verdinelli, Bayesian experimental design, Statistical Science 10 (1995) 273.
     """
-    usable = np.flatnonzero(admissible(candidates, limits))
+    always = round(BRIGHTEST_FOR_EACH * (MOST_CHECKS + 1))
+    usable = np.flatnonzero(shown_of(candidates, admissible(candidates, limits), always))
+    syncs = np.flatnonzero(in_sight(candidates, limits))
     if usable.size <= FEWEST_CHECKS:
         raise TooFewStars(FEWEST_CHECKS + 1, usable.size)
     prior_sd = Priors().by_unknown()
@@ -62,7 +66,7 @@ def plan_run(
     west = candidates.stars.tube_west & (machine.mount_type is MountType.GERMAN)
     direction = candidates.stars.airless()
     plans = []
-    sync, information = _first_star(columns, usable, prior_sd)
+    sync, information = _first_star(columns, syncs, usable, prior_sd)
     chosen = [sync]
     for count in range(1, min(MOST_CHECKS, usable.size - 1) + 1):
         gains = _gains(information, columns[usable], NOISE_ARCMIN)
@@ -78,11 +82,13 @@ def plan_run(
     return _plan(order, west, minutes, information, prior_sd)
 
 
-def _first_star(columns: FloatArray, usable: IntArray, prior_sd: FloatArray) -> tuple[int, FloatArray]:
-    """The sync: the star after which three checks can tell most."""
+def _first_star(
+    columns: FloatArray, syncs: IntArray, usable: IntArray, prior_sd: FloatArray
+) -> tuple[int, FloatArray]:
+    """The sync: the one after which three of the usable stars can tell most."""
     base = np.diag(prior_sd**-2.0)
-    best = (-np.inf, int(usable[0]), base)
-    for sync in usable:
+    best = (-np.inf, int(syncs[0]), base)
+    for sync in syncs:
         information = base + star_information(columns[sync], CENTRING_ARCMIN)
         ahead = information
         for _ in range(3):

@@ -7,9 +7,10 @@ import numpy as np
 from obslog.pointing.joint_fit.arrivals import ZERO_SD_ARCMIN, Machine
 from obslog.pointing.model.frames import FloatArray
 from obslog.pointing.planning.expected_landing import Design
-from obslog.pointing.planning.observable import Candidates, Limits, in_sight
+from obslog.pointing.planning.observable import Candidates, ObservableLimits, in_sight
 from obslog.pointing.planning.run_plan import CENTRING_ARCMIN, NOISE_ARCMIN, star_information
 from obslog.pointing.planning.star_choice import TooFewStars
+from obslog.vocabulary.mounts import MECHANICAL_TERMS
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,7 @@ class SettlingPair:
 
 def settling_pair(
     candidates: Candidates,
-    limits: Limits,
+    limits: ObservableLimits,
     machine: Machine,
     mechanical_covariance: FloatArray,
     term: str,
@@ -46,7 +47,7 @@ def settling_pair(
     known += star_information(columns[sync], centring_arcmin)
     told = np.einsum("nai,naj->nij", columns[usable], columns[usable]) / noise_arcmin**2
     first, second = np.triu_indices(usable.size, 1)
-    place = 4 + ("cone", "squareness", "sag").index(term)
+    place = 4 + list(MECHANICAL_TERMS).index(term)
     variance = np.concatenate(
         [
             np.linalg.inv(known + told[first[part]] + told[second[part]])[:, place, place]

@@ -10,13 +10,13 @@ from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
 from obslog.pointing.model.geometry import StarPlaces
 from obslog.pointing.planning.expected_landing import (
     Design,
+    ExpectedLanding,
     Knowledge,
-    Landing,
     expected_landing,
     mean_square_arcmin2,
 )
 from obslog.pointing.planning.lying_apart import lying_apart
-from obslog.pointing.planning.observable import Candidates, Limits, in_sight
+from obslog.pointing.planning.observable import Candidates, ObservableLimits, in_sight
 from obslog.vocabulary.mounts import Controller, MountType
 
 ASSUMPTION = {
@@ -41,7 +41,7 @@ class SyncPlan:
 
     stars: tuple[int, ...]
     tube_west: tuple[bool, ...]
-    landings: tuple[Landing, ...]
+    landings: tuple[ExpectedLanding, ...]
     flips: int
     assumption: str
 
@@ -56,7 +56,7 @@ class TooFewStars(ObslogError):
 
 def choose_sync_stars(
     candidates: Candidates,
-    limits: Limits,
+    limits: ObservableLimits,
     targets: StarPlaces,
     knowledge: Knowledge,
     syncs: int,

@@ -9,8 +9,8 @@ from obslog.pointing.model.frames import FloatArray, IntArray
 from obslog.pointing.model.geometry import StarPlaces
 from obslog.pointing.planning.expected_landing import (
     Design,
+    ExpectedLanding,
     Knowledge,
-    Landing,
     expected_landing,
     mean_square_arcmin2,
 )
@@ -35,7 +35,7 @@ class NextSync:
     """A candidate's number, and the landing that is expected after a sync on it."""
 
     star: int
-    after: Landing
+    after: ExpectedLanding
 
 
 def known_now(machine: Machine, fit: SetupFit) -> KnownNow:
@@ -53,7 +53,7 @@ def known_now(machine: Machine, fit: SetupFit) -> KnownNow:
 
 def landing_now(
     known: KnownNow, synced: StarPlaces, targets: StarPlaces, field_arcmin: float | None = None
-) -> Landing:
+) -> ExpectedLanding:
     """Where go-tos over the targets land after the syncs so far, in their order; each where it stood then.
 
     Neglects: what checks since the last sync say of how well it was centred.
@@ -86,7 +86,7 @@ def next_sync(
 
 def landing_after(
     known: KnownNow, synced: StarPlaces, candidates: StarPlaces, star: int, targets: StarPlaces
-) -> Landing:
+) -> ExpectedLanding:
     """The landing that is expected after one more sync, on that candidate."""
     design, alternatives = _one_more(known, synced, candidates, np.array([star]), targets)
     return expected_landing(design, known, alternatives[0])

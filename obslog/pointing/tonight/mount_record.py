@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from obslog.pointing.joint_fit.answer import PointingFit, SetupFit
+from obslog.pointing.joint_fit.answer import PointingFit, PolarFit
 from obslog.pointing.joint_fit.arrivals import TYPICAL_NOISE_ARCMIN, TYPICAL_NOISE_DEGREES, Machine, Priors
 from obslog.pointing.model.frames import FloatArray
 from obslog.pointing.planning.expected_landing import Knowledge
@@ -113,7 +113,7 @@ def record_of(fit: PointingFit, setups_of_era: int, *, serviced_since: bool) -> 
     )
 
 
-def _polar_errors(setups: tuple[SetupFit, ...]) -> FloatArray:
+def _polar_errors(setups: tuple[PolarFit, ...]) -> FloatArray:
     """Where the axis stood, by altitude and azimuth, in the set-ups that determine it, (k, 2)."""
     known = [s for s in setups if s.polar_altitude.determined and s.polar_azimuth.determined]
     return np.array([[s.polar_altitude.value, s.polar_azimuth.value] for s in known]).reshape(-1, 2)

@@ -1,13 +1,13 @@
 """How the arrivals of one set-up become the rows of its fit, and where that fit begins."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.joint_fit.rows import fit_rows
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
-from obslog.pointing.model.geometry import AxisErrors, StarPlaces, zero_points_arcmin
+from obslog.pointing.model.geometry import AxisErrors, StarPlaces, some_stars, zero_points_arcmin
 
 FARTHEST_BEFORE_A_SYNC_ARCMIN = 300.0
 """A first star that stood farther off was not judged to arcminutes: it tells of a mistake, not of the axis."""
@@ -43,11 +43,6 @@ def setup_rows(machine: Machine, arrivals: Arrivals, mechanical: FloatArray) -> 
         stars=stars,
         zero_start=_zero_start(machine, stars, rows.is_centring, rows.tree.pair_of_row, mechanical),
     )
-
-
-def some_stars(stars: StarPlaces, index: IntArray | BoolArray) -> StarPlaces:
-    """Some of the stars."""
-    return StarPlaces(*(getattr(stars, field.name)[index] for field in fields(StarPlaces)))
 
 
 def _near_ones(arrivals: Arrivals) -> Arrivals:

@@ -10,15 +10,19 @@ from sqlalchemy.orm import Session
 
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, Entry
 from obslog.records.history.batches import unpacked_images, unpacked_keys
+from obslog.records.history.images import Image
 from obslog.records.merging.kinds import kinds
 from obslog.records.merging.log_reading import LogReader
 from obslog.records.merging.row_images import by_many, columns_between, rows_of
+from obslog.records.merging.same_aliases import read_aliases
+from obslog.records.redaction.log_search import batched_images
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
 from obslog.records.tables.places import Site
 
 AT_HOME = frozenset({"Contact"})
 """Kinds that stay at home, whole."""
+SITE = Site.__name__
 ROUGHLY = ("lat_deg", "lon_deg")
 ROUGH_DECIMALS = 2
 """Of a degree: 0.6 km on the ground, and at most half an arcminute in the altitude of the pole."""
@@ -48,8 +52,20 @@ def tell(session: Session, choice: Choice) -> Iterator[Entry]:
 
 
 def private_sites(session: Session) -> set[str]:
-    """The keys of the sites whose place stays at home."""
-    return {str(key) for key, private in session.execute(select(Site.id, Site.private)) if private}
+    """The keys of the sites whose place stays at home: private ones, those that were and are gone, and their twins."""
+    query = select(cast(Site.id, Text), Site.private)
+    private = {str(key): bool(is_so) for key, is_so in session.execute(query)}
+    once_private = {str(image["id"]) for image in _images_of_sites(session) if image.get("private")}
+    hidden = {key for key, is_so in private.items() if is_so} | (once_private - private.keys())
+    standing = read_aliases(session).standing
+    return hidden | {gone for gone, kept in standing.items() if kept in hidden}
+
+
+def _images_of_sites(session: Session) -> Iterator[Image]:
+    query = select(Change.before, Change.after).where(Change.record_kind == SITE)
+    yield from (json.loads(image) for row in session.execute(query) for image in row if image)
+    for _key, _kind, images in batched_images(session, SITE):
+        yield from images
 
 
 def _acts(session: Session, chosen: Collection[str] | None) -> Iterator[ActEntry]:
@@ -90,7 +106,7 @@ def _changes(session: Session, choice: Choice, private: Collection[str]) -> Iter
         change_id, act_id, kind, record_id, before, after, withheld, extra = row
         if kind in AT_HOME and not choice.with_private:
             continue
-        hidden = kind == Site.__name__ and record_id in private
+        hidden = kind == SITE and record_id in private
         images = [None if image is None else json.loads(image) for image in (before, after)]
         kept_back = set(json.loads(withheld)) if withheld else set()
         if hidden:
@@ -137,7 +153,7 @@ def _batches(session: Session, choice: Choice, private: Collection[str]) -> Iter
         ids = unpacked_keys(packed)
         columns, rows = unpacked_images(images) if images else _as_added(reader, kind, batch_id, ids)
         kept_back = set(json.loads(withheld)) if withheld else set()
-        if kind == Site.__name__ and not set(private).isdisjoint(ids):
+        if kind == SITE and not set(private).isdisjoint(ids):
             rows = [
                 _roughly_row(columns, row) if one in private else row
                 for one, row in zip(ids, rows, strict=True)

@@ -60,11 +60,6 @@ class DatedCopy:
     kept: int
 
 
-def folder_beside(path: Path) -> Path:
-    """The folder of a database's copies where nobody has named one."""
-    return path.with_name(f"{path.stem}-copies")
-
-
 def back_up_dated(engine: Engine, folder: Path, now: datetime, keep: Keep) -> DatedCopy:
     """Copy a database's file into a folder, made if need be, and then remove what is older than is to be kept.
 

@@ -3,17 +3,16 @@
 import os
 import re
 import shutil
-import stat
 from collections.abc import Iterator
 from pathlib import Path, PurePath
 
 from obslog.english import counted
+from obslog.files.private_files import open_to_others
 from obslog.records.care.finding import Finding
 from obslog.records.files.copies import copies_beside
 
 LITTLE_ROOM = 20_000_000
 _LISTED = Path("/proc/mounts")
-_OTHERS = stat.S_IRWXG | stat.S_IRWXO
 # File systems that lie on another machine, by the kinds that the system itself names.
 _ON_THE_NETWORK = {
     "nfs", "nfs4", "cifs", "smb3", "smbfs", "afs", "ceph", "9p", "davfs", "ncpfs", "coda", "lustre", "fuse.sshfs",
@@ -101,7 +100,7 @@ def _open_to_others(path: Path) -> Iterator[Finding]:
         *(path.with_name(f"{path.name}{ending}") for ending in ("-wal", "-shm")),
         *copies_beside(path),
     ]
-    others = [file for file in files if file.exists() and file.stat().st_mode & _OTHERS]
+    others = [file for file in files if open_to_others(file)]
     if others:
         yield Finding(
             subject="rights",

@@ -7,21 +7,28 @@ from pathlib import Path
 
 from sqlalchemy import Engine
 
-_HEADER = b"SQLite format 3\x00"
+from obslog.records.files.cut_short import HEADER
+
+
+def folder_beside(database: Path) -> Path:
+    """The folder of a database's copies where nobody has named one."""
+    return database.with_name(f"{database.stem}-copies")
 
 
 def copies_beside(database: Path) -> Iterator[Path]:
-    """The other SQLite files in the folder of a database, by name: copies before upgrades, and of `db backup`."""
-    with suppress(OSError):
-        for path in sorted(database.resolve().parent.iterdir()):
-            if path.name != database.resolve().name and path.is_file() and _is_sqlite(path):
-                yield path
+    """The other SQLite files in the folder of a database and in that of its copies, by name."""
+    place = database.resolve()
+    for folder in (place.parent, folder_beside(place)):
+        with suppress(OSError):
+            for path in sorted(folder.iterdir()):
+                if path != place and path.is_file() and _is_sqlite(path):
+                    yield path
 
 
 def _is_sqlite(path: Path) -> bool:
     try:
         with path.open("rb") as file:
-            return file.read(len(_HEADER)) == _HEADER
+            return file.read(len(HEADER)) == HEADER
     except OSError:
         return False
 

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-_HEADER = b"SQLite format 3\x00"
+HEADER = b"SQLite format 3\x00"
 _HEADER_BYTES = 100
 _LARGEST_PAGE = 65536
 
@@ -19,7 +19,7 @@ def missing_bytes(path: Path) -> int:
     with path.open("rb") as file:
         header = file.read(_HEADER_BYTES)
     size = path.stat().st_size
-    if not header.startswith(_HEADER):
+    if not header.startswith(HEADER):
         return 0
     if len(header) < _HEADER_BYTES:
         return _HEADER_BYTES - len(header)

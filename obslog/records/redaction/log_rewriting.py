@@ -16,10 +16,9 @@ from obslog.records.redaction.log_search import batched_images
 from obslog.records.redaction.words import Words
 from obslog.records.redaction.written_texts import with_texts
 from obslog.records.tables.kept import parked_records
-from obslog.records.tables.logbook import Act, Change, ChangeBatch
+from obslog.records.tables.logbook import LONGEST_SENTENCE, Act, Change, ChangeBatch
 
 _BATCH = 2000
-LONGEST_SENTENCE = 1000
 
 
 def drop_changes(session: Session, keys: Sequence[UUID]) -> None:

@@ -34,7 +34,7 @@ _KNOWN_BY = {"zone", "horizon", "status", "word", "word_out", "word_in"}
 
 
 @dataclass(frozen=True, slots=True)
-class FoundText:
+class WrittenText:
     """A text in which words were found: its table, key and column."""
 
     table: str
@@ -43,7 +43,7 @@ class FoundText:
     text: str
 
 
-def texts_with(session: Session, words: Words) -> Iterator[FoundText]:
+def texts_with(session: Session, words: Words) -> Iterator[WrittenText]:
     """Every text that people wrote, outside the record of acts and the contacts, in which the words stand."""
     for table in metadata.sorted_tables:
         columns = [column for column in table.columns if _is_text(column)]
@@ -52,7 +52,7 @@ def texts_with(session: Session, words: Words) -> Iterator[FoundText]:
         for key, *texts in session.execute(select(table.c.id, *columns).order_by(table.c.id)):
             for column, text in zip(columns, texts, strict=True):
                 if text and words.stand_in(text):
-                    yield FoundText(table.name, key, column.name, text)
+                    yield WrittenText(table.name, key, column.name, text)
 
 
 def with_texts(kind: str, image: Mapping[str, Any], replaced: Callable[[str], str]) -> dict[str, Any]:
@@ -95,7 +95,7 @@ def _longest(table: Table, column: str) -> int | None:
     )
 
 
-def replace_texts(session: Session, found: Sequence[FoundText], words: Words) -> None:
+def replace_texts(session: Session, found: Sequence[WrittenText], words: Words) -> None:
     """Put the words' replacements into texts; what is searched by follows."""
     classes = {mapper.local_table: mapper.class_ for mapper in Base.registry.mappers}
     for text in found:

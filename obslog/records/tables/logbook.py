@@ -21,6 +21,8 @@ from obslog.records.tables.column_types import PlainText
 from obslog.vocabulary.observations import FindingMethod, Sighting, Vision
 from obslog.vocabulary.steps import StepKey
 
+LONGEST_SENTENCE = 1000
+
 
 class Snag(Base):
     """Something that went wrong, tied to a step of the checklist and to whom and what it concerned."""
@@ -151,7 +153,7 @@ class Act(Base):
     """
 
     __tablename__ = "acts"
-    __table_args__ = strict(filled("sentence", 1000), filled("who"), Index(None, "undoes_id"))
+    __table_args__ = strict(filled("sentence", LONGEST_SENTENCE), filled("who"), Index(None, "undoes_id"))
 
     at_utc: Mapped[datetime]
     sentence: Mapped[str]

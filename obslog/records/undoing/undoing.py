@@ -18,7 +18,7 @@ from obslog.records.history.steps import Added, Removed, Step, steps_of
 from obslog.records.nameless import MEMBER, has_left, made_nameless
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import is_derived
-from obslog.records.tables.logbook import Act
+from obslog.records.tables.logbook import LONGEST_SENTENCE, Act
 from obslog.records.undoing.dependents import Later
 from obslog.records.undoing.steps_back import Refuse, take_back
 from obslog.records.undoing.undo_errors import (
@@ -30,8 +30,6 @@ from obslog.records.undoing.undo_errors import (
     NotOneToUndo,
     UndoneAlready,
 )
-
-LONGEST_SENTENCE = 1000
 
 
 def undo_last(session: Session, now: datetime) -> str:

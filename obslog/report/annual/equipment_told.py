@@ -4,15 +4,15 @@ from collections.abc import Iterator
 
 from obslog.club.annual.report_records import AnnualReport, Holding, Left, Lost
 from obslog.english import counted
-from obslog.report.annual.told import Cell, Section, Table, amount, money_words
+from obslog.report.annual.told import Cell, ToldSection, ToldTable, amount, money_words
 
 
-def equipment_sections(report: AnnualReport) -> Iterator[Section]:
-    yield Section("Services and repairs", list(_services(report)), _service_table(report))
-    yield Section("Losses", list(_losses(report)), _loss_table(report))
-    yield Section("Acquired and retired", list(_came_and_went(report)), _came_table(report))
+def equipment_sections(report: AnnualReport) -> Iterator[ToldSection]:
+    yield ToldSection("Services and repairs", list(_services(report)), _service_table(report))
+    yield ToldSection("Losses", list(_losses(report)), _loss_table(report))
+    yield ToldSection("Acquired and retired", list(_came_and_went(report)), _came_table(report))
     holders = f"Values by holder, on {report.today}"
-    yield Section(holders, list(_holding_notes(report)), _holding_table(report))
+    yield ToldSection(holders, list(_holding_notes(report)), _holding_table(report))
 
 
 def _services(report: AnnualReport) -> Iterator[str]:
@@ -24,12 +24,12 @@ def _services(report: AnnualReport) -> Iterator[str]:
     )
 
 
-def _service_table(report: AnnualReport) -> Table:
+def _service_table(report: AnnualReport) -> ToldTable:
     rows: list[list[Cell]] = [
         [item.name, item.kind, item.services, money_words(item.cost, "cost", report.currency)]
         for item in report.services.things
     ]
-    return Table(["name", "kind", "services", "cost"], rows)
+    return ToldTable(["name", "kind", "services", "cost"], rows)
 
 
 def _losses(report: AnnualReport) -> Iterator[str]:
@@ -44,12 +44,12 @@ def _losses(report: AnnualReport) -> Iterator[str]:
     yield f"{len(lost.written_off)} written off{value}. Missing from before: {lost.missing_from_before}."
 
 
-def _loss_table(report: AnnualReport) -> Table:
+def _loss_table(report: AnnualReport) -> ToldTable:
     rows = [
         *(_lost_row(lost, report.currency) for lost in report.losses.missing),
         *(_left_row(left, report.currency) for left in report.losses.written_off),
     ]
-    return Table(["name", "kind", "event", "since", "found", "value"], rows)
+    return ToldTable(["name", "kind", "event", "since", "found", "value"], rows)
 
 
 def _lost_row(lost: Lost, currency: str | None) -> list[Cell]:
@@ -73,7 +73,7 @@ def _came_and_went(report: AnnualReport) -> Iterator[str]:
     )
 
 
-def _came_table(report: AnnualReport) -> Table:
+def _came_table(report: AnnualReport) -> ToldTable:
     rows: list[list[Cell]] = [
         [
             item.name,
@@ -88,7 +88,7 @@ def _came_table(report: AnnualReport) -> Table:
         [left.name, left.kind, "retired" + (f": {left.why}" if left.why else ""), f"{left.on}", ""]
         for left in report.retired
     ]
-    return Table(["name", "kind", "event", "on", "cost"], rows)
+    return ToldTable(["name", "kind", "event", "on", "cost"], rows)
 
 
 def _holding_notes(report: AnnualReport) -> Iterator[str]:
@@ -97,12 +97,12 @@ def _holding_notes(report: AnnualReport) -> Iterator[str]:
         yield f"{counted(unknown, 'value')} not known, and left out of the sums."
 
 
-def _holding_table(report: AnnualReport) -> Table:
+def _holding_table(report: AnnualReport) -> ToldTable:
     rows: list[list[Cell]] = [
         [_holder(held), money_words(held.value, "value", report.currency), held.things]
         for held in report.holdings
     ]
-    return Table(["with", "value", "items"], rows)
+    return ToldTable(["with", "value", "items"], rows)
 
 
 def _holder(held: Holding) -> str:

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 
 from obslog.club.annual.report_records import AnnualReport, Late
 from obslog.english import counted
-from obslog.report.annual.told import Cell, Section, Table, with_names
+from obslog.report.annual.told import Cell, ToldSection, ToldTable, with_names
 
 
-def lending_sections(report: AnnualReport) -> Iterator[Section]:
-    yield Section("Loans", list(_loans(report)), _late_table(report))
-    yield Section("Waiting lists", list(_waiting(report)), _queue_table(report))
+def lending_sections(report: AnnualReport) -> Iterator[ToldSection]:
+    yield ToldSection("Loans", list(_loans(report)), _late_table(report))
+    yield ToldSection("Waiting lists", list(_waiting(report)), _queue_table(report))
 
 
 def _loans(report: AnnualReport) -> Iterator[str]:
@@ -31,7 +31,7 @@ def _loans(report: AnnualReport) -> Iterator[str]:
     )
 
 
-def _late_table(report: AnnualReport) -> Table:
+def _late_table(report: AnnualReport) -> ToldTable:
     late = [*report.loans.overdue_now, *report.loans.late]
     return with_names(
         report,
@@ -59,7 +59,7 @@ def _waiting(report: AnnualReport) -> Iterator[str]:
     yield f"In the period {w.served} got what they waited for{waited}; {w.withdrawn} withdrew."
 
 
-def _queue_table(report: AnnualReport) -> Table:
+def _queue_table(report: AnnualReport) -> ToldTable:
     queues = report.waiting.queues
     return with_names(
         report,

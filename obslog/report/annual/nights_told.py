@@ -4,16 +4,16 @@ from collections.abc import Iterator, Sequence
 
 from obslog.club.annual.report_records import AnnualReport, StepYear, Use
 from obslog.english import counted
-from obslog.report.annual.told import Cell, Section, Table, percent
+from obslog.report.annual.told import Cell, ToldSection, ToldTable, percent
 from obslog.values import Interval
 
 DAY_RULE = "Part of a day counts as a day. Available: on record, and not missing, retired or written off."
 
 
-def nights_sections(report: AnnualReport) -> Iterator[Section]:
-    yield Section("Nights", list(_nights(report)))
+def nights_sections(report: AnnualReport) -> Iterator[ToldSection]:
+    yield ToldSection("Nights", list(_nights(report)))
     yield from _steps(report.steps)
-    yield Section("Use: days out of days available", list(_use(report)), _use_table(report))
+    yield ToldSection("Use: days out of days available", list(_use(report)), _use_table(report))
 
 
 def _nights(report: AnnualReport) -> Iterator[str]:
@@ -52,7 +52,7 @@ def _verdict(change: Interval) -> str:
     return "better" if change.high is not None and change.high < 1 else "no certain change"
 
 
-def _steps(steps: Sequence[StepYear] | None) -> Iterator[Section]:
+def _steps(steps: Sequence[StepYear] | None) -> Iterator[ToldSection]:
     """The steps of the club's own first, then those with trouble; of the others only how many there are."""
     if steps is None:
         return
@@ -61,8 +61,10 @@ def _steps(steps: Sequence[StepYear] | None) -> Iterator[Section]:
         [step.title, step.nights, step.nights_not_well, step.snags]
         for step in sorted(listed, key=lambda step: (not step.own, -(step.nights_not_well + step.snags)))
     ]
-    table = Table(["step", "nights ticked", "nights not well", "snags"], rows)
-    yield Section("The club's own checklist", list(_step_lines(steps, len(listed))), table if rows else None)
+    table = ToldTable(["step", "nights ticked", "nights not well", "snags"], rows)
+    yield ToldSection(
+        "The club's own checklist", list(_step_lines(steps, len(listed))), table if rows else None
+    )
 
 
 def _step_lines(steps: Sequence[StepYear], listed: int) -> Iterator[str]:
@@ -90,9 +92,9 @@ def _use(report: AnnualReport) -> Iterator[str]:
         yield f"Left out, because it is not known since when the club has them: {use.unknown_since}."
 
 
-def _use_table(report: AnnualReport) -> Table:
+def _use_table(report: AnnualReport) -> ToldTable:
     rows = [_use_row(line) for line in report.utilisation.lines if line.days_out or line.loans]
-    return Table(["name", "kind", "out", "of days", "used", "loans", "nights"], rows)
+    return ToldTable(["name", "kind", "out", "of days", "used", "loans", "nights"], rows)
 
 
 def _use_row(line: Use) -> list[Cell]:

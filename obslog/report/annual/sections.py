@@ -5,10 +5,10 @@ from obslog.english import counted
 from obslog.report.annual.equipment_told import equipment_sections
 from obslog.report.annual.lending_told import lending_sections
 from obslog.report.annual.nights_told import nights_sections
-from obslog.report.annual.told import Section
+from obslog.report.annual.told import ToldSection
 
 
-def annual_sections(report: AnnualReport) -> list[Section]:
+def annual_sections(report: AnnualReport) -> list[ToldSection]:
     """All sections, in the order in which an annual meeting asks."""
     return [*nights_sections(report), *lending_sections(report), *equipment_sections(report)]
 

@@ -8,7 +8,7 @@ from textwrap import wrap
 
 from obslog.club.annual.report_records import AnnualReport
 from obslog.report.annual.sections import annual_sections, title, up_to_today
-from obslog.report.annual.told import Cell, Section, Table
+from obslog.report.annual.told import Cell, ToldSection, ToldTable
 
 WIDTH = 80
 PAGE = 64  # lines; an A4 sheet at six lines to the inch holds 70, less a margin
@@ -35,18 +35,18 @@ def shortened(line: str) -> str:
     return line if len(line) <= LONGEST_LINE else line[: LONGEST_LINE - 4] + " ..."
 
 
-def rows_in_words(table: Table, most_rows: int) -> list[list[str]]:
+def rows_in_words(table: ToldTable, most_rows: int) -> list[list[str]]:
     """The first rows, every cell in words."""
     return [[_cell(cell) for cell in row] for row in table.rows[:most_rows]]
 
 
-def rows_left_out(table: Table, most_rows: int) -> str | None:
+def rows_left_out(table: ToldTable, most_rows: int) -> str | None:
     """How many rows are not shown; None where all are."""
     more = len(table.rows) - most_rows
     return f"and {more} more (--into has all)" if more > 0 else None
 
 
-def _section(section: Section, most_rows: int) -> Iterator[str]:
+def _section(section: ToldSection, most_rows: int) -> Iterator[str]:
     for line in section.lines:
         short = shortened(line)
         for part in wrap(short.replace(" %", _HELD), WIDTH, initial_indent="  ", subsequent_indent="    "):
@@ -55,7 +55,7 @@ def _section(section: Section, most_rows: int) -> Iterator[str]:
         yield from _table(section.table, most_rows)
 
 
-def _table(table: Table, most_rows: int) -> Iterator[str]:
+def _table(table: ToldTable, most_rows: int) -> Iterator[str]:
     shown = rows_in_words(table, most_rows)
     widths = _widths([list(table.columns), *shown])
     for row in ([*table.columns], *shown):

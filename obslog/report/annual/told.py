@@ -13,7 +13,7 @@ _NUMBER = re.compile(r"|(?:\S+ )?[\d,]+\.\d\d|[\d.]+ %")  # nothing, `EUR 1,250.
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class ToldTable:
     """Columns and rows; a cell that is None is not known, an empty one does not apply."""
 
     columns: Sequence[str]
@@ -31,10 +31,10 @@ def _of_numbers(cells: Sequence[Cell]) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class ToldSection:
     title: str
     lines: Sequence[str]
-    table: Table | None = None
+    table: ToldTable | None = None
 
 
 def money_words(sum_of: Money, what: str, currency: str | None) -> str:
@@ -55,8 +55,8 @@ def amount(value: float | None, currency: str | None) -> str | None:
 
 def with_names(
     report: AnnualReport, columns: list[str], rows: list[list[Cell]], names: Sequence[str | None]
-) -> Table:
+) -> ToldTable:
     """A table with a column of members more, where they are to be named."""
     if not report.with_names:
-        return Table(columns, rows)
-    return Table([*columns, "member"], [[*row, name] for row, name in zip(rows, names, strict=True)])
+        return ToldTable(columns, rows)
+    return ToldTable([*columns, "member"], [[*row, name] for row, name in zip(rows, names, strict=True)])

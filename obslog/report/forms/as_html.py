@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from obslog.club.forms.blocks import Block, Column, Form, Table, Ticks
-from obslog.report.forms.paper import Paper
+from obslog.report.forms.paper import PaperSize
 from obslog.report.forms.printed import MADE_BY, Printed
 from obslog.report.forms.signs import first_and_rest, one_line
 from obslog.report.plain_text import css_string, label, seen
@@ -14,14 +14,14 @@ MOST_IN_A_CELL, MOST_IN_A_LINE = 120, 600
 _TEMPLATES = Path(__file__).parents[1] / "templates"
 
 
-def sheet_as_html(form: Form, paper: Paper) -> Printed:
+def sheet_as_html(form: Form, paper: PaperSize) -> Printed:
     """The sheet as a page; how many pages it prints on, only the browser knows."""
     head = _line(f"{form.title}, {form.about}" if form.about else form.title)
     text = _template().render(
         form=form,
         head=head,
         head_css=css_string(label(head, 90)),
-        paper_css="A4" if paper is Paper.A4 else "letter",
+        paper_css="A4" if paper is PaperSize.A4 else "letter",
         made_by=MADE_BY,
         style=(_TEMPLATES / "sheet.css").read_text(encoding="utf-8").rstrip(),
     )

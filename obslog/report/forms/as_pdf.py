@@ -7,7 +7,7 @@ from typing import assert_never
 
 from obslog.club.forms.blocks import Block, Boxes, Caution, Explanation, Form, Heading, Scales, Table, Ticks
 from obslog.report.forms.canvas import Canvas
-from obslog.report.forms.paper import Paper
+from obslog.report.forms.paper import PaperSize
 from obslog.report.forms.pdf_boxes import (
     draw_boxes,
     draw_caution,
@@ -19,7 +19,7 @@ from obslog.report.forms.pdf_tables import draw_table, draw_ticks
 from obslog.report.forms.printed import Printed
 
 
-def sheet_as_pdf(form: Form, paper: Paper) -> Printed:
+def sheet_as_pdf(form: Form, paper: PaperSize) -> Printed:
     """The sheet on that paper. Raises NoFont."""
     canvas = Canvas(paper, form.title, form.about, form.dated)
     heading = ""

@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 from obslog.report.forms.fonts import BOLD, REGULAR, font_file
-from obslog.report.forms.paper import BOTTOM_MM, LEFT_MM, RIGHT_MM, TOP_MM, Paper
+from obslog.report.forms.paper import BOTTOM_MM, LEFT_MM, RIGHT_MM, TOP_MM, PaperSize
 from obslog.report.forms.printed import MADE_BY
 from obslog.report.forms.signs import in_font, needs_shaping, one_line
 from obslog.report.forms.wrapping import wrapped
@@ -26,7 +26,7 @@ _FAMILY = "sheet"
 class Canvas:
     """Draws on one page after the other; `y` is where the next block begins. One that is `bare` has no head or foot."""
 
-    def __init__(self, paper: Paper, title: str, about: str, dated: date, *, bare: bool = False) -> None:
+    def __init__(self, paper: PaperSize, title: str, about: str, dated: date, *, bare: bool = False) -> None:
         self._bare = bare
         self.width, self.height = paper.size_mm
         self.left, self.right = LEFT_MM, self.width - RIGHT_MM

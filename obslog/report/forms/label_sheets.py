@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from obslog.report.forms.paper import Paper
+from obslog.report.forms.paper import PaperSize
 
 
 class LabelSize(StrEnum):
@@ -21,7 +21,7 @@ class LabelSize(StrEnum):
 class LabelSheet:
     """How a sheet is divided: labels of that size in columns and rows, with gaps between the columns alone."""
 
-    paper: Paper
+    paper: PaperSize
     width_mm: float
     height_mm: float
     columns: int
@@ -51,16 +51,16 @@ class LabelSheet:
         )
 
 
-def _sheet(paper: Paper, width: float, height: float, columns: int, rows: int, gap: float) -> LabelSheet:
+def _sheet(paper: PaperSize, width: float, height: float, columns: int, rows: int, gap: float) -> LabelSheet:
     return LabelSheet(paper=paper, width_mm=width, height_mm=height, columns=columns, rows=rows, gap_mm=gap)
 
 
 SHEETS = {
-    LabelSize.W38_H21: _sheet(Paper.A4, 38.1, 21.2, 5, 13, 2.5),
-    LabelSize.W52_H30: _sheet(Paper.A4, 52.5, 29.7, 4, 10, 0.0),
-    LabelSize.W64_H38: _sheet(Paper.A4, 63.5, 38.1, 3, 7, 2.5),
-    LabelSize.W67_H25: _sheet(Paper.LETTER, 66.7, 25.4, 3, 10, 3.2),
-    LabelSize.W70_H37: _sheet(Paper.A4, 70.0, 37.0, 3, 8, 0.0),
-    LabelSize.W99_H38: _sheet(Paper.A4, 99.1, 38.1, 2, 7, 2.5),
+    LabelSize.W38_H21: _sheet(PaperSize.A4, 38.1, 21.2, 5, 13, 2.5),
+    LabelSize.W52_H30: _sheet(PaperSize.A4, 52.5, 29.7, 4, 10, 0.0),
+    LabelSize.W64_H38: _sheet(PaperSize.A4, 63.5, 38.1, 3, 7, 2.5),
+    LabelSize.W67_H25: _sheet(PaperSize.LETTER, 66.7, 25.4, 3, 10, 3.2),
+    LabelSize.W70_H37: _sheet(PaperSize.A4, 70.0, 37.0, 3, 8, 0.0),
+    LabelSize.W99_H38: _sheet(PaperSize.A4, 99.1, 38.1, 2, 7, 2.5),
 }
 """The sizes: paper, width, height, columns, rows, gap between columns."""

@@ -34,7 +34,7 @@ class NoSuchPlace(WrongInput):
 
 
 def check_labels(path: Path, sheet: LabelSheet, first: int, *, overwrite: bool) -> None:
-    """See that labels may be written there, before the records are read. Raises NotAPdf, AnotherFile, NoSuchPlace."""
+    """See that labels may be written there, before the records are read. Raises NotAPdf, NotASheet, NoSuchPlace."""
     if path.suffix.casefold() != ".pdf":
         raise NotAPdf(path)
     if not 1 <= first <= sheet.count:

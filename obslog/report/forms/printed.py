@@ -7,7 +7,7 @@ from obslog.club.forms.blocks import Form
 from obslog.errors import ObslogError, WrongInput
 from obslog.files.atomic_file import replaced_file
 from obslog.files.output_files import output_in_sentences
-from obslog.report.forms.paper import Paper
+from obslog.report.forms.paper import PaperSize
 
 MADE_BY = "obslog, a sheet to write on"
 _PDF, _HTML = ".pdf", ".html"
@@ -19,7 +19,7 @@ class NoSheet(WrongInput):
         super().__init__(f"{path} is not the name of a sheet.", "Name a file that ends in .pdf or .html.")
 
 
-class AnotherFile(ObslogError):
+class NotASheet(ObslogError):
     def __init__(self, path: Path) -> None:
         super().__init__(
             f"{path} is there already, and is not a sheet of obslog.",
@@ -39,13 +39,13 @@ class Printed:
 def refuse_another_file(path: Path, *, overwrite: bool) -> None:
     """A sheet takes the place of an earlier one, and of nothing else unless that is asked for.
 
-    Raises NoSheet, AnotherFile.
+    Raises NoSheet, NotASheet.
     """
     if path.suffix.casefold() not in (_PDF, _HTML):
         raise NoSheet(path)
     with output_in_sentences(path):
         if not overwrite and path.exists() and not is_sheet(_both_ends(path)):
-            raise AnotherFile(path)
+            raise NotASheet(path)
 
 
 def _both_ends(path: Path) -> bytes:
@@ -64,7 +64,7 @@ def is_sheet(content: bytes) -> bool:
     return content.startswith(b"<!DOCTYPE html>") and made_by in content[:1000]
 
 
-def put_sheet(form: Form, path: Path, paper: Paper, *, private: bool = False) -> Printed:
+def put_sheet(form: Form, path: Path, paper: PaperSize, *, private: bool = False) -> Printed:
     """Draw the sheet as the file's name asks, and write it as a whole. Raises NoSheet, NoFont.
 
     A `private` one can be read by its owner alone.

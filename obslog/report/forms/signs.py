@@ -4,15 +4,14 @@ import re
 import unicodedata
 from collections.abc import Callable
 
-from obslog.report.plain_text import label
+from obslog.report.plain_text import JOINERS, label
 
 IN_PLACE_OF_A_SIGN = "?"
 ELLIPSIS = "…"
-_JOINERS = "\u200c\u200d"  # written Persian and Hindi need them
 _RIGHT_TO_LEFT = ("R", "AL", "AN")
 _EMPTY = "\x00"
-_LOOKS = f"[{_JOINERS}\ufe0e\ufe0f]*"
-_PICTURE = re.compile(f"{_EMPTY}(?:{_LOOKS}[{_JOINERS}]{_LOOKS}{_EMPTY})*{_LOOKS}")
+_LOOKS = f"[{JOINERS}\ufe0e\ufe0f]*"
+_PICTURE = re.compile(f"{_EMPTY}(?:{_LOOKS}[{JOINERS}]{_LOOKS}{_EMPTY})*{_LOOKS}")
 
 
 def one_line(text: str) -> str:
@@ -31,7 +30,7 @@ def in_font(text: str, has_glyph: Callable[[str], bool]) -> tuple[str, int]:
 
     Signs that are joined into one picture count as one, with the marks that only change how it looks.
     """
-    marked = "".join(sign if has_glyph(sign) or sign in _JOINERS else _missing(sign) for sign in text)
+    marked = "".join(sign if has_glyph(sign) or sign in JOINERS else _missing(sign) for sign in text)
     drawn, count = _PICTURE.subn(IN_PLACE_OF_A_SIGN, marked)
     return "".join(sign for sign in drawn if has_glyph(sign)), count
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from obslog.club.overviews.habits import Beside, Habits, StepCount
 from obslog.club.overviews.member_facts import MemberFacts
 from obslog.club.storeroom.loan_pages import LoanLine
-from obslog.english import counted
+from obslog.english import capitalised, counted
 from obslog.estimate_words import interval_words, radius_words
 from obslog.report.overviews.beside_picture import beside_picture
 from obslog.report.overviews.cells import share_words
@@ -53,15 +53,11 @@ def _lists(facts: MemberFacts) -> Iterator[Part]:
     yield lists_picture(facts.progress)
     yield Bullets(
         [
-            f"{_capital(TITLES[one.listed])}: {seen_of(one)} of {one.total} seen. "
+            f"{capitalised(TITLES[one.listed])}: {seen_of(one)} of {one.total} seen. "
             + (" ".join(f"{part.count} {part.words}." for part in one.incomplete[:MOST_LACKS]))
             for one in facts.progress
         ]
     )
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def _nights(facts: MemberFacts) -> Iterator[Part]:

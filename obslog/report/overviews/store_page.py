@@ -8,7 +8,7 @@ from obslog.club.review.review import Reviewed, by_gravity
 from obslog.club.review.verdicts import Status
 from obslog.club.storeroom.loan_pages import LoanLine
 from obslog.club.storeroom.store_list import Worth
-from obslog.club.upkeep.services_due import Basis
+from obslog.club.upkeep.services_due import DueBy
 from obslog.english import counted, enumerated
 from obslog.money import money_text
 from obslog.report.overviews.fleet_picture import fleet_picture
@@ -152,7 +152,7 @@ def _due(facts: StoreFacts) -> Iterator[Part]:
         (str(loan.due_on), f"{loan.due_on}: {loan.what} ({loan.kind}) back from loan.")
         for loan in facts.loans
     ]
-    to_check = [due for due in facts.services_due if due.basis is Basis.CONDITION]
+    to_check = [due for due in facts.services_due if due.basis is DueBy.CONDITION]
     services = [
         (str(due.due_on or ""), f"{due.due_on or 'now'}: {due.name} ({due.kind}), {due.words}.")
         for due in facts.services_due

@@ -6,8 +6,7 @@ from obslog.club.annual.report_records import AnnualReport
 from obslog.club.pages.basis import Basis, Rows, some
 from obslog.english import counted
 from obslog.report.annual.sections import annual_sections, title, up_to_today
-from obslog.report.annual.told import Cell
-from obslog.report.annual.told import Section as Told
+from obslog.report.annual.told import Cell, ToldSection
 from obslog.report.pages.content import Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
 from obslog.report.pages.writing import is_page
@@ -57,7 +56,7 @@ def report_sections(report: AnnualReport) -> list[Section]:
     return [Section(_unbroken(told.title), list(_parts(told))) for told in annual_sections(report)]
 
 
-def _parts(told: Told) -> Iterator[Part]:
+def _parts(told: ToldSection) -> Iterator[Part]:
     for line in told.lines:
         yield Paragraph(_unbroken(line))
     if told.table is not None and told.table.rows:

@@ -7,7 +7,7 @@ from obslog.club.office.handing_over import DUE_WITHIN_DAYS, HandedOver
 from obslog.club.office.health import astray
 from obslog.club.routine.club_routine import RoutineStanding, standing_words
 from obslog.club.storeroom.loan_pages import LoanLine
-from obslog.club.upkeep.services_due import Basis, DueService
+from obslog.club.upkeep.services_due import DueBy, DueService
 from obslog.english import counted
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 
@@ -139,7 +139,7 @@ def _state(loan: LoanLine) -> str:
 
 def _due(due: DueService) -> str:
     """By a condition nobody knows whether it is due until somebody looks."""
-    if due.basis is Basis.CONDITION:
+    if due.basis is DueBy.CONDITION:
         return "check it"
     return "now" if due.due_on is None else f"{due.due_on}"
 

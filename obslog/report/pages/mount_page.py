@@ -18,10 +18,9 @@ from obslog.report.pictures.polar_sky import axes_picture
 from obslog.report.pictures.residual_sky import residuals_picture
 from obslog.report.pictures.snag_steps import snags_picture
 from obslog.report.plain_text import sentence
-from obslog.vocabulary.mounts import MountType
+from obslog.vocabulary.mounts import MECHANICAL_TERMS, MountType
 
 MOST_LISTED = 250
-TERMS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
 
 
 def mount_page(facts: MountFacts, up: tuple[str, str] | None = None) -> Page:
@@ -108,12 +107,12 @@ def _mechanics(pointing: Pointing) -> Iterator[Part]:
     size = {(one.since, one.term): one.size_arcmin for one in fit.mechanical}
     yield Table(
         caption=f"What belongs to {fit.mount} with {fit.tube or 'no tube named'}, since each service or change",
-        columns=["since", *TERMS.values()],
+        columns=["since", *MECHANICAL_TERMS.values()],
         rows=[
-            [str(since), *(estimate_words(size[since, term], "'", signed=True) for term in TERMS)]
+            [str(since), *(estimate_words(size[since, term], "'", signed=True) for term in MECHANICAL_TERMS)]
             for since in eras
         ],
-        numeric=[False, *(True for _ in TERMS)],
+        numeric=[False, *(True for _ in MECHANICAL_TERMS)],
     )
     if over_time.mechanical_changes:
         yield Table(
@@ -121,7 +120,7 @@ def _mechanics(pointing: Pointing) -> Iterator[Part]:
             columns=["on", "of", "before", "after", "change"],
             rows=[_change(change) for change in over_time.mechanical_changes],
         )
-    said = fit.words[len(TERMS) :]  # its first lines are the newest row of the table
+    said = fit.words[len(MECHANICAL_TERMS) :]  # its first lines are the newest row of the table
     yield Bullets([sentence(words) for words in said])
 
 
@@ -139,7 +138,7 @@ def _change(change: MechanicalChange) -> list[str]:
     estimates = (change.before_arcmin, change.after_arcmin, change.change_arcmin)
     return [
         str(change.since),
-        TERMS.get(change.term, change.term),
+        MECHANICAL_TERMS.get(change.term, change.term),
         *(estimate_words(one, "'", signed=True) for one in estimates),
     ]
 

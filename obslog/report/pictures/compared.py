@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from obslog.club.landing.before_and_after import MountBeside, TwoSidesOfAMount
+from obslog.club.landing.before_and_after import TwoSidesOfAMount
+from obslog.club.landing.beside_the_first import MountBeside
 from obslog.estimate_words import interval_words, radius_words
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.interval_rows import ROW_MM, IntervalRow, draw_interval_rows, ratio_row

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 from obslog.club.performance.error_sources import ErrorSources
 from obslog.english import counted
 from obslog.estimate_words import NOT_DETERMINED, chance_words, percent_words
+from obslog.intervals import NORMAL_95
 from obslog.report.pictures.ink import Ink
-from obslog.report.pictures.interval_rows import NORMAL_95, ROW_MM, IntervalRow, draw_interval_rows, ratio_row
+from obslog.report.pictures.interval_rows import ROW_MM, IntervalRow, draw_interval_rows, ratio_row
 from obslog.report.pictures.picture import Picture
 from obslog.trends.attribution.attribution import Effect
 from obslog.values import Estimate, Interval

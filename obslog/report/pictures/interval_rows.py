@@ -6,6 +6,7 @@ from math import isfinite, log10
 from statistics import median
 from typing import TYPE_CHECKING
 
+from obslog.intervals import NORMAL_95
 from obslog.report.pictures.ink import Ink
 from obslog.report.plain_text import label
 from obslog.values import Estimate, Interval
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
 
 ROW_MM = 6.5
 NAME_LETTERS = 28
-NORMAL_95 = 1.959964
 MOST_TICKS = 6
 _FEWEST_TICKS = 3
 _STEPS = (  # of each power of ten, tried in this order until there are enough

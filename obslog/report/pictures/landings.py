@@ -1,4 +1,4 @@
-"""Landing errors of a mount over the months, with the services, the alarms and the mount's own slope."""
+"""Landing errors of a mount over the months, with services and changes, the alarms and the mount's own slope."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -15,7 +15,7 @@ from obslog.report.pictures.interval_rows import log_ticks
 from obslog.report.pictures.picture import Picture
 from obslog.report.pictures.time_axis import day_number, over_days
 from obslog.report.plain_text import label
-from obslog.trends.own.own_trend import HIDING
+from obslog.trends.own.own_verdict import HIDING
 from obslog.values import Interval
 
 if TYPE_CHECKING:
@@ -29,6 +29,8 @@ LOGARITHMIC_FROM = 8.0
 SHAPES = ("o", "s", "^", "D")
 """One for each who set it up, where there are no more of them than these."""
 _DAYS_A_YEAR = 365.25
+_SERVICE, _CHANGE = "service", "change"
+_LINES = {_SERVICE: "-", _CHANGE: "--"}
 MANY = 100
 """From more set-ups than these on the dots are small."""
 _ALARM_REACH = 0.90  # from so high up on the axis a night of alarm is marked
@@ -74,6 +76,7 @@ def _description(history: MountHistory) -> str:
     if history.yearly_factor is not None:
         parts.append(f"The mount by itself is {history.verdict}: {slope_words(history.yearly_factor)}.")
     parts += [f"Mechanical service on {service.day}." for service in history.services]
+    parts += [f"Its {one.change.words}, with no service on record then." for one in history.changes]
     parts += [f"Alarm on {alarm.night}." for alarm in history.alarms]
     return " ".join(parts)
 
@@ -188,12 +191,13 @@ def _names(points: Sequence[Point]) -> list[str]:
 
 
 def _draw_slope(axes: "Axes", ink: Ink, history: MountHistory, points: Sequence[Point]) -> bool:
-    """The mount's own slope since its last service, through the middle of those set-ups, and what it may be.
+    """The mount's own slope since it became another the last time, through the middle of those set-ups, and what
+    it may be.
 
     Says above the axes what it draws; False where there is nothing to say.
     """
     factor = history.yearly_factor
-    since = max((service.day for service in history.services), default=date.min)
+    since = max([date.min, *(day for day, _ in _era_starts(history))])
     era = [point for point in points if point.night >= since and point.half.value > 0]
     if factor is None or len(era) < 2:
         return False
@@ -215,21 +219,27 @@ def _draw_slope(axes: "Axes", ink: Ink, history: MountHistory, points: Sequence[
     return True
 
 
+def _era_starts(history: MountHistory) -> list[tuple[date, str]]:
+    """The days on which the mount became another, with a word for each."""
+    services = [(service.day, _SERVICE) for service in history.services]
+    return sorted([*services, *((changed.change.since, _CHANGE) for changed in history.changes)])
+
+
 def _say_above(axes: "Axes", ink: Ink, words: str) -> None:
     axes.text(0.5, 1.02, words, transform=axes.transAxes, size=8, color=ink.second, ha="center", va="bottom")
 
 
 def _draw_events(axes: "Axes", ink: Ink, history: MountHistory) -> None:
-    """Services part the eras with lines, alarms are marked at the top; each is named where there is room for words."""
-    for service in history.services:
-        axes.axvline(day_number(service.day), color=ink.third, linewidth=1.2, zorder=1)
+    """Lines part the eras, alarms are marked at the top; each is named where there is room for words."""
+    starts = [(day_number(day), word) for day, word in _era_starts(history)]
+    for day, word in starts:
+        axes.axvline(day, color=ink.third, linewidth=1.2, linestyle=_LINES[word], zorder=1)
     for alarm in history.alarms:
         axes.axvline(
             day_number(alarm.night), ymin=_ALARM_REACH, color=ink.warning, linewidth=1.6, linestyle=":", zorder=4
         )  # fmt: skip
-    services = [(day_number(service.day), "service") for service in history.services]
     alarms = [(day_number(one.night), "worse" if one.worse else "better") for one in history.alarms]
-    _name_events(axes, ink, ink.third, services, 0.04)
+    _name_events(axes, ink, ink.third, starts, 0.04)
     _name_events(axes, ink, ink.warning, [(day, f"alarm: {side}") for day, side in alarms], 0.86)
 
 

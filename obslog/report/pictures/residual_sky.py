@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 from obslog.club.performance.mount_fit import MechanicalTerm, MountFit, Residual
 from obslog.english import counted
 from obslog.estimate_words import arcmin_words, estimate_words, size_words
-from obslog.pointing.misfit.found_changes import TERM_WORDS
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.interval_rows import ROW_MM, IntervalRow, draw_interval_rows, interval_of
 from obslog.report.pictures.picture import Picture
 from obslog.report.plain_text import label
+from obslog.vocabulary.mounts import MECHANICAL_TERMS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -116,7 +116,7 @@ def _quantities(found: MountFit) -> list[IntervalRow]:
 def _term(one: MechanicalTerm, eras: int) -> IntervalRow:
     since = f" {one.since}" if eras > 1 else ""
     return IntervalRow(
-        name=f"{TERM_WORDS.get(one.term, one.term)}{since}",
+        name=f"{MECHANICAL_TERMS.get(one.term, one.term)}{since}",
         interval=interval_of(one.size_arcmin),
         words=estimate_words(one.size_arcmin, "'", signed=True),
     )

@@ -18,7 +18,7 @@ from obslog.files.output_files import output_in_sentences
 from obslog.report.plain_text import label, seen
 from obslog.report.reminding.template_rules import (
     LONGEST_TEMPLATE,
-    NotAllowed,
+    NotAllowedInTemplate,
     TemplateFault,
     Vocabulary,
     check,
@@ -103,7 +103,7 @@ class ClubTemplate:
             tree = environment.parse(source)
             check(tree, self._kind.may)
             return cast("Template", environment.from_string(tree))
-        except NotAllowed as refused:
+        except NotAllowedInTemplate as refused:
             raise self._fault(refused.line, refused.why) from refused
         except TemplateSyntaxError as error:
             raise self._fault(error.lineno, _first_line(error)) from error

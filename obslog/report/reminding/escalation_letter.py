@@ -90,7 +90,7 @@ def write_template(file: Path) -> None:
 def escalation_mail(
     letter: Letter, address: str, folder: Path, day: date, now: datetime, sender: str | None
 ) -> Mails:
-    """The mail as a file of that day in the folder, made and not written yet. Raises NotAnAddress, NotAFolder."""
+    """The mail as a file of that day in the folder, made and not written yet. Raises NotAnAddress, NotAMailFolder."""
     check_folder(folder)
     place = folder / f"{day}-for-the-officer.eml"
     content = mail_file(letter, "", address, _NOBODY, now, sender)

@@ -4,7 +4,7 @@ from dataclasses import fields
 from pathlib import Path
 
 from obslog.club.reminding.next_waiting import NextWaiting
-from obslog.club.reminding.reminders import LoanToTell, Reminder, RemindersDue
+from obslog.club.reminding.reminders import LoanToTell, MemberReminder, RemindersDue
 from obslog.report.reminding.club_template import (
     ClubTemplate,
     Letter,
@@ -36,7 +36,7 @@ class LetterTemplate(ClubTemplate):
     def __init__(self, source: str, where: str) -> None:
         super().__init__(REMINDERS, source, where)
 
-    def letter(self, reminder: Reminder, due: RemindersDue) -> Letter:
+    def letter(self, reminder: MemberReminder, due: RemindersDue) -> Letter:
         """The letter to one member. Raises TemplateFault."""
         return self.filled(
             {

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from pathlib import Path
 from uuid import UUID
 
-from obslog.club.reminding.reminders import Reminder
+from obslog.club.reminding.reminders import MemberReminder
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.files.atomic_file import whole_file
 from obslog.files.output_files import output_in_sentences
@@ -18,7 +18,7 @@ NO_EMAIL = "no e-mail on record: obslog member contact {} --email ADDRESS"
 UNUSABLE = "the e-mail on record is not usable in a mail: obslog member contact {} --email ADDRESS"
 
 
-class NotAFolder(WrongInput):
+class NotAMailFolder(WrongInput):
     def __init__(self, folder: Path) -> None:
         super().__init__(f"{folder} is not a folder.", "Name a folder: --into FOLDER")
 
@@ -45,15 +45,19 @@ class Mails:
 
 
 def check_folder(folder: Path) -> None:
-    """Raises NotAFolder where something else is there."""
+    """Raises NotAMailFolder where something else is there."""
     if folder.exists() and not folder.is_dir():
-        raise NotAFolder(folder)
+        raise NotAMailFolder(folder)
 
 
 def mails_made(
-    letters: Sequence[tuple[Reminder, Letter]], folder: Path, day: date, now: datetime, sender: str | None
+    letters: Sequence[tuple[MemberReminder, Letter]],
+    folder: Path,
+    day: date,
+    now: datetime,
+    sender: str | None,
 ) -> Mails:
-    """The mails of these letters, their files named by the day. Raises NotAnAddress for the sender, NotAFolder."""
+    """The mails of these letters, their files named by the day. Raises NotAnAddress for the sender, NotAMailFolder."""
     if sender is not None:
         mailbox("", sender)
     check_folder(folder)
@@ -69,7 +73,7 @@ def mails_made(
     return mails
 
 
-def _mail(reminder: Reminder, letter: Letter, now: datetime, sender: str | None) -> bytes | str:
+def _mail(reminder: MemberReminder, letter: Letter, now: datetime, sender: str | None) -> bytes | str:
     member = quoted(reminder.member)
     if reminder.email is None:
         return NO_EMAIL.format(member)

@@ -50,7 +50,7 @@ class TemplateFault(WrongInput):
         )
 
 
-class NotAllowed(Exception):
+class NotAllowedInTemplate(Exception):
     """Something in a template that is not on the lists, with its line."""
 
     def __init__(self, line: int, why: str) -> None:
@@ -59,7 +59,7 @@ class NotAllowed(Exception):
 
 
 def check(tree: "nodes.Template", may: Vocabulary) -> None:
-    """Raises NotAllowed at the first thing that a template of that kind of letter may not hold."""
+    """Raises NotAllowedInTemplate at the first thing that a template of that kind of letter may not hold."""
     _check(tree, may, frozenset((*may.texts, *may.lists)), loops=0, depth=0)
 
 
@@ -68,9 +68,9 @@ def _check(node: "nodes.Node", may: Vocabulary, known: frozenset[str], *, loops:
 
     kind = type(node).__name__
     if kind not in ALLOWED:
-        raise NotAllowed(node.lineno, f"{_IN_WORDS.get(kind, kind.casefold())} is not allowed")
+        raise NotAllowedInTemplate(node.lineno, f"{_IN_WORDS.get(kind, kind.casefold())} is not allowed")
     if depth > DEEPEST:
-        raise NotAllowed(node.lineno, "it is too deeply nested")
+        raise NotAllowedInTemplate(node.lineno, "it is too deeply nested")
     if isinstance(node, nodes.For):
         _check_loop(node, may, known, loops=loops, depth=depth)
         return
@@ -90,15 +90,19 @@ def _check_loop(node: "nodes.For", may: Vocabulary, known: frozenset[str], *, lo
     from jinja2 import nodes
 
     if not isinstance(node.target, nodes.Name) or node.recursive:
-        raise NotAllowed(node.lineno, "a loop gives one name to each of a list, and does not call itself")
+        raise NotAllowedInTemplate(
+            node.lineno, "a loop gives one name to each of a list, and does not call itself"
+        )
     over = node.iter
     if not (
         (isinstance(over, nodes.Name) and over.name in may.lists)
         or (isinstance(over, nodes.Getattr) and over.attr in may.lists_within)
     ):
-        raise NotAllowed(node.lineno, may.loops)
+        raise NotAllowedInTemplate(node.lineno, may.loops)
     if loops == DEEPEST_LOOP:
-        raise NotAllowed(node.lineno, f"there are more than {DEEPEST_LOOP} loops within one another")
+        raise NotAllowedInTemplate(
+            node.lineno, f"there are more than {DEEPEST_LOOP} loops within one another"
+        )
     _check(node.iter, may, known, loops=loops, depth=depth + 1)
     inside = known | {node.target.name, "loop"}
     for child in (*([node.test] if node.test else []), *node.body, *node.else_):
@@ -107,7 +111,7 @@ def _check_loop(node: "nodes.For", may: Vocabulary, known: frozenset[str], *, lo
 
 def _refuse_unknown(line: int, name: str, known: Iterable[str], why: str) -> None:
     if name not in known:
-        raise NotAllowed(line, f"{name[:40]!r} {why}")
+        raise NotAllowedInTemplate(line, f"{name[:40]!r} {why}")
 
 
 _IN_WORDS = {

@@ -4,10 +4,11 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from obslog.report.pictures.time_axis import MOST_LABELS
+
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-MOST_LABELS = 6
 _EVERY_HOURS = (1, 2, 3, 4, 6, 12)
 _STEP = timedelta(minutes=15)  # of the zones' distances from universal time
 

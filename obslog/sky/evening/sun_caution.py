@@ -87,7 +87,7 @@ def caution_of_night(
     return gravest(dangers)
 
 
-def gravest(dangers: Iterable[Danger]) -> str | None:
+def gravest(dangers: Iterable[str | None]) -> str | None:
     """The caution of the worst of several dangers."""
     there = set(dangers)
     return next((danger.value for danger in Danger if danger in there), None)

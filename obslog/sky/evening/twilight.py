@@ -67,7 +67,8 @@ class Twilight:
 def twilight(noon_utc: np.datetime64, place: Place) -> Twilight:
     """Sunset, dusks, dawns and sunrise in the 24 hours from a local noon.
 
-    Where the Sun sets or rises twice between two noons, as it may in the far north, the first counts.
+    Within the polar circles the Sun may set or rise twice between two noons. The first time that it sets counts, and
+    the first time that it rises after that: a day of an hour may begin after noon, and end before its night begins.
 
     Raises: DateOutsideEphemeris.
     Source: Sun's centre at -50', -6, -12 and -18 deg (Explanatory Supplement to the Astronomical Almanac).
@@ -110,11 +111,21 @@ def faintest_shown_mag(sun_alt_deg: float) -> float:
     return float(np.interp(sun_alt_deg, (_ALL_SHOWN_DEG, CIVIL_DEG), _SHOWN_MAG))
 
 
+def all_shown_utc(noon_utc: np.datetime64, place: Place) -> np.datetime64 | None:
+    """When in the night from a local noon it gets too dark for `faintest_shown_mag` to have a limit; None if never.
+
+    Raises: DateOutsideEphemeris.
+    """
+    return _down_and_up(noon_utc, track_about(Body.SUN, noon_utc, place, 24.0), _ALL_SHOWN_DEG)[0]
+
+
 def _down_and_up(
     noon_utc: np.datetime64, track: Track, limit_deg: float
 ) -> tuple[np.datetime64 | None, np.datetime64 | None]:
+    """When the Sun first goes below, and when it first comes up after that, or at all where it does not go below."""
     found = crossings(lambda when: track.airless_alt_deg(when) - limit_deg, noon_utc, 24.0)
-    return _first(found.when_utc[~found.upward]), _first(found.when_utc[found.upward])
+    down, ups = _first(found.when_utc[~found.upward]), found.when_utc[found.upward]
+    return down, _first(ups if down is None else ups[ups > down])
 
 
 def _first(instants: Instants) -> np.datetime64 | None:

@@ -41,7 +41,7 @@ CATALOGUE_SPELLINGS = {
     "ugc": "UGC",
     "ugca": "UGCA",
 }
-_TWO_NUMBER_CATALOGUES = ("ESO", "Sh")
+TWO_NUMBER_CATALOGUES = ("ESO", "Sh")
 _DESIGNATION = re.compile(r"([a-z]+)[ .-]*0*(\d+)(.*)")
 _SECOND_NUMBER = re.compile(r"[ /-]+0*(\d+)")
 
@@ -82,7 +82,7 @@ def read_designation(text: str) -> str | None:
     if catalogue is None:
         return None
     second = _SECOND_NUMBER.fullmatch(rest)
-    if catalogue in _TWO_NUMBER_CATALOGUES and second:
+    if catalogue in TWO_NUMBER_CATALOGUES and second:
         return f"{catalogue} {number}-{second[1]}"
     if catalogue == "Sh":  # of Sharpless's two lists everybody means the second
         return f"Sh 2-{number}"

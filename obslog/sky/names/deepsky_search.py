@@ -2,13 +2,9 @@
 
 from functools import lru_cache
 from math import inf
-from typing import TYPE_CHECKING
 
 from obslog.sky.names.deepsky import DeepSkyObject, object_of, object_rows
 from obslog.sky.names.deepsky_names import common_names, name_key, other_designations, read_designation
-
-if TYPE_CHECKING:
-    pass
 
 EXACT, PREFIX, PART = range(3)
 

@@ -44,14 +44,14 @@ class KindNotKnown(UnknownInSky):
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundInSky:
     """What a text names, under the name that people use."""
 
     name: str
     thing: Thing
 
 
-def find_in_sky(text: str) -> Found:
+def find_in_sky(text: str) -> FoundInSky:
     """The body, star or object that a text names, in that order; else the place of its coordinates.
 
     Raises: UnknownInSky, with the nearest names; NotOneObject, where a name could mean several or nothing.
@@ -64,20 +64,20 @@ def find_in_sky(text: str) -> Found:
     return found
 
 
-def placed_without_objects(text: str) -> Found | None:
+def placed_without_objects(text: str) -> FoundInSky | None:
     """The body, star or place of coordinates that a text names; the tables of objects are not read.
 
     Raises: BadCoordinates, where they look like some and cannot be meant.
     """
     if body := body_or_none(text):
-        return Found(body.value, body)
+        return FoundInSky(body.value, body)
     if star := star_or_none(text):
-        return Found(star.name, star)
+        return FoundInSky(star.name, star)
     point = _point_or_none(text)
-    return Found(point.name, point) if point else None
+    return FoundInSky(point.name, point) if point else None
 
 
-def found_object(text: str) -> Found | None:
+def found_object(text: str) -> FoundInSky | None:
     """The deep-sky object that a text names; None for an unknown name, for which no nearest ones are looked for.
 
     Raises: NotOneObject, where it could mean several or nothing.
@@ -85,10 +85,10 @@ def found_object(text: str) -> Found | None:
     thing = object_if_known(text)
     if thing is None and (full := _with_genitive(text)):
         thing = object_if_known(full)
-    return Found(thing.known_as, thing) if thing else None
+    return FoundInSky(thing.known_as, thing) if thing else None
 
 
-def found_or_none(text: str) -> Found | None:
+def found_or_none(text: str) -> FoundInSky | None:
     """As `find_in_sky`, with None for a name that is not known or not of one thing."""
     try:
         return placed_without_objects(text) or found_object(text)

@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from obslog.english import counted
 from obslog.errors import ObslogError
+from obslog.intervals import NORMAL_95
 from obslog.trends.attribution.confounding import Confounded, confounded_levels
 from obslog.trends.attribution.crossed import CrossedData
 from obslog.trends.attribution.reml import Variances, fit_variances
@@ -23,7 +24,6 @@ Codes = NDArray[np.intp]
 
 REST = "rest"
 FEWEST_SETUPS = 6
-NORMAL_95 = 1.959964
 
 
 class NothingToAttribute(ObslogError):
@@ -67,12 +67,11 @@ class Effect:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Attribution:
-    """Components by factor, with `rest`; effects by factor; the club's level; the variance that few arrivals make."""
+    """Components by factor, with `rest`; effects by factor; the club's level."""
 
     components: dict[str, Component]
     effects: dict[str, tuple[Effect, ...]]
     level: Estimate
-    counting_variance: float
     confounded: tuple[Confounded, ...]
     count: int
 
@@ -121,7 +120,6 @@ def attribute(
         components=_components(list(factors), seen, variances, found.share_sd, int(y.size)),
         effects=effects,
         level=Estimate(float(found.fixed[0]), level_sd, int(y.size), True),
-        counting_variance=float(np.mean(sd**2)),
         confounded=tuple(confounded_levels(codes, names)),
         count=int(y.size),
     )

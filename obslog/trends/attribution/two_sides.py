@@ -11,6 +11,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from obslog.intervals import NORMAL_95, student_t_95
 from obslog.trends.attribution.crossed import CrossedData, evaluate
 from obslog.trends.attribution.reml import fit_variances
 from obslog.trends.attribution.shrinkage import SMALLEST_SHARE, plausible_variances
@@ -28,7 +29,6 @@ LIKE_SETUPS = 3.0
 WORTH_TELLING = 1.25
 """A factor smaller than this is not worth nights of its own."""
 POWER_80 = 0.841621
-TOLD_95 = 1.959964
 MOST_NIGHTS = 999
 
 
@@ -58,13 +58,14 @@ class TwoSides:
         return exp(max(abs(log(self.ratio.value)), log(WORTH_TELLING)))
 
     def more_nights(self, grows: Grows) -> int | None:
-        """So many more set-ups on the side that grows, or on each of both, tell that factor in four cases of five.
+        """How many set-ups more, on the side that grows or on each, are to tell `to_tell` in four cases of five.
 
-        None: no number of them would, for the side that stays as it is is too little known. Source: the plain power
-        calculation for two means with a known standard deviation, e.g. J. Cohen, Statistical Power Analysis (1988),
-        chapter 2.
+        At least 1. None where no number on that side would, as too little is known of the other, or more than
+        MOST_NIGHTS.
+        Source: the plain power calculation for two means with a known standard deviation, e.g. J. Cohen, Statistical
+        Power Analysis (1988), chapter 2.
         """
-        wanted = (log(self.to_tell) / (self.night_sd * (TOLD_95 + POWER_80))) ** 2
+        wanted = (log(self.to_tell) / (self.night_sd * (NORMAL_95 + POWER_80))) ** 2
         first, second = self.first_arcmin.count, self.second_arcmin.count
         if grows == "both":
             needed = ceil(2.0 / wanted) - min(first, second)
@@ -106,7 +107,7 @@ def two_sides(
     solved = (plain, night) if not codes else _crossed(y, sd**2, fixed, codes)
     (value, covariance), night = solved
     freedom = y.size - 2 + LIKE_SETUPS
-    reach = _student_t(freedom)
+    reach = student_t_95(freedom)
     at_second = np.array([1.0, 1.0])
     sure = min(counts) >= FEWEST_A_SIDE
     return TwoSides(
@@ -176,9 +177,3 @@ def _interval(value: float, variance: float, reach: float, count: int, *, sure: 
     sd = float(np.sqrt(variance))
     middle, low, high = (float(np.exp(value + step * sd)) for step in (0.0, -reach, reach))
     return Interval(middle, low, high, count)
-
-
-def _student_t(freedom: float) -> float:
-    from scipy.special import stdtrit  # scipy.stats would take a second or two to import
-
-    return float(stdtrit(freedom, 0.975))

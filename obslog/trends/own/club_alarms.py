@@ -12,11 +12,12 @@ from numpy.typing import NDArray
 
 from obslog.trends.own.club_model import ClubModel
 from obslog.trends.series.change_point import StepChange, single_step
-from obslog.trends.series.control_chart import QUIET_NIGHTS, SMOOTHING
 from obslog.trends.series.run_lengths import average_sd, common_width
 
 Array = NDArray[np.float64]
 
+SMOOTHING = 0.2
+QUIET_NIGHTS = 8
 FARTHEST = 2.5
 """A set-up counts as at most so many sd: one gross night is no change, two are."""
 BACK = 0.5

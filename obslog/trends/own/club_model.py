@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from obslog.trends.own.club_setups import ClubSetups
-from obslog.trends.own.solving import Solved, Spreads, Terms, solve
+from obslog.trends.own.solving import DesignMatrix, Solved, Spreads, solve
 
 Array = NDArray[np.float64]
 
@@ -25,7 +25,7 @@ USUAL_RHO, USUAL_RHO_SD = 0.15, 0.2
 class ClubModel:
     """The set-ups, the spreads found, the chance that each set-up is a plain one, and the answer."""
 
-    terms: Terms
+    terms: DesignMatrix
     spreads: Spreads
     plain: Array
     solved: Solved
@@ -62,7 +62,7 @@ def fit_club(setups: ClubSetups) -> ClubModel:
     Source: Y. Chung et al., Psychometrika 78 (2013) 685, for keeping variances from zero by a weak prior.
     Neglects: that the spreads are estimates; that a mount's set-ups may be months apart or on one night.
     """
-    terms = Terms.of(setups)
+    terms = DesignMatrix.of(setups)
     plain = np.ones(setups.count)
     at = np.array([*USUAL, USUAL_RHO])
     for _ in range(FIRST_LOOKS):
@@ -75,7 +75,7 @@ def fit_club(setups: ClubSetups) -> ClubModel:
     return ClubModel(terms=terms, spreads=spreads, plain=plain, solved=solve(terms, spreads, plain))
 
 
-def _likeliest(terms: Terms, plain: Array, start: Array) -> Array:
+def _likeliest(terms: DesignMatrix, plain: Array, start: Array) -> Array:
     """The spreads, as three logarithms and rho, at which the penalised criterion is least."""
     from scipy.optimize import minimize
 

@@ -7,11 +7,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from obslog.trends.series.covariates import FEWEST_NIGHTS, SHORTEST_YEARS
+
 Array = NDArray[np.float64]
 Codes = NDArray[np.intp]
-
-FEWEST_FOR_SEASON = 10
-SHORTEST_YEARS = 1.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,12 +72,12 @@ class ClubSetups:
     @property
     def has_season(self) -> bool:
         """Ten set-ups over a year or more: a part of a year cannot be told from a slope."""
-        return self.count >= FEWEST_FOR_SEASON and float(np.ptp(self.years)) >= SHORTEST_YEARS
+        return self.count >= FEWEST_NIGHTS and float(np.ptp(self.years)) >= SHORTEST_YEARS
 
     @property
     def has_temperature(self) -> bool:
         known = self.temperature_c[np.isfinite(self.temperature_c)]
-        return known.size >= FEWEST_FOR_SEASON and float(np.ptp(known)) > 0
+        return known.size >= FEWEST_NIGHTS and float(np.ptp(known)) > 0
 
 
 def club_setups(

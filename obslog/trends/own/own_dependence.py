@@ -9,14 +9,14 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from obslog.intervals import student_t_95
 from obslog.trends.own.club_model import ClubModel
-from obslog.trends.own.solving import Scatter
+from obslog.trends.own.solving import ResidualCovariance
+from obslog.trends.series.covariates import FEWEST_NIGHTS, SHORTEST_YEARS
 from obslog.values import Interval
 
 Array = NDArray[np.float64]
 
-FEWEST_NIGHTS = 10
-SHORTEST_YEARS = 1.0
 SURE = 0.01
 """Two are looked for in every mount: at 0.05 a club of ten would be told of one by chance."""
 SEASON, TEMPERATURE = "season", "temperature"
@@ -53,7 +53,7 @@ def own_dependences(model: ClubModel, known: SlopesKnown) -> list[list[OwnDepend
     """
     setups = model.setups
     found: list[list[OwnDependence]] = [[] for _ in range(setups.eras)]
-    scatter = Scatter(model.terms, model.spreads, model.plain)
+    scatter = ResidualCovariance(model.terms, model.spreads, model.plain)
     if setups.has_season:
         turn = 2 * np.pi * setups.years
         yearly = np.column_stack([np.cos(turn), np.sin(turn)])
@@ -69,7 +69,7 @@ def own_dependences(model: ClubModel, known: SlopesKnown) -> list[list[OwnDepend
 
 def _look(
     model: ClubModel,
-    scatter: Scatter,
+    scatter: ResidualCovariance,
     known: SlopesKnown,
     what: str,
     columns: Array,
@@ -77,7 +77,7 @@ def _look(
     found: list[list[OwnDependence]],
 ) -> None:
     """Add what is surely followed to what was found of each era."""
-    from scipy.special import fdtrc, stdtrit
+    from scipy.special import fdtrc
 
     setups = model.setups
     design = np.column_stack([np.ones(setups.count), setups.since_middle, columns])
@@ -96,7 +96,7 @@ def _look(
         if p >= SURE:
             continue
         sd = float(np.sqrt(known.scatter[era] * inverse[1, 1] + known.hidden[era]))
-        growth, half = float(values[1]), float(stdtrit(freedom, 0.975)) * sd
+        growth, half = float(values[1]), student_t_95(freedom) * sd
         size = float(np.hypot.reduce(own)) if what == SEASON else 10.0 * float(own[0])
         found[era].append(
             OwnDependence(

@@ -1,69 +1,29 @@
-"""The slope and level of each mount's era after allowing for who set it up, and the verdict on it."""
+"""The slope and level of each mount's era after allowing for who set it up."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from obslog.intervals import student_t_95
 from obslog.trends.own.club_model import ClubModel
-from obslog.trends.own.own_dependence import OwnDependence, SlopesKnown, own_dependences
+from obslog.trends.own.own_dependence import SlopesKnown, own_dependences
+from obslog.trends.own.own_verdict import HARD_TO_TELL, HIDING, OWN_LEVEL, OwnTrend
 from obslog.trends.own.solving import Solved, solve
-from obslog.trends.series.rank_tests import adjusted_p
-from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Slope, Verdict
+from obslog.trends.series.theil_sen import Slope
 from obslog.values import Interval
 
 Array = NDArray[np.float64]
 
 FEWEST_FOR_A_SLOPE = 3
 
-HARD_TO_TELL = 1.5
-"""Where not knowing users, tubes and sites makes the slope's sd so many times as large, they hide what it does."""
-OWN_LEVEL = 0.04
-"""The two-sided p of a verdict: of steady mounts about two in a hundred are called worsening, whatever disturbs."""
 FAR_OUT = 0.5
 """Of set-ups so far from the line of the others chance makes half a one in an era; none may carry a verdict alone."""
 ANYBODY = 3.0
 """The sd among observers, in logarithms, where nothing is assumed of how alike they are; of tubes, sites likewise."""
 FAMILIAR = 1e-3
 """And where all is known of them."""
-HIDING = {
-    "observer": Verdict.CANNOT_TELL,
-    "tube": Verdict.CANNOT_TELL_TUBES,
-    "site": Verdict.CANNOT_TELL_SITES,
-}
-"""What may change with time as the mount does, and the verdict where it hides what the mount does."""
 COMMON_FREEDOM = (4.0, 60.0)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OwnTrend:
-    """What an era of a mount did by itself, from so many set-ups.
-
-    `p` is the larger of the slope's and of that without any set-up that is far out; `rests_on` is the place, among
-    the set-ups of the era, of the one that alone makes the slope sure. `told_apart` is the slope's sd where nothing
-    is known of its users, tubes and sites beforehand, over that with all known of them: 1 where they hide nothing.
-    `tubes` is on how many tubes that rests; `hidden_by` which of its users, tubes and sites hide most of what it does.
-    `first_log` and `last_log` are the logarithms of the landing error, with average users at average sites (of a slope
-    that is hidden, at that of the last set-up) and the tube of the last set-up, on its first and its last set-up, by
-    the line. `follows` is what it surely follows in a way of
-    its own.
-    """
-
-    slope: Slope | None
-    p: float
-    count: int
-    told_apart: float
-    rests_on: int | None
-    first_log: float
-    last_log: float
-    follows: list[OwnDependence] = field(default_factory=list)
-    tubes: int = 1
-    hidden_by: str = "observer"
-
-    @property
-    def verdict(self) -> Verdict:
-        return own_verdict(self)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -222,50 +182,6 @@ def _without_any(model: ClubModel, lines: _Lines) -> tuple[Array, NDArray[np.int
     return p[order[last]], order[last]
 
 
-@dataclass(frozen=True, slots=True)
-class JointVerdict:
-    """A verdict among those of so many mounts; where that alone keeps it from being sure, the raised p."""
-
-    verdict: Verdict
-    mounts: int
-    raised_p: float | None
-
-
-def verdicts_together(trends: Sequence[OwnTrend | None]) -> list[JointVerdict]:
-    """The verdicts on several mounts: of those called worsening or improving at most one in twenty is steady.
-
-    None is a mount of which nothing is known.
-
-    Source: Y. Benjamini, Y. Hochberg, J. R. Stat. Soc. B 57 (1995) 289.
-    """
-    judged = [t for t in trends if t is not None and t.verdict is not Verdict.TOO_FEW]
-    raised = iter(adjusted_p([trend.p for trend in judged]))
-    found = []
-    for trend in trends:
-        if trend is None or trend.verdict is Verdict.TOO_FEW:
-            found.append(JointVerdict(Verdict.TOO_FEW, len(judged), None))
-            continue
-        p = float(next(raised))
-        verdict = own_verdict(trend, p)
-        found.append(JointVerdict(verdict, len(judged), None if verdict is trend.verdict else p))
-    return found
-
-
-def own_verdict(trend: OwnTrend, together: float = 0.0) -> Verdict:
-    """The verdict on an own trend; what is not sure, and hidden by its users, tubes or sites, is not called steady.
-
-    `together` is the p of a mount among others looked at with it, which has to be under one in twenty.
-    """
-    slope = trend.slope
-    if slope is None or trend.count < FEWEST_FOR_A_VERDICT:
-        return Verdict.TOO_FEW
-    if trend.p < OWN_LEVEL and together < LEVEL:
-        return Verdict.WORSENING if slope.per_year.value > 0 else Verdict.IMPROVING
-    if trend.told_apart <= HARD_TO_TELL:
-        return Verdict.STEADY
-    return HIDING[trend.hidden_by]
-
-
 def common_scatter(squares: Array, freedom: Array) -> tuple[float, float]:
     """The variance that mounts have in common, and for how many degrees of freedom it counts, from sums of squares.
 
@@ -291,8 +207,8 @@ def common_scatter(squares: Array, freedom: Array) -> tuple[float, float]:
 
 
 def _slope(growth: float, sd: float, freedom: float, count: int) -> Slope:
-    from scipy.special import stdtr, stdtrit
+    from scipy.special import stdtr
 
-    half = float(stdtrit(freedom, 0.975)) * sd
+    half = student_t_95(freedom) * sd
     p = float(2 * stdtr(freedom, -abs(growth) / sd))
     return Slope(Interval(growth, growth - half, growth + half, count), p)

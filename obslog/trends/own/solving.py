@@ -37,7 +37,7 @@ class Spreads:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Terms:
+class DesignMatrix:
     """The columns of what set-ups share, a sparse matrix (n, shared), and how many are observers, sites and tubes."""
 
     setups: ClubSetups
@@ -48,7 +48,7 @@ class Terms:
     temperature: bool
 
     @classmethod
-    def of(cls, setups: ClubSetups) -> "Terms":
+    def of(cls, setups: ClubSetups) -> "DesignMatrix":
         told = setups.adjusted_for
         return cls(
             setups=setups,
@@ -123,7 +123,7 @@ class Solved:
     squares: Array
 
 
-def solve(terms: Terms, spreads: Spreads, weights: Array) -> Solved:
+def solve(terms: DesignMatrix, spreads: Spreads, weights: Array) -> Solved:
     """Solve with each set-up's variance divided by its weight (n,): 1 for a plain one, near 0 for one gone astray.
 
     Source: S. R. Searle, G. Casella, C. E. McCulloch, Variance Components, 1992, ch. 7.6 (mixed model equations);
@@ -147,14 +147,14 @@ def solve(terms: Terms, spreads: Spreads, weights: Array) -> Solved:
     )
 
 
-class Scatter:
+class ResidualCovariance:
     """The covariance of what is left: independent for each set-up, and beside that a part that hangs together.
 
     V = D + rest^2 R with R[i, j] = rho^|i - j| within an era. The inverse of R has three diagonals, so that
     V^-1 = D^-1 - D^-1 (R^-1 / rest^2 + D^-1)^-1 D^-1 costs no more than the set-ups.
     """
 
-    def __init__(self, terms: Terms, spreads: Spreads, weights: Array) -> None:
+    def __init__(self, terms: DesignMatrix, spreads: Spreads, weights: Array) -> None:
         from scipy.linalg import cholesky_banded
 
         setups = terms.setups
@@ -192,9 +192,9 @@ class Scatter:
 class _System:
     """The equations at given spreads: two-by-two blocks of the eras, and the dense rest."""
 
-    def __init__(self, terms: Terms, spreads: Spreads, weights: Array) -> None:
+    def __init__(self, terms: DesignMatrix, spreads: Spreads, weights: Array) -> None:
         setups = terms.setups
-        self.scatter = Scatter(terms, spreads, weights)
+        self.scatter = ResidualCovariance(terms, spreads, weights)
         level, since = np.ones(setups.count), setups.since_middle
         # Eras share no set-up, so that one solution serves the columns of all of them.
         over = self.scatter.over(np.column_stack([level, since, setups.log_error, terms.dense]))

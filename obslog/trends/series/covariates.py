@@ -25,16 +25,8 @@ class Dependence:
     slope_per_year: Estimate
 
 
-@dataclass(frozen=True, slots=True)
-class Season:
-    """Half the yearly swing, and the part of the year (0 to 1, from the zero of the times) at which it is greatest."""
-
-    dependence: Dependence
-    peak: float
-
-
-def season(years: ArrayLike, values: ArrayLike, restarts: Iterable[int] = ()) -> Season | None:
-    """The yearly sine in values (n,) at times (n,) in years, beside a slope and a level for each segment.
+def season(years: ArrayLike, values: ArrayLike, restarts: Iterable[int] = ()) -> Dependence | None:
+    """Half the yearly swing of values (n,) at times (n,) in years, beside a slope and a level for each segment.
 
     None with fewer than ten values or under one year of them: a part of a year cannot be told from a slope. `p` is of
     the F test of sine and cosine together.
@@ -52,9 +44,7 @@ def season(years: ArrayLike, values: ArrayLike, restarts: Iterable[int] = ()) ->
     along = np.array([cosine, sine]) / size if size > 0 else np.array([1.0, 0.0])
     sd = float(np.sqrt(along @ fit.covariance[-2:, -2:] @ along))
     swing = Estimate(size, sd, int(y.size), p < 0.05)
-    return Season(
-        Dependence(swing, p, _slope(fit, y.size)), float(np.arctan2(sine, cosine) / (2 * np.pi) % 1)
-    )
+    return Dependence(swing, p, _slope(fit, y.size))
 
 
 def temperature_dependence(

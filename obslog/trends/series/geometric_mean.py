@@ -3,6 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
+from obslog.intervals import student_t_95
 from obslog.values import Interval
 
 
@@ -14,8 +15,6 @@ def geometric_mean(log_values: ArrayLike) -> Interval | None:
     Source: Student, Biometrika 6 (1908) 1.
     Neglects: that set-ups of one mount or observer are more alike than others, which makes the interval too narrow.
     """
-    from scipy.special import stdtrit
-
     y = np.asarray(log_values, float)
     y = y[np.isfinite(y)]
     if y.size == 0:
@@ -23,6 +22,6 @@ def geometric_mean(log_values: ArrayLike) -> Interval | None:
     mean = float(y.mean())
     if y.size == 1:
         return Interval(float(np.exp(mean)), None, None, 1)
-    half = float(stdtrit(y.size - 1, 0.975) * y.std(ddof=1) / np.sqrt(y.size))
+    half = float(student_t_95(y.size - 1) * y.std(ddof=1) / np.sqrt(y.size))
     value, low, high = (float(np.exp(mean + part)) for part in (0.0, -half, half))
     return Interval(value, low, high, int(y.size))

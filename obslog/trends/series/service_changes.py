@@ -7,6 +7,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import ArrayLike
 
+from obslog.intervals import student_t_95
 from obslog.trends.series.segments import segments_between
 from obslog.values import Estimate, Interval
 
@@ -37,7 +38,7 @@ def change_between(before: ArrayLike, after: ArrayLike) -> ServiceChange | None:
     Neglects: a trend within either side: a mount that was getting worse was worse at its service than on average, so
     the help is understated; and that the worst mounts are the ones sent in, whose error falls a little by itself.
     """
-    from scipy.special import stdtr, stdtrit
+    from scipy.special import stdtr
 
     old, new = (np.asarray(side, float) for side in (before, after))
     old, new = old[np.isfinite(old)], new[np.isfinite(new)]
@@ -46,7 +47,7 @@ def change_between(before: ArrayLike, after: ArrayLike) -> ServiceChange | None:
     parts = np.array([side.var(ddof=1) / side.size for side in (old, new)])
     change, sd = float(new.mean() - old.mean()), float(np.sqrt(parts.sum()))
     freedom = parts.sum() ** 2 / np.sum(parts**2 / [old.size - 1, new.size - 1])
-    half = float(stdtrit(freedom, 0.975)) * sd
+    half = student_t_95(freedom) * sd
     count = int(old.size + new.size)
     value, low, high = (float(x) for x in np.exp([change, change - half, change + half]))
     factor = Interval(value, low, high, count)

@@ -7,6 +7,7 @@ from math import exp
 import numpy as np
 from numpy.typing import ArrayLike
 
+from obslog.intervals import NORMAL_95
 from obslog.trends.series.rank_tests import mann_kendall
 from obslog.values import Interval
 
@@ -46,8 +47,6 @@ def theil_sen_slope(years: ArrayLike, values: ArrayLike) -> Slope | None:
     Source: P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379, for slope and interval.
     Neglects: that some values are better known than others.
     """
-    from scipy.special import ndtri
-
     x, y = np.asarray(years, float), np.asarray(values, float)
     both = np.isfinite(x) & np.isfinite(y)
     x, y = x[both], y[both]
@@ -56,7 +55,7 @@ def theil_sen_slope(years: ArrayLike, values: ArrayLike) -> Slope | None:
         return None
     later, earlier = np.nonzero(np.subtract.outer(x, x) > 0)
     slopes = np.sort((y[later] - y[earlier]) / (x[later] - x[earlier]))
-    reach = float(ndtri(0.975)) * np.sqrt(test.variance)
+    reach = NORMAL_95 * np.sqrt(test.variance)
     low = max(round((slopes.size - reach) / 2) - 1, 0)
     high = min(round((slopes.size + reach) / 2), slopes.size - 1)
     per_year = Interval(float(np.median(slopes)), float(slopes[low]), float(slopes[high]), int(x.size))

@@ -8,8 +8,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from obslog.english import counted
 from obslog.estimate_words import ends_words, p_words
-from obslog.trends.series.control_chart import NIGHTS_PER_YEAR, Alarm, chart_alarms
-from obslog.trends.series.covariates import Dependence, Season, season, temperature_dependence
+from obslog.intervals import NORMAL_95
+from obslog.trends.series.covariates import Dependence, season, temperature_dependence
 from obslog.trends.series.segments import segments_between
 from obslog.trends.series.theil_sen import (
     FEWEST_FOR_A_VERDICT,
@@ -38,9 +38,6 @@ class Trend:
     count: int
     since: int
     earlier: tuple[Slope | None, ...]
-    alarms: tuple[Alarm, ...]
-    season: Season | None
-    temperature: Dependence | None
 
 
 def trend_of(
@@ -48,16 +45,16 @@ def trend_of(
     values: ArrayLike,
     restarts: Iterable[int] = (),
     temperature_c: ArrayLike | None = None,
-    nights_per_year: float = NIGHTS_PER_YEAR,
     unit: str | None = None,
+    since_words: str = "",
 ) -> Trend:
     """The trend of natural logarithms (n,) of an error at times (n,) in years, rising; nan where there is none.
 
     With a `unit` the values are sizes in that unit instead (of cone error, squareness, sag), and the reasons say so.
 
     Slope and verdict are of the last segment alone: what a service mended does not count against the mount any more.
-    Alarms of the chart are reported with the reasons; they do not make the verdict, since one in two years is false.
-    `restarts`: positions of the first value after each service; n where the service came after all of them.
+    `restarts`: positions of the first value after each service or change; n where that came after all of them.
+    `since_words` say since when set-ups count, where there was one: ` since the last service`.
     """
     x, y = np.asarray(years, float), np.asarray(values, float)
     places = list(restarts)
@@ -66,11 +63,10 @@ def trend_of(
     slope = theil_sen_slope(x[since:], y[since:])
     before = [theil_sen_slope(x[part], y[part]) for part in segments_between(since, places)]
     verdict = verdict_of(slope, count)
-    alarms = tuple(chart_alarms(y, places, nights_per_year=nights_per_year))
     yearly = season(x, y, places)
     warmth = None if temperature_c is None else temperature_dependence(x, y, temperature_c, places)
     reasons = (
-        *_slope_reasons(slope, verdict, count, since > 0, unit),
+        *_slope_reasons(slope, verdict, count, since_words if since else "", unit),
         *_dependence_reasons(yearly, warmth, unit),
     )
     return Trend(
@@ -80,9 +76,6 @@ def trend_of(
         count=count,
         since=since,
         earlier=tuple(before),
-        alarms=alarms,
-        season=yearly,
-        temperature=warmth,
     )
 
 
@@ -95,9 +88,8 @@ def growth_words(slope: Interval, unit: str | None = None) -> str:
 
 
 def _slope_reasons(
-    slope: Slope | None, verdict: Verdict, count: int, restarted: bool, unit: str | None
+    slope: Slope | None, verdict: Verdict, count: int, since: str, unit: str | None
 ) -> list[str]:
-    since = " since the last service" if restarted else ""
     set_ups = f"{counted(count, 'set-up')}{since}"
     if slope is None or verdict is Verdict.TOO_FEW:
         return [f"{set_ups}; a verdict needs {FEWEST_FOR_A_VERDICT}"]
@@ -111,10 +103,10 @@ def _slope_reasons(
     return [set_ups, f"{growth}: {side}", f"{p_words(slope.p)} for no trend (Mann-Kendall)"]
 
 
-def _dependence_reasons(yearly: Season | None, warmth: Dependence | None, unit: str | None) -> list[str]:
+def _dependence_reasons(yearly: Dependence | None, warmth: Dependence | None, unit: str | None) -> list[str]:
     found = []
     if yearly is not None:
-        found.append(("season", yearly.dependence, yearly.dependence.size.value, "at its worst"))
+        found.append(("season", yearly, yearly.size.value, "at its worst"))
     if warmth is not None:
         found.append(("temperature", warmth, 10 * warmth.size.value, "for 10 °C more"))
     return [
@@ -130,5 +122,5 @@ def _change_words(change: float, unit: str | None) -> str:
 
 
 def _slope_words(found: Dependence, unit: str | None) -> str:
-    slope, half = found.slope_per_year.value, 1.96 * found.slope_per_year.sd
+    slope, half = found.slope_per_year.value, NORMAL_95 * found.slope_per_year.sd
     return growth_words(Interval(slope, slope - half, slope + half, found.slope_per_year.count), unit)

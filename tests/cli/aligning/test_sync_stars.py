@@ -76,3 +76,11 @@ def test_by_day_the_plan_says_when_stars_can_be_seen(in_club: Program) -> None:
         by_night = in_club.must(*words, hint).out
         assert f"Mill Field, {hint}" in by_night
         assert "too light" not in by_night
+
+
+def test_at_dusk_a_run_says_when_all_of_its_stars_can_be_found(in_club: Program) -> None:
+    words = ("pointing", "run-plan", "Heron", "--site", "Mill Field", "--at")
+    at_dusk = in_club.must(*words, "2026-03-02T18:16Z").out
+    assert "may be too faint to be found when the turn comes. All can be found from " in at_dusk
+    hint = at_dusk[at_dusk.index('--at "') + len('--at "') :].split('"')[0]
+    assert "too faint" not in in_club.must(*words, hint).out

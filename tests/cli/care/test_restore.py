@@ -136,8 +136,8 @@ def test_without_a_name_the_newest_sound_copy_that_was_made_here_is_named(
     assert (none.code, none.err.splitlines()[-2:]) == (
         2,
         [
-            f"Which copy? None of {database} was made here.",
-            "Name one, such as that on your memory stick: obslog db restore FILE --look",
+            f"Which copy? None of {database} with the time in its name is here.",
+            "Name one that you made, here or on your memory stick: obslog db restore FILE --look",
         ],
     )
     outside.must("db", "backup")

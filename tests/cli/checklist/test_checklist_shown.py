@@ -5,7 +5,8 @@ from datetime import UTC, datetime
 from typing import Any
 
 from obslog.cli.checklist.checklist import show_checklist_or_tick
-from obslog.club.checklist.checklist import Checklist, ChecklistStep, PastSnags
+from obslog.club.checklist.checklist import Checklist, ChecklistStep
+from obslog.club.checklist.past_snags import PastSnags
 from obslog.club.checklist.step_ticks import Ticked, TickLine
 from obslog.vocabulary.steps import Step
 from tests.cli.checklist.briefings import due, loan, look_first

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from obslog.cli.look.layout import Picture
+from obslog.cli.look.layout import DrawnHeading
 from obslog.cli.look.look import Look
 from obslog.cli.terminal.help_pages import paragraphs
 from obslog.cli.terminal.screen import Screen
@@ -65,7 +65,7 @@ def test_a_table_is_told_cell_by_cell_and_what_is_drawn_is_left_out() -> None:
     out = Terminal()
     screen = Screen(out, out, Look(plain=True))
     screen.table(
-        ["night", "half", Picture("1'   8'"), ""],
+        ["night", "half", DrawnHeading("1'   8'"), ""],
         [["2026-03-02", 3.5, "──●──", "sync"], ["2026-03-03", None, "", ""]],
     )
     assert out.getvalue() == "night: 2026-03-02\nhalf: 3.5\nsync\n\nnight: 2026-03-03\n"

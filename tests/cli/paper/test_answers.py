@@ -4,17 +4,18 @@ from pathlib import Path
 
 import pytest
 
-from obslog.cli.paper.answers import Answer, Answers, NoSuchAnswer, NotDropped, NothingBefore
+from obslog.cli.paper.answers import Answers, NoSuchAnswer, NotDropped, NothingBefore, TypedAnswer
 
 GIVEN = [
-    Answer("site", "Mill Field"), Answer("mount", "Heron"), Answer("tube", "Long tube"), Answer("eyepiece", ""),
-    Answer("observer", "Ines"), Answer("started_at", "20:10"), Answer("line", "20:31 sync Regulus"),
+    TypedAnswer("site", "Mill Field"), TypedAnswer("mount", "Heron"), TypedAnswer("tube", "Long tube"),
+    TypedAnswer("eyepiece", ""),
+    TypedAnswer("observer", "Ines"), TypedAnswer("started_at", "20:10"), TypedAnswer("line", "20:31 sync Regulus"),
 ]  # fmt: skip
 SECOND = [
-    Answer("line", "setup"),
-    Answer("mount", ""),
-    Answer("observer", "Ines"),
-    Answer("line", "21:00 saw M 45"),
+    TypedAnswer("line", "setup"),
+    TypedAnswer("mount", ""),
+    TypedAnswer("observer", "Ines"),
+    TypedAnswer("line", "21:00 saw M 45"),
 ]
 
 
@@ -34,7 +35,7 @@ def test_the_draft_has_them_all(answers: Answers) -> None:
 
 def test_a_changed_answer_stands_in_its_place(answers: Answers) -> None:
     answers.changed(answers.numbered("5"), "Bram Ostler")
-    assert answers.waiting == [*GIVEN[:4], Answer("observer", "Bram Ostler"), *GIVEN[5:], *SECOND]
+    assert answers.waiting == [*GIVEN[:4], TypedAnswer("observer", "Bram Ostler"), *GIVEN[5:], *SECOND]
     assert answers.given == []
 
 
@@ -63,7 +64,7 @@ def test_nothing_comes_before_the_first(tmp_path: Path) -> None:
 
 def test_without_a_mount_what_was_said_of_its_tube_is_passed_over(answers: Answers) -> None:
     answers.begin_again(GIVEN[2:])
-    assert answers.next_waiting("observer") == Answer("observer", "Ines")
+    assert answers.next_waiting("observer") == TypedAnswer("observer", "Ines")
     assert answers.next_waiting("line") == GIVEN[-1]
     assert answers.next_waiting("line") is None
 
@@ -72,5 +73,5 @@ def test_what_waits_for_a_later_question_stays(answers: Answers) -> None:
     answers.begin_again(GIVEN[4:])
     assert answers.next_waiting("tube") is None
     assert answers.next_waiting("eyepiece") is None
-    assert answers.next_waiting("observer") == Answer("observer", "Ines")
-    assert answers.next_waiting("started_at") == Answer("started_at", "20:10")
+    assert answers.next_waiting("observer") == TypedAnswer("observer", "Ines")
+    assert answers.next_waiting("started_at") == TypedAnswer("started_at", "20:10")

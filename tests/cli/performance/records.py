@@ -6,6 +6,8 @@ from uuid import UUID
 from obslog.values import SetupId
 
 FIRST_NIGHT = date(2026, 1, 5)
+SOURCES = ("whose", "ratio", "from", "to", "worse", "set-ups")
+"""Heads of the table of whose the errors are."""
 
 
 def night(place: int) -> date:

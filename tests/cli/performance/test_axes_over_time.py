@@ -15,10 +15,11 @@ MENDED = date(2026, 2, 10)
 
 
 def a_change(
-    term: str, before: float, after: float, *, sd: float = 3.0, known: bool = True
+    term: str, before: float, after: float, *, sd: float = 3.0, known: bool = True, on_record: bool = True
 ) -> MechanicalChange:
     return MechanicalChange(
         since=MENDED,
+        on_record=on_record,
         term=term,
         before_arcmin=Estimate(before, 1.0, 30, True),
         after_arcmin=Estimate(after, 2.0, 40, known),
@@ -74,6 +75,13 @@ def test_a_change_that_is_not_determined_has_no_number_and_no_tube_no_name() -> 
     for shown in shown_by(lambda screen: show_mechanics(screen, made)):
         assert "Polar axis from the pole: improving" in shown.words
         assert shown.words.endswith("service of 2026-02-10: cone not determined before and after it")
+
+
+def test_a_change_that_nobody_wrote_down_is_called_no_service() -> None:
+    made = found("Long tube", a_change("cone", 20.0, -11.0, on_record=False))
+    for shown in shown_by(lambda screen: show_mechanics(screen, made)):
+        assert "change of 2026-02-10, not on record: cone +20' ± 1' before, -11' ± 2' after" in shown.words
+        assert "service" not in shown.words
 
 
 def test_scripts_read_the_same_numbers() -> None:

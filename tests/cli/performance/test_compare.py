@@ -1,7 +1,8 @@
 """What `pointing compare` shows and gives to scripts, from comparisons made by hand."""
 
 from obslog.cli.performance.compare import comparison_document, show_comparison
-from obslog.club.landing.before_and_after import Difference, MountBeside, Side, TwoSidesOfAMount
+from obslog.club.landing.before_and_after import Difference, Side, TwoSidesOfAMount
+from obslog.club.landing.beside_the_first import MountBeside
 from obslog.club.over_time.landing_history import AsUsed, MountHistory
 from obslog.trends.series.theil_sen import Verdict
 from obslog.values import Interval

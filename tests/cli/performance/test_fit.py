@@ -46,6 +46,7 @@ def a_suspect(
 ) -> SuspectWords:
     return SuspectWords(
         setup=setup_id(place),
+        number=place + 20,
         label=label,
         target=f"Star {place}",
         at_centring=at_centring,
@@ -121,15 +122,19 @@ def test_doubtful_arrivals_of_the_listed_set_ups_are_told_with_their_likely_read
     for shown in fit_shown(a_fit(suspects=suspects)):
         assert shown.in_order(
             f"{night(13)}",
-            f"{night(3)}, Star 3 (line 31): 38 % likely wrong; it would fit 1 too many, or 2 too many, or a wrong star",
-            f"{night(9)}, Star 9 (arrival 6789ab): more than 99 % likely wrong; it would fit another, or a wrong star",
-            f"{night(10)}, Star 10 (line 7): 50 % likely wrong; it would fit a wrong star",
-            f"{night(10)}, Star 10 (line 7), what was centred: 40 % likely wrong; it would fit a wrong star",
+            f"{night(3)}, Star 3 (number 23 of set-up 1, line 31 of its sheet): 38 % likely wrong; it would fit "
+            "1 too many, or 2 too many, or a wrong star",
+            f"{night(9)}, Star 9 (number 29 of set-up 1): more than 99 % likely wrong; it would fit another, "
+            "or a wrong star",
+            f"{night(10)}, Star 10 (number 30 of set-up 2, line 7 of its sheet): 50 % likely wrong; it would fit "
+            "a wrong star",
+            f"{night(10)}, Star 10 (number 30 of set-up 2, line 7 of its sheet), what was centred: 40 % likely wrong; "
+            "it would fit a wrong star",
         )
         assert "3 too many" not in shown.words
         assert "not listed" not in shown.words
-        assert f"obslog setup show Heron --night {night(10)};" in shown.notes
-        assert f"obslog edit NUMBER --mount Heron --night {night(10)}" in shown.notes
+        assert f"obslog setup show Heron --night {night(10)} --setup 2;" in shown.notes
+        assert f"obslog edit NUMBER --mount Heron --night {night(10)} --setup 2" in shown.notes
 
 
 def test_where_none_is_doubtful_nothing_is_said_of_correcting() -> None:

@@ -7,7 +7,7 @@ import pytest
 
 from obslog.cli.prompt.conversation import COUNTING, PROMPT, SURE, WHICH, Conversation
 from obslog.cli.terminal.screen import Screen
-from obslog.club.evening.asked import Settings
+from obslog.club.evening.asked import PromptSettings
 from obslog.club.shelves.counting import saw
 from obslog.club.shelves.standing import standing
 from obslog.records.database import Database
@@ -21,9 +21,12 @@ LATER = datetime(2026, 3, 2, 21, 45, tzinfo=UTC)
 class Talk:
     def __init__(self, database: Database) -> None:
         self.out, self.err = io.StringIO(), io.StringIO()
-        self.kept: list[Settings] = []
+        self.kept: list[PromptSettings] = []
         self.talk = Conversation(
-            database=database, screen=Screen(self.out, self.err), settings=Settings(), keep=self.kept.append
+            database=database,
+            screen=Screen(self.out, self.err),
+            settings=PromptSettings(),
+            keep=self.kept.append,
         )
         for line in ("night start mill", "20:10 setup start heron"):
             self.says(line)

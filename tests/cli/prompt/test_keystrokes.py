@@ -7,7 +7,7 @@ import pytest
 
 from obslog.cli.prompt.conversation import PROMPT, Conversation
 from obslog.cli.terminal.screen import Screen
-from obslog.club.evening.asked import Settings
+from obslog.club.evening.asked import PromptSettings
 from obslog.records.database import Database
 from obslog.records.tables.schema import metadata
 from tests.written_once import Rows, put_rows
@@ -26,7 +26,7 @@ class Talk:
         self.talk = Conversation(
             database=database,
             screen=Screen(self.told, self.told),
-            settings=Settings(),
+            settings=PromptSettings(),
             keep=lambda _: None,
         )
 

@@ -37,7 +37,7 @@ ANSWERED = {
     "sky sqm 20.9": "sky: sky-meter 20.9  (night of 2026-03-02 at Mill Field)",
     "eye stop": "Eyepiece from now on: Stop 20, true field 68.7",
     "fl": "Tube on the east side of the pier from 21:40.  (Heron)",
-    "next": "Sync next on, in this order:",
+    "next": "Go-tos now land within ",
     "wher m13": "M 13, Great Cluster in Hercules at 21:40: ",
     "when m13": "M 13, Great Cluster in Hercules, night of 2026-03-02",
     "l": "Heron, set-up 1 of the night of 2026-03-02 at Mill Field (open)",

@@ -14,7 +14,7 @@ import pytest
 from obslog.cli.prompt.conversation import Conversation
 from obslog.cli.terminal.screen import Screen
 from obslog.club.evening import acts
-from obslog.club.evening.asked import Answer, Settings
+from obslog.club.evening.asked import Answer, PromptSettings
 from obslog.club.evening.said_at_once import SaidAtOnce
 from obslog.club.evening.verbs import VERBS
 from obslog.records.database import Database
@@ -119,7 +119,7 @@ def hear_random_lines(
     monkeypatch.setenv("OBSLOG_DEBUG", "1")  # a fault is raised, not told
     told = io.StringIO()
     talk = Conversation(
-        database=database, screen=Screen(told, told), settings=Settings(), keep=lambda _: None, said=NowAndThen()
+        database=database, screen=Screen(told, told), settings=PromptSettings(), keep=lambda _: None, said=NowAndThen()
     )  # fmt: skip
     rng, now = random.Random(seed), DUSK
     for line in BEGUN:

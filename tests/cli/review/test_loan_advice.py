@@ -4,21 +4,21 @@ from functools import partial
 
 from obslog.cli.review.loan_advice import show_advice
 from obslog.club.review.lending_advice import AdviceFor, NextLoan
-from obslog.club.review.lending_suitability import Advice, Fit
+from obslog.club.review.lending_suitability import Advice, Suitability
 from obslog.club.review.verdicts import Status
 from tests.cli.screens import shown_by
 
 
 def test_who_is_next_is_told_with_how_many_wait() -> None:
     loans = [
-        NextLoan(kit="Kit 1", waiting=3, member="Noor", fit=Fit.LEND, reasons=["light", "near"]),
-        NextLoan(kit="Kit 2", waiting=1, member=None, fit=Fit.NOT_NOW, reasons=["heavy"]),
+        NextLoan(kit="Kit 1", waiting=3, member="Noor", fit=Suitability.LEND, reasons=["light", "near"]),
+        NextLoan(kit="Kit 2", waiting=1, member=None, fit=Suitability.NOT_NOW, reasons=["heavy"]),
         NextLoan(kit="Kit 3", waiting=0, member=None, fit=None, reasons=[]),
     ]
     for shown in shown_by(lambda screen: show_advice(screen, loans)):
         assert shown.in_order(
-            f"Kit 1: 3 wait; next Noor: {Fit.LEND} light near",
-            f"Kit 2: 1 waits; next the first in the list: {Fit.NOT_NOW} heavy",
+            f"Kit 1: 3 wait; next Noor: {Suitability.LEND} light near",
+            f"Kit 2: 1 waits; next the first in the list: {Suitability.NOT_NOW} heavy",
             "Kit 3: nobody waits",
         )
         assert [
@@ -35,7 +35,7 @@ def test_what_to_lend_to_one_borrower_the_best_first() -> None:
             kit="Kit 1",
             member="Noor",
             status=Status.READY,
-            fit=Fit.LEND,
+            fit=Suitability.LEND,
             reasons=["light"],
             aperture_mm=130.0,
             weight_kg=7.5,
@@ -44,7 +44,7 @@ def test_what_to_lend_to_one_borrower_the_best_first() -> None:
             kit="Kit 2",
             member="Noor",
             status=Status.WATCH,
-            fit=Fit.NOT_NOW,
+            fit=Suitability.NOT_NOW,
             reasons=["heavy"],
             aperture_mm=None,
             weight_kg=None,
@@ -59,7 +59,7 @@ def test_what_to_lend_to_one_borrower_the_best_first() -> None:
         for shown in shown_by(partial(show_advice, found=found)):
             assert (
                 shown.words
-                == f"Noor: {words} {Fit.LEND}: Kit 1, 130 mm, 7.5 kg light {Fit.NOT_NOW}: Kit 2 heavy"
+                == f"Noor: {words} {Suitability.LEND}: Kit 1, 130 mm, 7.5 kg light {Suitability.NOT_NOW}: Kit 2 heavy"
             )
     for shown in shown_by(lambda screen: show_advice(screen, AdviceFor("Noor", 0, True, []))):
         assert shown.words == "Noor: 0 set-ups on record, a beginner by the club's rules"

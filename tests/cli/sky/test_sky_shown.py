@@ -146,7 +146,7 @@ def test_twilight_and_moon_in_the_time_of_the_place() -> None:
     for shown in shown_by(lambda screen: show_sun_moon(screen, (sky, ZONE))):
         assert shown.in_order(
             "Night of 2026-03-02: fully dark 20:06 to 04:17", "sunset 18:40", "civil dusk 19:05", "nautical dusk 19:35",
-            "astronomical dusk 20:06", "astronomical dawn 04:17", "nautical dawn not between this noon and the next",
+            "astronomical dusk 20:06", "astronomical dawn 04:17", "nautical dawn not before the next noon",
             "civil dawn 05:18",
             "sunrise 05:43", "Moon waxing gibbous, 62 % lit, 10.0 days old",
             "Moon rises not in this night: it is up already",

@@ -1,21 +1,8 @@
 """Kits, loans and rules at the keyboard."""
 
-from pathlib import Path
-
 import pytest
 
-from tests.cli.program import Program, written_once
-
-
-@pytest.fixture
-def lending(in_club: Program) -> Program:
-    """The small club with a second member and an evening kit."""
-    return written_once(in_club, type_lending)
-
-
-def type_lending(program: Program) -> None:
-    program.must("member", "add", "Tomasz")
-    program.must("kit", "add", "Evening kit", "--part", "Heron", "--part", "Wide 25", "--part", "dust cap")
+from tests.cli.program import Program
 
 
 def test_a_kit_is_shown_with_its_parts(lending: Program) -> None:
@@ -161,16 +148,6 @@ def test_advice_on_lending(lending: Program) -> None:
     assert lending("loan", "advise", "Nobody").code == 2
 
 
-def test_the_waiting_list(lending: Program) -> None:
-    lending.must("loan", "out", "Evening kit", "Ines")
-    assert [line["member"] for line in lending.document("loan", "reserve", "Evening kit", "Tomasz")] == [
-        "Tomasz"
-    ]
-    assert lending("loan", "renew", "Evening kit").code == 1
-    assert lending.document("loan", "withdraw", "Evening kit", "Tomasz") == []
-    assert "Nobody" in lending.must("loan", "waiting").err
-
-
 def test_what_comes_back_and_is_waited_for_says_so_and_where_the_next_one_is_told(lending: Program) -> None:
     lending.must("loan", "out", "Evening kit", "Ines")
     lending.must("loan", "reserve", "Evening kit", "Tomasz")
@@ -187,50 +164,6 @@ def test_an_unreadable_condition_is_wrong_input(lending: Program, text: str) -> 
     assert lending("loan", "out", "Evening kit", "Ines", "--part", text).code == 2
     assert lending("loan", "out", "Evening kit", "Ines", "--deposit", "-5").code == 2
     assert lending.document("loan", "list") == []
-
-
-def test_the_form_has_the_fields_that_clubs_ask_for(lending: Program) -> None:
-    """The fields are the union of published agreements: borrower, what, parts ticked, dates, deposit, statements."""
-    lending.must("loan", "out", "Evening kit", "Ines", "--part", "Wide 25=worn: a scratch", "--deposit", "50")
-    form = lending.must("loan", "form", "Evening kit").out
-    for field in ("Borrower:", "Due back on:", "Deposit:", "Training done:", "signature", "Sun", "Back on:"):
-        assert field in form
-    assert "worn: a scratch" in form
-    assert "dust cap" in form
-
-
-def test_the_form_is_the_borrowers_own_paper_and_warns_of_what_can_hurt(lending: Program) -> None:
-    """Without --officer the name is a line to write on; the statements name each danger in plain words."""
-    lending.must("loan", "out", "Evening kit", "Ines", "--deposit", "50")
-    lending.must("rule", "set", "currency", "EUR")
-    blank = lending.must("loan", "form", "Evening kit").out
-    filled = lending.must("loan", "form", "Evening kit", "--officer").out
-    borrower = {
-        form: next(line for line in form.splitlines() if "Borrower:" in line) for form in (blank, filled)
-    }
-    assert borrower[filled].split() == ["Borrower:", "Ines"]
-    assert set(borrower[blank].split()[1]) == {"_"}
-    words = " ".join(blank.split())
-    for danger in (
-        "finder",
-        "children",
-        "screws into an eyepiece",
-        "second person",
-        "counterweights",
-        "laser",
-    ):
-        assert danger in words
-    assert "never unattended and never below 0 °C" in words
-    assert "Deposit: EUR 50.00" in words
-    assert max(len(line) for line in blank.splitlines()) <= 80
-
-
-def test_the_calendar_is_written_to_a_file(lending: Program, tmp_path: Path) -> None:
-    lending.must("loan", "out", "Evening kit", "Ines")
-    path = tmp_path / "loans.ics"
-    lending.must("loan", "calendar", "--into", str(path))
-    assert b"Due back: Evening kit" in path.read_bytes()
-    assert "BEGIN:VCALENDAR" in lending.must("loan", "calendar").out
 
 
 def test_rules_are_shown_set_and_reset(lending: Program) -> None:

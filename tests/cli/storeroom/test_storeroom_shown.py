@@ -1,23 +1,23 @@
 """Loans and the store-room, read back at every width and held against records made by hand."""
 
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import date
 from typing import Any
 from uuid import UUID
 
 import pytest
 
 from obslog.cli.storeroom.loan_options import show_loan_page
-from obslog.cli.storeroom.loan_show import show_loans, show_waiting
+from obslog.cli.storeroom.loan_show import show_loans
 from obslog.cli.storeroom.store_show import list_document, show_list, show_page
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.club.storeroom.inventory_details import Valuation
+from obslog.club.storeroom.item_history import Event
 from obslog.club.storeroom.loan_pages import LoanLine, LoanPage, LoanPartLine
 from obslog.club.storeroom.proof_files import ReceiptLine
 from obslog.club.storeroom.store_list import StoreLine, StoreList, Worth
-from obslog.club.storeroom.store_page import Event, StorePage
-from obslog.club.storeroom.waiting_list import WaitingLine
-from obslog.club.upkeep.services_due import Basis, DueService
+from obslog.club.storeroom.store_page import StorePage
+from obslog.club.upkeep.services_due import DueBy, DueService
 from obslog.vocabulary.storeroom import Condition
 from tests.cli.screens import Row, Shown, shown_by
 
@@ -57,27 +57,6 @@ def test_the_loans_stand_in_their_order_with_days_and_states(officer: bool) -> N
         assert ("Noor" in shown.words) == officer
     for shown in shown_by(lambda screen: show_loans(screen, [], officer)):
         assert (shown.out, shown.notes) == ("", "No loan to show. To lend something: obslog loan out --help")
-
-
-def test_who_waits_stands_in_the_order_of_the_list() -> None:
-    asked = datetime(2026, 2, 20, 12, tzinfo=UTC)
-    named = [
-        WaitingLine(what="Kit", kind="kit", place=n, member=f"M{n}", asked_utc=asked, asked_on=asked.date())
-        for n in (1, 2)
-    ]
-    for shown in shown_by(lambda screen: show_waiting(screen, named)):
-        assert [list(row.values()) for row in shown.rows("item", "place", "member", "asked")] == [
-            ["Kit", "1", "M1", "2026-02-20"], ["Kit", "2", "M2", "2026-02-20"],
-        ]  # fmt: skip
-    nameless = [
-        WaitingLine(what="Kit", kind="kit", place=1, member=None, asked_utc=asked, asked_on=asked.date())
-    ]
-    for shown in shown_by(lambda screen: show_waiting(screen, nameless)):
-        assert [list(row.values()) for row in shown.rows("item", "place", "asked")] == [
-            ["Kit", "1", "2026-02-20"]
-        ]
-    for shown in shown_by(lambda screen: show_waiting(screen, [])):
-        assert (shown.out, shown.notes) == ("", "Nobody waits.")
 
 
 def a_part(name: str, **changed: Any) -> LoanPartLine:
@@ -177,7 +156,7 @@ def page_shown(page: StorePage) -> list[Shown]:
 def test_the_page_of_an_item_has_what_is_known_and_its_history_in_order() -> None:
     line = a_line("Grey", sort="battery", status=StoreStatus.OUT, where="on loan", due_on=date(2026, 3, 11),
                   serial="007", cost=35.0, place="shelf 2", acquired_on=date(2024, 5, 1))  # fmt: skip
-    due = DueService(name="Grey", kind="item", basis=Basis.DATE, due_on=None, words="charge it", last_on=None)
+    due = DueService(name="Grey", kind="item", basis=DueBy.DATE, due_on=None, words="charge it", last_on=None)
     history = [Event(date(2026, 1, 5), "test", "12.6 V"), Event(date(2026, 2, 10), "loan", "went out")]
     page = StorePage(
         papers=line,

@@ -4,12 +4,12 @@ import sys
 
 import pytest
 
-from obslog.cli.terminal.lazy_commands import Entry, LazyCommands
+from obslog.cli.terminal.lazy_commands import CommandEntry, LazyCommands
 
 TABLE = {
-    "words": Entry("obslog.cli.words", "add_to", "Say what the words mean."),
-    "import": Entry("obslog.cli.sheets", "import_app", "Import data."),
-    "gone": Entry("obslog.cli.no_such_module", "app", "Nothing."),
+    "words": CommandEntry("obslog.cli.words", "add_to", "Say what the words mean."),
+    "import": CommandEntry("obslog.cli.sheets", "import_app", "Import data."),
+    "gone": CommandEntry("obslog.cli.no_such_module", "app", "Nothing."),
 }
 
 
@@ -36,7 +36,7 @@ def test_a_group_is_built_with_its_commands() -> None:
 
 
 def test_of_commands_that_are_added_together_only_the_one_asked_for_is_built() -> None:
-    table = {"find": Entry("obslog.cli.night.observations", "add_to", "Find words.")}
+    table = {"find": CommandEntry("obslog.cli.night.observations", "add_to", "Find words.")}
     assert LazyCommands(table)["find"].name == "find"
     with pytest.raises(KeyError):
         LazyCommands(table)["progress"]

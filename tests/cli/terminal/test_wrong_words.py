@@ -2,6 +2,8 @@
 
 import pytest
 
+from obslog.cli.commands import COMMANDS
+from obslog.club.evening.verbs import VERBS
 from tests.cli.program import Program
 from tests.cli.test_wrong_input import refused, words
 
@@ -89,6 +91,42 @@ def test_what_is_missing_is_told_with_its_words_and_a_line_to_copy(
 def test_another_word_for_a_command_is_answered_with_ours_and_not_with_one_of_like_letters(
     in_club: Program, line: str, hint: str
 ) -> None:
+    answer = refused(in_club, *words(line))
+    assert answer.error_lines[0].startswith("No such command ")
+    assert answer.error_lines[1] == hint
+
+
+def test_a_verb_of_the_prompt_is_answered_with_the_prompt_and_what_does_as_much_outside(
+    in_club: Program,
+) -> None:
+    verbs = [verb for verb in VERBS if verb not in COMMANDS and verb != "help"]
+    assert {"next", "list", "where", "quit"} <= set(verbs)
+    for verb in verbs:
+        answer = refused(in_club, verb)
+        assert answer.error_lines[0] == f"No such command '{verb}'."
+        prompt, _, outside = answer.error_lines[1].partition("; outside of it: obslog ")
+        assert prompt == "It is typed at the prompt of: obslog prompt"
+        if outside:
+            command, _, option = outside.partition(" --")
+            option = f"--{option.partition(' ')[0]}" if option else ""
+            assert option in in_club.must(*words(command), "--help").out
+
+
+def test_a_verb_of_the_prompt_is_no_word_of_a_group(in_club: Program) -> None:
+    assert "prompt" not in refused(in_club, "mount", "next").error_lines[1]
+
+
+@pytest.mark.parametrize(
+    ("line", "hint"),
+    [
+        ("trend Heron", "Did you mean obslog pointing trend?"),
+        ("restore", "Did you mean obslog db restore?"),
+        ("arrivals", "Did you mean obslog import arrivals or obslog export arrivals?"),
+        ("show", "See its help: obslog --help"),  # many groups have one
+        ("page trend", "See its help: obslog page --help"),
+    ],
+)
+def test_a_command_without_its_group_is_told_whole(in_club: Program, line: str, hint: str) -> None:
     answer = refused(in_club, *words(line))
     assert answer.error_lines[0].startswith("No such command ")
     assert answer.error_lines[1] == hint

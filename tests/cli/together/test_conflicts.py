@@ -43,3 +43,11 @@ def test_whose_value_gave_way_is_told_to_be_one_with_another_where_they_are(merg
 def test_a_reference_is_missed_and_a_wrong_one_refused(merged: Program) -> None:
     assert "obslog conflicts choose REFERENCE" in merged("--db", "a.db", "conflicts", "choose").err
     assert merged("--db", "a.db", "conflicts", "choose", "abcdef").code == 2
+
+
+def test_what_waited_for_the_return_is_told_to_be_out_again(merged: Program) -> None:
+    back = merged.must("--db", "a.db", "loan", "back", "Lead battery")
+    assert "Lead battery is out again: a loan that another laptop noted had waited for this one" in back.out
+    again = merged.must("--db", "a.db", "loan", "back", "Lead battery", "--json")
+    assert again.document["out_again"] is False
+    assert 'take that one back too: obslog loan back "Lead battery"' in back.out

@@ -23,6 +23,8 @@ def test_a_look_and_then_the_merge(two_laptops: Program) -> None:
         "member\t1\t0\t0",
     ]
     two_laptops.must("--db", "a.db", "member", "show", "Anna")
+    (copy,) = Path().glob("a.before-merge*")
+    assert f"What going back to it would lose: obslog db restore {copy.absolute()} --look" in done.err
     again = two_laptops.must("--db", "a.db", "merge", "b.bundle", "b.bundle")
     assert again.out == "b.bundle, b.bundle: all of it was on record already.\n"
 

@@ -185,7 +185,7 @@ def test_briefing_and_checklist_name_a_loan_and_a_service(store: Program) -> Non
     store.must("loan", "out", "Evening kit", "Ines")
     for shown in (store.must(*words).out, store.must("checklist", "Heron", "--site", "Mill Field").out):
         assert shown.count("Evening kit is on loan, due back on 2026-03-30") == 1
-        assert shown.count("service is due on 2026-02-01") == 1
+        assert shown.count("service was due on 2026-02-01") == 1
         assert "on loan, due back on 2026-03-30 with Ines" not in shown
 
 

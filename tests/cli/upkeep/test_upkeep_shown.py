@@ -11,7 +11,7 @@ from obslog.cli.upkeep.service_show import show_due, show_orders, show_schedule
 from obslog.club.routine.service_routine import RoutineTask
 from obslog.club.upkeep.batteries import BatteryPage, BatteryReading
 from obslog.club.upkeep.services import ServiceLine, ServiceList
-from obslog.club.upkeep.services_due import Basis, DueService
+from obslog.club.upkeep.services_due import DueBy, DueService
 from obslog.club.upkeep.task_states import Schedule, TaskState
 from obslog.club.upkeep.work_orders import Said, WorkOrder
 from obslog.vocabulary.steps import Step
@@ -20,14 +20,14 @@ from tests.cli.screens import shown_by
 
 def a_due(n: int, **changed: Any) -> DueService:
     values: dict[str, Any] = {
-        "name": f"Item {n}", "kind": "mount", "basis": Basis.DATE, "due_on": date(2026, 3, 1 + n),
+        "name": f"Item {n}", "kind": "mount", "basis": DueBy.DATE, "due_on": date(2026, 3, 1 + n),
         "words": f"grease {n}", "last_on": None, "nights_last_year": 40 - n,
     }  # fmt: skip
     return DueService(**(values | changed))
 
 
 def test_what_is_due_stands_in_its_order_and_conditions_below() -> None:
-    found = [a_due(0), a_due(1, due_on=None), a_due(2, basis=Basis.CONDITION, words="when it squeaks")]
+    found = [a_due(0), a_due(1, due_on=None), a_due(2, basis=DueBy.CONDITION, words="when it squeaks")]
     for shown in shown_by(lambda screen: show_due(screen, found)):
         rows = shown.rows("nights", "name", "due", "service")
         assert [list(row.values()) for row in rows][:2] == [

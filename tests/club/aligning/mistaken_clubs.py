@@ -13,10 +13,11 @@ import erfa
 import numpy as np
 from numpy.random import Generator
 
-from obslog.club.aligning.club_record import FAR_ARCMIN, sure_cause
+from obslog.club.aligning.club_record import sure_cause
 from obslog.club.aligning.first_star_mistakes import ClubRecord, FirstMiss, causes_of_miss
 from obslog.club.aligning.past_mistakes import NOTHING_BEFORE, Mistake, PastMistakes
 from obslog.club.register.observing_site import ObservingSite
+from obslog.pointing.mistakes.posterior import FIRST_STAR_FAR_ARCMIN
 from obslog.values import Place
 from obslog.vocabulary.mistakes import Cause
 
@@ -160,7 +161,7 @@ def misses(rng: Generator, share: dict[Cause, float], count: int, since: date) -
         if cause is Cause.DAY_AND_MONTH_SWAPPED:
             day = day.replace(day=int(rng.choice([d for d in range(1, 12) if d != day.month])))
         miss = missed(rng, cause, datetime(day.year, day.month, day.day, 21, 30, tzinfo=UTC))
-        if miss.away_deg * 60 > FAR_ARCMIN:
+        if miss.away_deg * 60 > FIRST_STAR_FAR_ARCMIN:
             yield miss
 
 

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from obslog.club.aligning.star_candidates import limits_of
-from obslog.club.aligning.sync_star_plan import StarPlan, plan_pointing_run, plan_stars, stood_words
+from obslog.club.aligning.sync_star_plan import StarPlan, plan_pointing_run, plan_stars
 from obslog.club.performance.placed_arrivals import MountTypeUnknown
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import ObservingSite, observing_site
@@ -17,11 +17,11 @@ from obslog.club.sky.where import where_is
 from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError, OutOfRange, UnknownName
 from obslog.horizon import read_horizon
-from obslog.pointing.planning.observable import Limits
+from obslog.pointing.planning.observable import ObservableLimits
 from obslog.records.database import Database
 from obslog.sky.names.lookup import UnknownInSky
 from obslog.values import Place
-from obslog.vocabulary.mounts import MountType, PierSide
+from obslog.vocabulary.mounts import PierSide
 from tests.club.performance.test_mount_fit import NOW, take_in
 
 EVENING, NOON = datetime(2026, 3, 2, 20, 40, tzinfo=UTC), datetime(2026, 6, 21, 12, tzinfo=UTC)
@@ -34,7 +34,7 @@ def plan(
     view: ObservingSite,
     syncs: int = 2,
     at: datetime = EVENING,
-    limits: Limits = USUAL,
+    limits: ObservableLimits = USUAL,
 ) -> StarPlan:
     return plan_stars(database, mount, None, view, at, syncs, limits)
 
@@ -184,18 +184,3 @@ def test_what_cannot_be_planned_is_refused(club: Database, now: datetime) -> Non
 def test_limits_that_cannot_be_are_refused(numbers: tuple[float, float, float]) -> None:
     with pytest.raises(OutOfRange):
         limits_of(*numbers)
-
-
-@pytest.mark.parametrize(
-    ("mount_type", "mean", "words"),
-    [
-        # Signs: polar altitude + is too high, azimuth + too far east; a base leans north + and east +.
-        (MountType.GERMAN, (4.0, -9.0), "its polar axis stood 4 ± 2' too high and 9 ± 3' too far west"),
-        (MountType.FORK, (-4.0, 9.0), "its polar axis stood 4 ± 2' too low and 9 ± 3' too far east"),
-        (MountType.ALTAZ, (4.0, -9.0), "its base leaned 4 ± 2' to the north and 9 ± 3' to the west"),
-    ],
-)
-def test_how_an_axis_stands_is_told_by_directions_not_signs(
-    mount_type: MountType, mean: tuple[float, float], words: str
-) -> None:
-    assert stood_words(np.array(mean), np.array([2.0, 3.0]), mount_type) == words

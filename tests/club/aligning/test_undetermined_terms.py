@@ -5,11 +5,11 @@ from datetime import UTC, datetime
 import pytest
 
 from obslog.club.aligning import undetermined_terms
-from obslog.club.aligning.sync_star_plan import what_is_known
+from obslog.club.aligning.known_before import what_is_known
 from obslog.club.aligning.undetermined_terms import settling_words
 from obslog.club.register.named_records import add
 from obslog.club.register.observing_site import observing_site
-from obslog.pointing.planning.observable import Limits
+from obslog.pointing.planning.observable import ObservableLimits
 from obslog.records.database import Database
 from obslog.vocabulary.mounts import Controller, MountType
 
@@ -26,7 +26,9 @@ def new_mount(database: Database, now: datetime) -> Database:
 def test_of_a_mount_without_a_record_everything_is_unsaid_and_two_other_stars_are_named(
     new_mount: Database,
 ) -> None:
-    words = settling_words(new_mount, "heron", None, observing_site(new_mount, "tarn"), EVENING, Limits())
+    words = settling_words(
+        new_mount, "heron", None, observing_site(new_mount, "tarn"), EVENING, ObservableLimits()
+    )
     assert words is not None
     assert words.startswith("cone error, squareness and sag not determined yet")
     first = words.split("check ")[1].split(" and then ")[0]
@@ -42,5 +44,8 @@ def test_a_mount_that_is_known_well_enough_needs_no_star(
     known.mechanical_covariance[:] = known.mechanical_covariance / 100
     monkeypatch.setattr(undetermined_terms, "what_is_known", lambda *_: (known, basis, names))
     assert (
-        settling_words(new_mount, "heron", None, observing_site(new_mount, "tarn"), EVENING, Limits()) is None
+        settling_words(
+            new_mount, "heron", None, observing_site(new_mount, "tarn"), EVENING, ObservableLimits()
+        )
+        is None
     )

@@ -355,6 +355,16 @@ def test_the_period_is_twelve_months_to_yesterday_unless_said(now: datetime) -> 
         period_of(now.date() + timedelta(days=2), now.date() + timedelta(days=9), now.date(), now)
 
 
+def test_a_year_has_365_days_or_366_where_one_of_them_is_the_29th_of_february() -> None:
+    now = datetime(2033, 1, 1, 12, tzinfo=UTC)
+    for number in range(9 * 365):
+        last = date(2024, 1, 1) + timedelta(days=number)
+        year = period_of(None, last, now.date(), now)
+        leap_days = [date(leap, 2, 29) for leap in (2024, 2028, 2032)]
+        assert year.days == 365 + sum(map(year.holds, leap_days)), last
+    assert period_of(None, date(2025, 2, 28), now.date(), now).first == date(2024, 3, 1)
+
+
 def test_a_period_that_is_not_over_ends_today(now: datetime) -> None:
     assert now.date() == date(2026, 3, 2)
     whole_year = period_of(None, date(2026, 12, 31), now.date(), now)

@@ -79,19 +79,6 @@ def test_what_an_item_is_follows_from_the_record_or_from_its_columns(desk: Desk)
     ]
 
 
-@pytest.mark.parametrize(
-    ("row", "fault"),
-    [
-        ("Wren,,,", "it is not said what it is"),
-        ("Wren,eyepiece case,,", "may be the item itself, or something that belongs to one"),
-        ("Wren,mount,80,", "Wren is a mount, but aperture_mm is of a tube"),
-    ],
-)
-def test_what_cannot_be_meant_is_refused(desk: Desk, row: str, fault: str) -> None:
-    (found,) = desk.faults("items", "name,kind,aperture,note", row)
-    assert fault in found
-
-
 def test_a_focal_length_that_no_eyepiece_has_is_refused(desk: Desk) -> None:
     (found,) = desk.faults("items", "name,kind,focal length", "Plain 10,eyepiece,2000")
     assert "The focal length of the eyepiece 2000 is not between 0.5 and 1000 mm" in found
@@ -148,21 +135,6 @@ def test_a_mount_may_be_called_by_its_make(desk: Desk, said: str) -> None:
     desk.take("items", "Description,Type,Make/Model,Bought", f"Heavy,{said},own make,23.10.2016")
     row = desk.row("items", "Heavy")
     assert (row["kind"], row["model"], row["acquired_on"]) == ("mount", "own make", day("2016-10-23"))
-
-
-@pytest.mark.parametrize(
-    ("said", "mount_type"),
-    [
-        ("Dobsonian", MountType.ALTAZ), ("Dobsonian mount", MountType.ALTAZ), ("Fork mount", MountType.FORK),
-        ("GEM", MountType.GERMAN), ("German mount", MountType.GERMAN), ("Equatorial", None), ("EQ mount", None),
-    ],
-)  # fmt: skip
-def test_a_word_for_a_type_of_mount_says_that_it_is_one_and_which(
-    desk: Desk, said: str, mount_type: MountType | None
-) -> None:
-    desk.take("items", "name,kind", f"Heavy,{said}")
-    row = desk.row("items", "Heavy")
-    assert (row["kind"], row.get("mount_type")) == ("mount", mount_type)
 
 
 def test_a_type_in_its_own_column_stands_before_the_word_for_the_item(desk: Desk) -> None:

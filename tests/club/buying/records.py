@@ -4,7 +4,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from obslog.club.annual.report_records import Period
-from obslog.club.buying.evidence import Evidence, Queue, Stock
+from obslog.club.buying.evidence import BuyingEvidence, Stock, WaitingList
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.club.upkeep.utilisation import DayCount
 
@@ -35,17 +35,17 @@ def out_for(days: int, loans: int, of: int = 365) -> dict[str, Any]:
     }
 
 
-def queue(name: str, **changed: Any) -> Queue:
+def queue(name: str, **changed: Any) -> WaitingList:
     """Three members asked for it, one waits for ten days; it is out and not yet due."""
     values: dict[str, Any] = {
         "name": name, "kind": "eyepiece", "waiting": 1, "longest_days": 10, "asked": 3, "went_without": 0,
         "there": False, "due_on": TODAY,
     }  # fmt: skip
-    return Queue(**(values | changed))
+    return WaitingList(**(values | changed))
 
 
-def evidence_of(*all_stock: Stock, queues: tuple[Queue, ...] = (), nights: int = 0) -> Evidence:
-    return Evidence(
+def evidence_of(*all_stock: Stock, queues: tuple[WaitingList, ...] = (), nights: int = 0) -> BuyingEvidence:
+    return BuyingEvidence(
         today=TODAY,
         period=Period(days_ago(364), TODAY),
         nights=nights,

@@ -9,7 +9,7 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from obslog.club.buying.evidence import Evidence, Queue, Stock, evidence
+from obslog.club.buying.evidence import BuyingEvidence, Stock, WaitingList, evidence
 from obslog.club.register.named_records import add
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.club.storeroom.inventory_details import write_paper
@@ -63,25 +63,25 @@ def lent(database: Database) -> Database:
 
 
 @pytest.fixture
-def found(lent: Database) -> Evidence:
+def found(lent: Database) -> BuyingEvidence:
     with lent.read() as session:
         return evidence(session, TODAY)
 
 
-def one(found: Evidence, name: str) -> Stock:
+def one(found: BuyingEvidence, name: str) -> Stock:
     return next(stock for stock in found.stock if stock.name == name)
 
 
-def test_a_waiting_list_tells_who_waits_how_long_and_who_went_without(found: Evidence) -> None:
+def test_a_waiting_list_tells_who_waits_how_long_and_who_went_without(found: BuyingEvidence) -> None:
     assert found.queues == [
-        Queue(
+        WaitingList(
             name="Long tube", kind="tube", waiting=2, longest_days=26, asked=3, went_without=1,
             there=False, due_on=date(2026, 3, 15),
         )
     ]  # fmt: skip
 
 
-def test_use_is_counted_in_loans_days_and_nights(found: Evidence) -> None:
+def test_use_is_counted_in_loans_days_and_nights(found: BuyingEvidence) -> None:
     tube = one(found, "Long tube")
     assert tube.days is not None
     # Ours since 1 December: 31 + 31 + 28 + 31 days; out on 10 + 20 + 31 of them.
@@ -99,7 +99,7 @@ def test_use_is_counted_in_loans_days_and_nights(found: Evidence) -> None:
     assert tube.loans_before(date(2027, 1, 10)) == 2  # the first began a whole year before
 
 
-def test_what_is_gone_and_what_it_was(found: Evidence) -> None:
+def test_what_is_gone_and_what_it_was(found: BuyingEvidence) -> None:
     lamp, case = one(found, "Lamp"), one(found, "Case")
     assert (lamp.category, lamp.status, lamp.missing_since) == ("lamp", StoreStatus.MISSING, date(2026, 3, 1))
     assert (case.status, case.written_off_on, case.why) == (

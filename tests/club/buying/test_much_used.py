@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.club.buying.evidence import Evidence
+from obslog.club.buying.evidence import BuyingEvidence
 from obslog.club.buying.much_used import much_used
 from obslog.club.register.rule_book import Rules
 from tests.club.buying.records import days_ago, evidence_of, out_for, stock
@@ -10,7 +10,7 @@ from tests.club.buying.records import days_ago, evidence_of, out_for, stock
 RULES = Rules({})  # 75 % of the time, 5 loans
 
 
-def told(found: Evidence, rules: Rules = RULES) -> list[tuple[list[str], str, list[str]]]:
+def told(found: BuyingEvidence, rules: Rules = RULES) -> list[tuple[list[str], str, list[str]]]:
     return [
         ([one.name for one in of_it], reason, doubts) for of_it, reason, doubts in much_used(found, rules)
     ]

@@ -5,12 +5,12 @@ from datetime import datetime
 
 import pytest
 
-from obslog.club.buying.evidence import Evidence, Stock
+from obslog.club.buying.evidence import BuyingEvidence, Stock
 from obslog.club.buying.wanted import (
     LendFirst,
     Purchases,
     Wanted,
-    Why,
+    WhyWanted,
     not_replaced,
     purchases_wanted,
     weighed,
@@ -48,7 +48,7 @@ def lost(name: str, days: int, loans: int = 1) -> Stock:
     )
 
 
-def found_in(evidence: Evidence, rules: Rules = RULES) -> list[Wanted]:
+def found_in(evidence: BuyingEvidence, rules: Rules = RULES) -> list[Wanted]:
     return weighed(evidence, rules).wanted
 
 
@@ -62,7 +62,7 @@ def test_what_is_waited_for_and_out_is_wanted() -> None:
         what="another eyepiece like Wide 25",
         like="Wide 25",
         category="eyepiece",
-        why=[Why.WAITED_FOR],
+        why=[WhyWanted.WAITED_FOR],
         reasons=["2 members wait, the longest for 41 days; 3 members asked in two years, 1 went without"],
         doubts=[],
         sure=True,
@@ -132,7 +132,7 @@ def test_what_was_written_off_long_ago_is_not_asked_about_again() -> None:
 def test_what_is_written_off_is_told_with_its_reason_and_its_last_year() -> None:
     (one,) = found_in(evidence_of(gone("Wide 25", 100, loans=2, value=80.0)))
     assert one.reasons == [f"written off on {days_ago(100)} (cracked), and not replaced"]
-    assert (one.why, one.loans, one.sure, one.costs) == ([Why.GONE], 2, True, 80.0)
+    assert (one.why, one.loans, one.sure, one.costs) == ([WhyWanted.GONE], 2, True, 80.0)
     (one,) = found_in(evidence_of(gone("Wide 25", 100, loans=0)))
     assert one.doubts == ["nobody borrowed it in the year before"]
     still_out = [(days_ago(600), days_ago(464))]  # the first of the 365 days that ended a hundred days ago
@@ -162,7 +162,10 @@ def test_what_is_missing_is_wanted_when_it_is_missing_for_long(days: int, is_wan
 def test_several_reasons_for_one_thing_are_one_purchase() -> None:
     wait = queue("Wide 25", due_on=None)
     (one,) = found_in(evidence_of(lost("Wide 25", 100), queues=(wait,)))
-    assert (one.what, one.why) == ("an eyepiece in place of Wide 25", [Why.WAITED_FOR, Why.MISSING])
+    assert (one.what, one.why) == (
+        "an eyepiece in place of Wide 25",
+        [WhyWanted.WAITED_FOR, WhyWanted.MISSING],
+    )
     assert len(one.reasons) == 2
     (short,) = found_in(evidence_of(lost("Wide 25", 5), queues=(wait,)))
     assert short.doubts == ["missing for only 5 days: it may be found"]

@@ -2,17 +2,17 @@
 
 from datetime import date
 
-from obslog.club.buying.wanted import RANKING, LendFirst, Purchases, Wanted, Why
+from obslog.club.buying.wanted import RANKING, LendFirst, Purchases, Wanted, WhyWanted
 from obslog.club.buying.wanted_form import sentences, wanted_form
 from obslog.club.forms.blocks import Explanation, Heading, Table
 
 SURE = Wanted(
-    place=1, what="another Box", like="Box", category="kit", why=[Why.WAITED_FOR, Why.IN_USE],
+    place=1, what="another Box", like="Box", category="kit", why=[WhyWanted.WAITED_FOR, WhyWanted.IN_USE],
     reasons=["2 members wait", "out on 300 of 365 days"], doubts=[], sure=True, waiting=2, longest_wait_days=9, loans=7,
     costs=None,
 )  # fmt: skip
 DOUBTFUL = Wanted(
-    place=2, what="a tube in place of Old", like="Old", category="tube", why=[Why.GONE], reasons=["written off"],
+    place=2, what="a tube in place of Old", like="Old", category="tube", why=[WhyWanted.GONE], reasons=["written off"],
     doubts=["nobody borrowed it", "1 tube put on record since may be in its place"], sure=False, waiting=0,
     longest_wait_days=None, loans=0, costs=80.5,
 )  # fmt: skip

@@ -1,23 +1,40 @@
 """The briefing: for the mounts that are meant, at the right instant, with stars, landings, eyepiece and cautions."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
+from sqlalchemy.orm import Session
 
 from obslog.club.checklist.briefing import NoMounts, brief
+from obslog.club.night.arrival_entries import ArrivalEntry
+from obslog.club.night.arrivals import record_arrival
 from obslog.club.night.nights import start_night
+from obslog.club.night.open_night import SetupChoice
 from obslog.club.night.setups import start_setup
 from obslog.club.night.snags import add_snag
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import observing_site
-from obslog.club.storeroom.missing import be_found, go_missing
+from obslog.club.storeroom.loans import lend
 from obslog.club.targets.eyepiece_choice import eyepiece_for
+from obslog.club.targets.eyepieces_at_hand import Outing
 from obslog.errors import UnknownName
+from obslog.offsets import read_offset_or_landing
 from obslog.records.database import Database
+from obslog.records.name_lookup import by_name
+from obslog.records.tables.logbook_tables import Mount, Site, Tube
+from obslog.values import Place
+from obslog.vocabulary.arrivals import Role
 from obslog.vocabulary.mounts import Controller
 from obslog.vocabulary.steps import Step
+
+
+def with_heron(session: Session) -> Outing:
+    site, mount = by_name(session, Site, "Mill Field"), by_name(session, Mount, "Heron")
+    return Outing(site=site.id, mount=mount.id, tube=by_name(session, Tube, "Long tube"))
 
 
 def test_every_mount_in_use_is_told_of_each_in_its_own_way(sqlite_club: Database, now: datetime) -> None:
@@ -28,7 +45,7 @@ def test_every_mount_in_use_is_told_of_each_in_its_own_way(sqlite_club: Database
     assert [len(one.stars) for one in made.mounts] == [3, 3, 3]
     assert {star.pier_side for star in german.stars} <= {"east", "west"}
     assert {star.pier_side for star in (*fork.stars, *altaz.stars)} == {None}
-    assert (german.scale, altaz.scale) == ("latitude scale 52.2°, toward true north", None)
+    assert (german.scale, altaz.scale) == ("altitude scale 52.2°, toward true north", None)
     for one in made.mounts:
         assert one.expected_landing_arcmin is not None
         assert 0 < one.expected_landing_arcmin.half < one.expected_landing_arcmin.ninety_five_percent
@@ -40,9 +57,12 @@ def test_every_mount_in_use_is_told_of_each_in_its_own_way(sqlite_club: Database
 def test_the_side_of_the_pier_is_opposite_the_star(sqlite_club: Database, now: datetime) -> None:
     # Design: tube east of the pier, looking west, is the ordinary state.
     (one,) = brief(sqlite_club, observing_site(sqlite_club, "Mill Field"), now, ["Heron"]).mounts
-    for star in one.stars:
-        if 30 < star.az_deg < 150 or 210 < star.az_deg < 330:
-            assert star.pier_side == ("west" if star.az_deg < 180 else "east"), star.name
+    sides = {
+        "east" if star.az_deg < 180 else "west": star.pier_side
+        for star in one.stars
+        if 30 < star.az_deg < 150 or 210 < star.az_deg < 330
+    }
+    assert sides == {"east": "west", "west": "east"}
 
 
 def test_mounts_used_at_the_site_come_before_all_others(evening: Database, now: datetime) -> None:
@@ -53,6 +73,25 @@ def test_mounts_used_at_the_site_come_before_all_others(evening: Database, now: 
     named = brief(evening, observing_site(evening, "Mill Field"), now, ["thistle", "Thistle"])
     assert [one.mount for one in named.mounts] == ["Thistle"]
     assert named.pole is None
+
+
+def test_a_day_that_begins_after_noon_is_waited_out_and_the_dark_before_it_is_not(
+    sqlite_club: Database,
+) -> None:
+    """At McMurdo the Sun first comes within 6 degrees of the horizon on 1 August, for minutes about 12:58 by the clock.
+
+    Its height then is 90 - 77.85 - 18.1, less what it is off the meridian: 6 degrees down, the Sun 18.1 degrees north.
+    """
+    view = replace(
+        observing_site(sqlite_club, "Mill Field"),
+        place=Place(-77.85, 166.7, 10.0),
+        zone=ZoneInfo("Antarctica/McMurdo"),
+    )
+    dark, light = datetime(2026, 8, 1, 0, 2, tzinfo=UTC), datetime(2026, 8, 1, 1, 0, tzinfo=UTC)
+    assert brief(sqlite_club, view, dark, ["Thistle"]).sync_utc == dark
+    by_day = brief(sqlite_club, view, light, ["Thistle"])
+    assert by_day.sync_utc == by_day.sun_moon.twilight_utc["civil_dusk"]
+    assert by_day.sync_utc > light
 
 
 def test_by_day_the_stars_are_those_of_civil_dusk(sqlite_club: Database) -> None:
@@ -124,7 +163,7 @@ def test_the_eyepiece_is_the_narrowest_that_holds_nine_of_ten(
     # Long tube has 1000 mm: Stop 20 shows 20 / 1000 rad = 68.75', Wide 25 53 / 40 deg = 79.5'. The chance of landing in
     # a field of radius R is 1 - 2^-(R / half)^2; at half 20' that is 0.871 and 0.935, so the wider one is taken.
     with sqlite_club.read() as session:
-        advice = eyepiece_for(session, "Long tube", half_arcmin, half_arcmin * np.sqrt(np.log2(20)))
+        advice = eyepiece_for(session, with_heron(session), half_arcmin, half_arcmin * np.sqrt(np.log2(20)))
     assert advice is not None
     assert advice.eyepiece == eyepiece
     assert_allclose(advice.field_arcmin, field_arcmin, atol=0.01)
@@ -135,25 +174,30 @@ def test_the_chance_in_a_field_agrees_with_the_radii_told_beside_it(sqlite_club:
     """Wide 25 shows 79.5': where 95 % land within 39.75' it holds 95 %, where half do, half, whatever the other is."""
     for half_arcmin, most_arcmin, chance in ((25.0, 39.75, 0.95), (39.75, 60.0, 0.5)):
         with sqlite_club.read() as session:
-            advice = eyepiece_for(session, "Long tube", half_arcmin, most_arcmin)
+            advice = eyepiece_for(session, with_heron(session), half_arcmin, most_arcmin)
         assert advice is not None
         assert advice.eyepiece == "Wide 25"
         assert_allclose(advice.chance, chance, rtol=1e-6)
 
 
-def test_an_eyepiece_that_is_missing_is_not_told_to_be_used(sqlite_club: Database, now: datetime) -> None:
-    """Stop 20 holds half within 10' best; where it was lost, the next wider is told, until it is found."""
+def test_an_eyepiece_that_somebody_else_has_is_not_told_to_be_used(
+    sqlite_club: Database, now: datetime
+) -> None:
+    """Nothing is known of Heron, so half of its go-tos land far out and the widest eyepiece is told."""
+    start_night(sqlite_club, "Mill Field", now)
+    start_setup(sqlite_club, "Heron", now, tube="Long tube")
+    for role, star in ((Role.SYNC, "Regulus"), (Role.CHECK, "Capella")):
+        entry = ArrivalEntry(target=star, where=read_offset_or_landing("30E 20N"))
+        record_arrival(sqlite_club, role, entry, SetupChoice(), now, sure=True)
+    view = observing_site(sqlite_club, "Mill Field")
 
-    def advised() -> str:
-        with sqlite_club.read() as session:
-            advice = eyepiece_for(session, "Long tube", 10.0, 20.8)
-        assert advice is not None
-        return advice.eyepiece
+    def told(member: str) -> str:
+        (one,) = brief(sqlite_club, view, now, ["Heron"], member_name=member).mounts
+        assert one.eyepiece is not None
+        return one.eyepiece.eyepiece
 
-    go_missing(sqlite_club, "Stop 20", now)
-    assert advised() == "Wide 25"
-    be_found(sqlite_club, "Stop 20", now)
-    assert advised() == "Stop 20"
+    lend(sqlite_club, "Wide 25", "Ines", now)
+    assert (told("Ines"), told("Bram Ostler")) == ("Wide 25", "Stop 20")
 
 
 def test_the_tube_and_eyepiece_in_use_lead_to_advice(sqlite_club: Database, now: datetime) -> None:

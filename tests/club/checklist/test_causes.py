@@ -6,7 +6,7 @@ from obslog.club.aligning.mistake_words import TELL_TALE
 from obslog.club.checklist.measured_faults import NO_MISTAKE_OF_A_STEP, STEP_OF_CAUSE
 from obslog.club.checklist.recurring_faults import CAUSE_WORDS
 from obslog.pointing.mistakes.words import WORDS
-from obslog.vocabulary.mistakes import Cause, Fault
+from obslog.vocabulary.mistakes import Cause, SetupFault
 
 # What nobody writes down in words of its own: no snag counts for it.
 WITHOUT_TELL_TALE = {
@@ -35,6 +35,6 @@ def test_every_cause_belongs_to_a_step_or_is_no_mistake_of_one(cause: Cause) -> 
     assert (cause in STEP_OF_CAUSE) != (cause in NO_MISTAKE_OF_A_STEP)
 
 
-@pytest.mark.parametrize("cause", [*Cause, *Fault])
-def test_what_belongs_to_a_step_can_be_told_in_the_evidence(cause: Cause | Fault) -> None:
+@pytest.mark.parametrize("cause", [*Cause, *SetupFault])
+def test_what_belongs_to_a_step_can_be_told_in_the_evidence(cause: Cause | SetupFault) -> None:
     assert (cause in CAUSE_WORDS) != (cause in NO_MISTAKE_OF_A_STEP)

@@ -1,11 +1,10 @@
 """The checklist: its steps in order, tonight's values, and what went wrong before at each step."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 
 import pytest
 
 from obslog.club.checklist.checklist import Checklist, ChecklistStep, checklist
-from obslog.club.night.snags import add_snag, fix_snag, list_snags
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import SiteWithoutZone, instant_at_site
 from obslog.club.routine.step_guides import steps_for
@@ -108,8 +107,8 @@ def test_where_clocks_go_back_for_a_month_zone_and_summer_time_still_add_up(
 @pytest.mark.parametrize(
     ("site", "place", "scale"),
     [
-        ("Mill Field", ("52", "12", "N", "0", "07", "E"), "latitude scale 52.2°, toward true north"),
-        ("Kestrel Ridge", ("32", "24", "S", "22", "18", "E"), "latitude scale 32.4°, toward true south"),
+        ("Mill Field", ("52", "12", "N", "0", "07", "E"), "altitude scale 52.2°, toward true north"),
+        ("Kestrel Ridge", ("32", "24", "S", "22", "18", "E"), "altitude scale 32.4°, toward true south"),
     ],
 )
 def test_place_and_pole_are_those_of_the_site(
@@ -138,44 +137,6 @@ def test_what_is_not_on_record_of_a_site_is_said(club: Database, now: datetime) 
     assert "not on record" in values[0]
     assert "not on record" in values[1]
     assert step_of(made, Step.POLAR_AXIS).values == []
-
-
-def test_snags_stand_at_their_step_with_how_often_and_when_last(evening: Database, now: datetime) -> None:
-    add_snag(evening, Step.POWER, "plug came loose", now - timedelta(hours=1))
-    add_snag(evening, Step.POWER, "battery flat", now)
-    (newest,) = [s for s in list_snags(evening) if s.text == "battery flat"]
-    fix_snag(evening, newest.reference, "charged it", now)
-    made = checklist(evening, "Heron", "Mill Field", now, member_name="Ines")
-    past = step_of(made, Step.POWER).snags
-    assert [(p.about, p.name) for p in past] == [
-        ("mount", "Heron"), ("member", "Ines"), ("site", "Mill Field"),
-    ]  # fmt: skip
-    for one in past:
-        assert (one.count, one.setups, one.last) == (2, 1, now)
-        assert (one.last_text, one.last_remedy) == ("battery flat", "charged it")
-    assert [s.step for s in made.steps if s.snags] == [Step.POWER]
-
-
-def test_only_what_is_the_mounts_the_members_or_the_sites_is_told(evening: Database, now: datetime) -> None:
-    add_snag(
-        evening, Step.LEVEL, "a leg sank", now, mount="Bracken", member="Bram Ostler", site="Kestrel Ridge"
-    )
-    assert not any(s.snags for s in checklist(evening, "Heron", "Mill Field", now).steps)
-    told = [
-        [(p.about, p.name) for p in step_of(made, Step.LEVEL).snags]
-        for made in (
-            checklist(evening, "Bracken", "Mill Field", now),
-            checklist(evening, "Heron", "Kestrel Ridge", now),
-            checklist(evening, "Heron", "Mill Field", now, member_name="Bram Ostler"),
-        )
-    ]
-    assert told == [[("mount", "Bracken")], [("site", "Kestrel Ridge")], [("member", "Bram Ostler")]]
-
-
-def test_without_a_member_only_mount_and_site_are_told(evening: Database, now: datetime) -> None:
-    add_snag(evening, Step.HOME, "clutch slipped", now)
-    made = checklist(evening, "Heron", "Mill Field", now)
-    assert [p.about for p in step_of(made, Step.HOME).snags] == ["mount", "site"]
 
 
 @pytest.mark.parametrize(

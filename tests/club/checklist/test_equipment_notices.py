@@ -73,7 +73,7 @@ def test_each_loan_is_told_once_the_mounts_first_and_all_loans_before_any_servic
     assert words(club, "Heron", now.date(), "Long tube") == [
         "Evening kit is on loan, due back on 2026-03-10",
         "Long tube is on loan, due back on 2026-03-09",
-        "Heron: service is due on 2026-03-01; the last was on 2026-01-01: cleaned",
+        "Heron: service was due on 2026-03-01; the last was on 2026-01-01: cleaned",
     ]
     assert words(club, "Heron", now.date(), "No such tube") == words(club, "Heron", now.date())
 

@@ -26,7 +26,7 @@ from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Night, Setup, Site
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary.arrivals import Landing, Role
-from obslog.vocabulary.mistakes import Cause, Fault
+from obslog.vocabulary.mistakes import Cause, SetupFault
 from obslog.vocabulary.mounts import MountType
 from obslog.vocabulary.steps import Step, StepKey
 from tests.club.checklist.test_look_first import Logbook
@@ -62,7 +62,7 @@ def test_landings_are_far_where_half_are_certainly_outside_half_a_degree(
     assert (least_half_arcmin(out, count) > 30) is certain
     put_on_record(sqlite_club, [Evening(NIGHT, [out] * count)])
     half = out * sqrt(log(2))
-    told = {Step.VERIFY: Wrong(f"half of the go-tos landed over {half:.0f}' out", Fault.FAR_LANDINGS)}
+    told = {Step.VERIFY: Wrong(f"half of the go-tos landed over {half:.0f}' out", SetupFault.FAR_LANDINGS)}
     assert wrong_on(sqlite_club) == {NIGHT: told if certain else {}}
 
 
@@ -92,7 +92,7 @@ def polar_record(value: float, sd: float, key: UUID, kind: MountType) -> PolarRe
     ("kind", "step", "wrong"),
     [
         (MountType.GERMAN, Step.POLAR_AXIS, Wrong("polar axis 33' off", Cause.POLAR_AXIS)),
-        (MountType.ALTAZ, Step.LEVEL, Wrong("base tilted by 33'", Fault.TILTED_BASE)),
+        (MountType.ALTAZ, Step.LEVEL, Wrong("base tilted by 33'", SetupFault.TILTED_BASE)),
     ],
 )
 def test_an_axis_is_far_off_where_it_is_so_by_two_standard_deviations(
@@ -150,7 +150,7 @@ def test_a_first_star_over_three_degrees_out_is_to_be_explained(
 def test_a_first_star_that_was_lost_counts_where_place_and_time_are_keyed_in(
     sqlite_club: Database, now: datetime
 ) -> None:
-    lost = Wrong("first star Capella not found", Fault.FIRST_STAR_LOST)
+    lost = Wrong("first star Capella not found", SetupFault.FIRST_STAR_LOST)
     assert far_first_stars(sqlite_club, now, {"landing": Landing.LOST}) == (0, [{Step.KEY_IN: lost}])
 
 

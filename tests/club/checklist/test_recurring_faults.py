@@ -10,7 +10,7 @@ from obslog.club.checklist.recurring_faults import (
     main_trouble,
 )
 from obslog.club.checklist.setup_outcomes import Wrong
-from obslog.vocabulary.mistakes import Cause, Fault
+from obslog.vocabulary.mistakes import Cause, SetupFault
 
 TITLE = "Key in time and place"
 SUMMER, DATE = Wrong("first star 15° off", Cause.SUMMER_TIME), Wrong("first star 1° off", Cause.DATE)
@@ -67,4 +67,4 @@ def test_nights_are_counted_with_a_mount_or_member_and_set_ups_at_a_site() -> No
 
 def test_every_cause_and_fault_that_can_be_found_has_words() -> None:
     ordinary = {Cause.ORDINARY, Cause.EQUINOX, Cause.SOMETHING_ELSE}
-    assert set(CAUSE_WORDS) == {*Cause, *Fault} - ordinary
+    assert set(CAUSE_WORDS) == {*Cause, *SetupFault} - ordinary

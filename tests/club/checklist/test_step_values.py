@@ -20,9 +20,9 @@ def record(errors_arcmin: list[float]) -> PolarRecord:
 
 
 def test_without_a_record_the_scale_is_set_to_the_latitude() -> None:
-    assert scale_value(52.2, None) == "latitude scale 52.2°, toward true north"
-    assert scale_value(-32.4, None) == "latitude scale 32.4°, toward true south"
-    assert scale_value(0.0, None) == "latitude scale 0.0°, toward true north"
+    assert scale_value(52.2, None) == "altitude scale 52.2°, toward true north"
+    assert scale_value(-32.4, None) == "altitude scale 32.4°, toward true south"
+    assert scale_value(0.0, None) == "altitude scale 0.0°, toward true north"
 
 
 def test_a_scale_that_reads_low_is_set_lower_by_as_much() -> None:
@@ -46,7 +46,7 @@ def test_a_scale_that_reads_low_is_set_lower_by_as_much() -> None:
     ],
 )
 def test_where_no_setting_would_have_helped_it_stays_the_latitude(errors: list[float]) -> None:
-    assert scale_value(52.2, record(errors)) == "latitude scale 52.2°, toward true north"
+    assert scale_value(52.2, record(errors)) == "altitude scale 52.2°, toward true north"
 
 
 def test_what_a_tilt_costs_is_by_the_sine_of_the_latitude() -> None:

@@ -7,8 +7,9 @@ from datetime import date, timedelta
 import pytest
 
 from obslog.club.evening.acts import take_line
-from obslog.club.evening.asked import NothingMore, NoTimeHere, Said, Settings
+from obslog.club.evening.asked import NothingMore, NoTimeHere, PromptSettings, SaidWords
 from obslog.club.evening.verbs import VERBS
+from obslog.club.live.answers import LiveKind
 from obslog.club.live.answers_now import answers_now
 from obslog.club.night.open_night import NoOpenNight, NoOpenSetup, SetupChoice
 from obslog.errors import ObslogError, WrongInput
@@ -151,7 +152,58 @@ def test_next_names_the_star_that_is_said_at_once_and_those_after_it(club: Datab
         if done < 3:
             left = typing("next").value.stars
             assert [(star.order, star.name) for star in left] == list(enumerate(planned[done:], start=1))
-    assert typing("next").value == Said(("Enough stars are synced. Verify on one not used: check STAR",))
+    assert typing("next").value == SaidWords(("Enough stars are synced. Verify on one not used: check STAR",))
+
+
+def on_a_star_of_their_own(club: Database) -> tuple[Typing, str]:
+    """Somebody who synced on a star that is not of the plan."""
+    typing = Typing(club).begun()
+    planned = {star.name for star in typing("next").value.stars}
+    own = next(star for star in ("Capella", "Regulus", "Castor") if star not in planned)
+    typing(f"sync {own} 3E 2N", sure=True)
+    return typing, own
+
+
+def test_next_goes_on_from_the_stars_that_somebody_chose_themselves(
+    club: Database, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("obslog.club.live.next_star_answers.WORTH_IT", 10.0)  # each star is worth a sync
+    typing, own = on_a_star_of_their_own(club)
+    said = [
+        answer.words[1:]
+        for answer in answers_now(club, SetupChoice(mount="Heron"), NOW)
+        if answer.kind in (LiveKind.NEXT_STAR, LiveKind.LANDING)
+    ]
+    told = typing("next").value.words
+    assert [words[1:] for words in told] == said
+    star = told[0].removeprefix("Sync next on ").partition(",")[0]
+    typing(f"sync {star} 3E 2N", sure=True)
+    again = typing("next").value.words[0]
+    assert again.startswith("Sync next on ")
+    assert not any(f"on {name}," in again for name in (own, star))
+
+
+def test_next_says_where_no_other_star_would_gain_much(club: Database) -> None:
+    """Heron's controller shifts its zero points: a second sync tells it little that the first did not."""
+    typing, _ = on_a_star_of_their_own(club)
+    landing, last = typing("next").value.words
+    assert landing.startswith("Go-tos now land within ")
+    assert last == "No other star that is seen would gain much. Verify on one not used: check STAR"
+
+
+def test_next_names_no_star_after_sunrise(club: Database) -> None:
+    typing = Typing(club).begun()
+    typing.now = NOW.replace(day=3, hour=9)
+    caution, what_to_do = typing("next").value.words
+    assert caution == f"CAUTION. {Danger.DAYTIME}"
+    assert what_to_do == "In this night no star is to be seen any more: night end"
+
+
+def test_next_gives_the_caution_of_the_sun_first(club: Database) -> None:
+    typing, _ = on_a_star_of_their_own(club)
+    typing.now = NOW + timedelta(hours=8, minutes=40)  # 06:20 in London, where the Sun rises at about 06:40
+    caution, *_ = typing("next").value.words
+    assert caution.startswith("CAUTION. ")
 
 
 def test_next_says_by_day_from_when_stars_are_seen_and_what_the_sun_does(club: Database) -> None:
@@ -168,10 +220,10 @@ def test_next_says_by_day_from_when_stars_are_seen_and_what_the_sun_does(club: D
 def test_a_line_is_on_record_before_it_is_answered(club: Database) -> None:
     """Another session sees what was answered."""
     typing = Typing(club).begun()
-    answer = take_line(club, "g m81 edge", Settings(), NOW)
+    answer = take_line(club, "g m81 edge", PromptSettings(), NOW)
     assert answer.value.arrival.number == 1
     assert typing.rows("SELECT count(*) FROM arrivals") == [(1,)]
-    assert isinstance(typing("pier").value, Said)
+    assert isinstance(typing("pier").value, SaidWords)
 
 
 def test_list_shows_nothing_of_another_night_while_one_is_open(club: Database) -> None:

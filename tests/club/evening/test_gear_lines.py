@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.club.evening.asked import Said, Settings, SetupEnded
+from obslog.club.evening.asked import PromptSettings, SaidWords, SetupEnded
 from obslog.club.evening.gear_lines import NotSaidSo, SideNotKnown
 from obslog.club.evening.names_typed import NothingIsNone
 from obslog.club.evening.standing import standing
@@ -116,7 +116,7 @@ def test_the_side_of_the_pier_holds_until_it_is_changed(typing: Typing) -> None:
     typing("21:04 flip")
     typing("21:05 g m42")
     assert [row[5] for row in typing.arrivals()] == ["west", "east", "west", "east"]
-    assert typing("pier").value == Said(("Tube on the east side of the pier.",))
+    assert typing("pier").value == SaidWords(("Tube on the east side of the pier.",))
 
 
 def test_the_side_goes_with_its_setup(typing: Typing) -> None:
@@ -224,7 +224,7 @@ def test_while_a_stocktake_is_counted_each_line_is_a_tag_until_done(club: Databa
     with pytest.raises(Doubtful):
         typing("stocktake finish")
     assert typing("stocktake finish !").value.done
-    assert typing.settings == Settings()
+    assert typing.settings == PromptSettings()
 
 
 def test_lines_are_lines_again_where_the_stocktake_was_finished_elsewhere(club: Database) -> None:
@@ -233,7 +233,7 @@ def test_lines_are_lines_again_where_the_stocktake_was_finished_elsewhere(club: 
     typing("at attic")
     finish(club, NOW)
     assert typing("help").verb == "help"
-    assert typing.settings == Settings()
+    assert typing.settings == PromptSettings()
     assert typing("night start mill with ines").verb == "night"
     with pytest.raises(NotSaidSo, match="not understood after stocktake"):
         typing("stocktake everything")

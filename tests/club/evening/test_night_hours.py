@@ -3,7 +3,7 @@
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
-from obslog.club.evening.night_hours import Change, changes_of_night, next_change
+from obslog.club.evening.night_hours import NightChange, changes_of_night, next_change
 from obslog.club.register.observing_site import ObservingSite
 from obslog.values import Place
 
@@ -29,6 +29,8 @@ def test_in_a_summer_that_never_gets_dark_the_darkest_twilight_counts() -> None:
 
 def test_the_next_change_is_the_first_that_is_still_to_come() -> None:
     at = [datetime(2026, 3, 2, hour, tzinfo=UTC) for hour in (19, 22, 23)]
-    changes = tuple(Change(what, when) for what, when in zip(("dark", "moonrise", "dawn"), at, strict=True))
+    changes = tuple(
+        NightChange(what, when) for what, when in zip(("dark", "moonrise", "dawn"), at, strict=True)
+    )
     assert next_change(changes, at[0]) == changes[1]
     assert next_change(changes, at[2]) is None

@@ -6,7 +6,7 @@ from typing import Any
 from sqlalchemy import text
 
 from obslog.club.evening.acts import take_line
-from obslog.club.evening.asked import Answer, Settings
+from obslog.club.evening.asked import Answer, PromptSettings
 from obslog.records.database import Database
 
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
@@ -17,7 +17,7 @@ class Typing:
     """Types lines one after the other, with what the lines before have set."""
 
     def __init__(self, database: Database, now: datetime = NOW) -> None:
-        self.database, self.now, self.settings = database, now, Settings()
+        self.database, self.now, self.settings = database, now, PromptSettings()
 
     def __call__(self, typed: str, **how: Any) -> Answer:
         answer = take_line(self.database, typed, self.settings, self.now, **how)

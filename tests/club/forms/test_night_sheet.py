@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from obslog.club.forms.blocks import Box, Boxes, Explanation, Form, Heading, Table
-from obslog.club.forms.night_sheet import STAR_COLUMNS, Wanted, night_sheet, when_meant
+from obslog.club.forms.night_sheet import STAR_COLUMNS, PlannedNight, night_sheet, when_meant
 from obslog.club.paper.questions import OF_NIGHT, OF_SETUP
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import observing_site
@@ -29,21 +29,21 @@ def star_rows(form: Form) -> list[tuple[str, ...]]:
 
 
 def test_a_sheet_of_no_night_in_particular_is_blank(club: Database, now: datetime) -> None:
-    form = night_sheet(club, Wanted(), now)
+    form = night_sheet(club, PlannedNight(), now)
     assert [box.filled for box in boxes(form)] == [None] * len(boxes(form))
     assert star_rows(form) == []
     assert form.about == ""
 
 
 def test_it_asks_what_typing_up_asks(club: Database, now: datetime) -> None:
-    labels = [box.label for box in boxes(night_sheet(club, Wanted(setups=2), now))]
+    labels = [box.label for box in boxes(night_sheet(club, PlannedNight(setups=2), now))]
     of_night = [asked.label for asked in OF_NIGHT if asked.name != "sky"]  # which has boxes of its own
     of_setup = [asked.label for asked in OF_SETUP]
     assert labels == of_night + of_setup + of_setup
 
 
 def test_a_second_set_up_says_what_is_typed_before_it(club: Database, now: datetime) -> None:
-    form = night_sheet(club, Wanted(setups=2), now)
+    form = night_sheet(club, PlannedNight(setups=2), now)
     begun = [block for block in form.blocks if isinstance(block, Heading) and block.new_page]
     assert [block.words for block in begun] == ["Set-up 1", 'Set-up 2; type "setup" first']
 
@@ -54,17 +54,17 @@ def test_a_sheet_of_a_southern_site_asks_for_no_star_that_does_not_rise_there(
     south = {"lat_deg": -43.98, "lon_deg": 170.46, "zone": "Pacific/Auckland"}
     named_records.add(club, "site", "Kahu Ridge", south, now)
     for site, said in (("Kahu Ridge", True), ("Mill Field", False)):
-        form = night_sheet(club, Wanted(site=site), now)
+        form = night_sheet(club, PlannedNight(site=site), now)
         words = " ".join(block.words for block in form.blocks if isinstance(block, Explanation))
         assert ("the Little Dipper does not rise here" in words) is said
 
 
 def test_names_are_those_on_record_and_each_mount_has_a_set_up(club: Database, now: datetime) -> None:
-    form = night_sheet(club, Wanted(site="mill", mounts=("heron", "bracken"), setups=1), now)
+    form = night_sheet(club, PlannedNight(site="mill", mounts=("heron", "bracken"), setups=1), now)
     filled = [(box.label, box.filled) for box in boxes(form) if box.filled]
     assert filled == [("Site", "Mill Field"), ("Mount", "Heron"), ("Mount", "Bracken")]
     with pytest.raises(UnknownName):
-        night_sheet(club, Wanted(mounts=("Nobody's",)), now)
+        night_sheet(club, PlannedNight(mounts=("Nobody's",)), now)
 
 
 @pytest.mark.parametrize(
@@ -95,7 +95,7 @@ def test_the_stars_to_sync_on_stand_where_spherical_trigonometry_has_them(
     club: Database, now: datetime, at: str | None, utc_hours: float
 ) -> None:
     # On 2 March the clocks of London show universal time. One degree is allowed for precession since 2000 and for air.
-    form = night_sheet(club, Wanted(site="Mill Field", mounts=("Heron",), on=TONIGHT, at=at), now)
+    form = night_sheet(club, PlannedNight(site="Mill Field", mounts=("Heron",), on=TONIGHT, at=at), now)
     places = {star.name: star for star in all_stars()}
     rows = star_rows(form)
     assert len(rows) == 3
@@ -111,5 +111,5 @@ def test_the_stars_to_sync_on_stand_where_spherical_trigonometry_has_them(
 
 
 def test_the_same_night_gives_the_same_sheet_whenever_it_is_made(club: Database, now: datetime) -> None:
-    wanted = Wanted(site="Mill Field", mounts=("Heron",), on=TONIGHT)
+    wanted = PlannedNight(site="Mill Field", mounts=("Heron",), on=TONIGHT)
     assert night_sheet(club, wanted, now) == night_sheet(club, wanted, now.replace(day=5, hour=8))

@@ -1,11 +1,13 @@
 """The sheet of a pointing run: stars all over the sky, under the names of the arrivals sheet."""
 
+import re
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import numpy as np
 import pytest
 
-from obslog.club.forms.blocks import Boxes, Form, Table
+from obslog.club.forms.blocks import Boxes, Explanation, Form, Table
 from obslog.club.forms.run_sheet import COLUMNS, HEAD, LOWEST_ALT_DEG, MOON_DEG, run_sheet, run_stars
 from obslog.club.performance.placed_arrivals import NoController
 from obslog.club.register import named_records
@@ -101,6 +103,45 @@ def test_one_sync_first_and_then_checks(mill_field: ObservingSite) -> None:
     run, _ = run_stars(mill_field, EVENING, 6, has_sides=False)
     assert [star.role for star in run] == [Role.SYNC, *[Role.CHECK] * 5]
     assert {star.pier_side for star in run} == {None}
+
+
+CIVIL_DUSK = datetime(2026, 3, 2, 18, 17, tzinfo=UTC)
+"""At Mill Field: the Sun set at 17:41, and goes down by 9 degrees an hour."""
+
+
+def said(form: Form) -> str:
+    return " ".join(block.words for block in form.blocks if isinstance(block, Explanation))
+
+
+def test_at_dusk_bright_stars_are_taken_on_either_side(mill_field: ObservingSite) -> None:
+    places = {star.name: star for star in all_stars()}
+    dusk, night = (run_stars(mill_field, at, 12, has_sides=True)[0] for at in (CIVIL_DUSK, EVENING))
+    faintest = [max(places[star.name].magnitude for star in run) for run in (dusk, night)]
+    assert faintest[0] < 2.4 < 2.8 < faintest[1]
+    assert sum(star.az_deg < 180 for star in dusk) == 6
+    assert places[dusk[0].name].magnitude < 1.5
+
+
+def test_stars_too_faint_for_the_twilight_are_told_with_when_all_can_be_found(
+    club: Database, mill_field: ObservingSite
+) -> None:
+    words = said(run_sheet(club, "Heron", mill_field, CIVIL_DUSK))
+    told = re.search(
+        r"In twilight \d+ stars? may be too faint .* All can be found from (\d\d):(\d\d) on\.", words
+    )
+    assert told is not None
+    shown = CIVIL_DUSK.replace(hour=int(told[1]), minute=int(told[2]))
+    sun = body_places(Body.SUN, shown, mill_field.place)
+    assert -9.3 < float(sun.airless_alt_deg) < -9.0
+    assert "twilight" not in said(run_sheet(club, "Heron", mill_field, EVENING))
+
+
+def test_where_one_side_has_few_stars_the_other_gives_the_rest(mill_field: ObservingSite) -> None:
+    """Trees hide the east below 55 degrees: nine stars of the west, half as many more as stand there, are too few."""
+    trees = replace(mill_field, horizon=((0.0, 55.0), (175.0, 55.0), (176.0, 0.0), (359.0, 0.0)))
+    run, _ = run_stars(trees, CIVIL_DUSK, 12, has_sides=True)
+    assert len(run) == 12
+    assert 1 <= sum(star.az_deg < 180 for star in run) <= 2
 
 
 def test_by_day_the_sun_is_warned_of(club: Database, mill_field: ObservingSite) -> None:

@@ -1,50 +1,24 @@
-"""One mount on two sides, and mounts beside each other, from nights put on record with known landing errors."""
+"""One mount on two sides, from nights put on record with known landing errors."""
 
 from datetime import date, timedelta
 
 import numpy as np
 import pytest
 
-from obslog.club.landing.before_and_after import (
-    NoService,
-    OneSided,
-    OneSplit,
-    Split,
-    compare_beside,
-    compare_sides,
-)
+from obslog.club.landing.before_and_after import NoService, OneSided, OneSplit, Split, compare_sides
 from obslog.club.register import named_records
-from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
 from obslog.records.database import Database
+from tests.club.landing.two_mounts import SERVICED, add_the_service, two_mounts
 from tests.club.performance.histories import NOW, Evening, drawn, put_on_record
 from tests.club.performance.test_mount_fit import take_in
 
-FIRST, SERVICED, TODAY = date(2025, 1, 6), date(2025, 7, 7), date(2026, 3, 2)
+TODAY = date(2026, 3, 2)
 
 
 @pytest.fixture
 def club(sqlite_database: Database) -> Database:
-    """Heron lands within 12' until its service and within 6' after it; by Ines, and twice as far off by Bram Ostler."""
-    named_records.add(sqlite_database, "site", "Mill Field", {"zone": "Europe/London"}, NOW)
-    for kind, names in (("mount", ("Heron", "Bittern")), ("member", ("Ines", "Bram Ostler", "Cleo Marsh"))):
-        for name in names:
-            named_records.add(sqlite_database, kind, name, {}, NOW)
-    rng, evenings = np.random.default_rng(3), []
-    for place in range(40):
-        night = FIRST + timedelta(days=9 * place)
-        who = ("Ines", "Bram Ostler")[place % 2]
-        half = (12.0 if night < SERVICED else 6.0) * (1.0 if who == "Ines" else 2.0)
-        evenings.append(Evening(night, drawn(rng, half), mount="Heron", observer=who))
-    for place in range(12):
-        night = SERVICED + timedelta(days=9 * place)
-        evenings.append(Evening(night, drawn(rng, 18.0), mount="Bittern", observer="Ines"))
-    put_on_record(sqlite_database, evenings)
-    return sqlite_database
-
-
-def add_the_service(database: Database) -> None:
-    add_service(database, "mount", "Heron", "new worm", NOW, on=SERVICED, mechanical=True)
+    return two_mounts(sqlite_database)
 
 
 def test_a_service_that_halved_the_landing_error(club: Database) -> None:
@@ -139,19 +113,6 @@ def put_years(database: Database, of_2025: int) -> None:
     nights = [date(2024, 1, 5) + 9 * place * day for place in range(30)]
     nights += [date(2025, 1, 5) + 9 * place * day for place in range(of_2025)]
     put_on_record(database, [Evening(night, drawn(rng, 12.0)) for night in nights])
-
-
-def test_mounts_stand_beside_the_first(club: Database) -> None:
-    add_the_service(club)
-    heron, bittern = compare_beside(club, ["Heron", "Bittern"])
-    assert heron.ratio is None
-    assert bittern.ratio is not None
-    assert bittern.ratio.low is not None
-    assert bittern.ratio.high is not None
-    # 18' by Ines beside Heron's 6' by Ines since its service
-    assert bittern.ratio.low < 3.0 < bittern.ratio.high
-    assert bittern.ratio.low > 1.5
-    assert [one.history.mount for one in compare_beside(club, [])] == ["Bittern", "Heron"]
 
 
 def test_what_cannot_be_compared_says_why(club: Database) -> None:

@@ -13,7 +13,7 @@ from obslog.club.register import named_records
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
 from obslog.pointing.budget.budget import Budget, Part
-from obslog.pointing.budget.causes import BudgetCause, Named
+from obslog.pointing.budget.causes import BudgetCause, NamedCause
 from obslog.records.database import Database
 from obslog.values import Interval
 from obslog.vocabulary.mounts import MountType
@@ -88,7 +88,7 @@ def test_what_cannot_be_split_up_is_said(database: Database) -> None:
 
 def part(cause: BudgetCause, square: float, who: str | None = None) -> Part:
     return Part(
-        named=Named(cause, who),
+        named=NamedCause(cause, who),
         mean_square=Interval(square, square / 2, square * 2, 40),
         half_without_arcmin=Interval(20.0, 18.0, 22.0, 40),
     )

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from obslog.club.bring_in.intake import Intake
-from obslog.club.open_log.log_entry import Entry, EntryOf
+from obslog.club.open_log.log_entry import EntryOf, LogEntry
 from obslog.club.open_log.log_names import LogNames
 from obslog.exchange.open_log.records import (
     Log,
@@ -41,7 +41,7 @@ def names(sqlite_club: Database) -> Iterator[LogNames]:
         yield made
 
 
-def entry(names: LogNames, words: str = "", id: str | None = None, **told: Any) -> Entry:
+def entry(names: LogNames, words: str = "", id: str | None = None, **told: Any) -> LogEntry:
     seen = LogObservation(
         id=id,
         observer=None,

@@ -8,6 +8,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.club.over_time.axes_over_time import mechanical_changes, mechanics_over_time
+from obslog.club.over_time.restarts import Restarts
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.club.upkeep.services import add_service
@@ -17,6 +18,7 @@ from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.records.database import Database
 from obslog.trends.series.theil_sen import Verdict
 from obslog.vocabulary.mounts import MountType
+from tests.club.over_time.knocked_clubs import NIGHTS, knocked, put_mounts
 from tests.club.performance.test_mount_fit import HEADER, NOW, TRUTH, take_in
 from tests.pointing.joint_fit.pointing_clubs import offsets_after_one_sync_arcmin, simulate, some_of
 from tests.pointing.joint_fit.pointing_sheets import read_sheet
@@ -122,7 +124,8 @@ def test_changes_come_back_within_their_uncertainty_over_many_clubs() -> None:
     for seed in range(60):
         club = simulate(np.random.default_rng(seed), Machine(MountType.GERMAN), setups=10, eras=2)
         fit = fit_pointing(Machine(MountType.GERMAN), club.arrivals, np.arange(10) // 5)
-        changes = mechanical_changes([date(2025, 1, 1), date(2025, 6, 1)], fit)
+        served = date(2025, 6, 1)
+        changes = mechanical_changes([date(2025, 1, 1), served], fit, Restarts(services=[served], changes=[]))
         true = club.mechanical[1] - club.mechanical[0]
         scores += [
             (c.change_arcmin.value - t) / c.change_arcmin.sd
@@ -133,6 +136,17 @@ def test_changes_come_back_within_their_uncertainty_over_many_clubs() -> None:
     assert len(scores) > 150
     assert abs(np.mean(scores)) < 0.23
     assert 0.84 < np.sqrt(np.mean(np.square(scores))) < 1.16
+
+
+def test_a_change_that_nobody_wrote_down_is_no_service_until_somebody_does(sqlite_database: Database) -> None:
+    put_mounts(sqlite_database, np.random.default_rng(1), {"Heron": knocked(25.0)})
+    found = mechanics_over_time(sqlite_database, "Heron")
+    assert {(one.since, one.on_record) for one in found.mechanical_changes} == {(NIGHTS[12], False)}
+    assert f"set-ups since its cone error changed ({NIGHTS[12]})" in found.polar_trend.reasons[0]
+    add_service(sqlite_database, "mount", "Heron", "knocked", NOW, on=NIGHTS[12], mechanical=True)
+    found = mechanics_over_time(sqlite_database, "Heron")
+    assert {(one.since, one.on_record) for one in found.mechanical_changes} == {(NIGHTS[12], True)}
+    assert "set-ups since the last service" in found.polar_trend.reasons[0]
 
 
 def test_setups_that_do_not_tell_are_counted_and_left_out(sqlite_database: Database, tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 """From the database to the sentence: a knock makes a mount another, wear makes it worse, and nothing splits nothing."""
 
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -121,3 +122,5 @@ def test_the_last_of_services_and_changes_begins_the_era() -> None:
     assert mended.begun_by(last) is None
     assert mended.since_words(first, last) == " since the last service"
     assert Restarts(services=[], changes=[]).since_words(first, last) == ""
+    doubtful = Restarts(services=[], changes=[replace(a_change(change), sure=False)])
+    assert doubtful.since_words(first, last) == " since its sag may have changed (2025-05-01)"

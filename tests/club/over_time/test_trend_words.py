@@ -12,7 +12,7 @@ from obslog.club.over_time.own_trends import AlarmNight, MountOwn
 from obslog.club.over_time.trend_words import alarm_words, change_words, own_reasons, verdict_words
 from obslog.pointing.misfit.found_changes import FoundChange
 from obslog.trends.own.own_dependence import OwnDependence
-from obslog.trends.own.own_trend import JointVerdict, OwnTrend
+from obslog.trends.own.own_verdict import JointVerdict, OwnTrend
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.trends.series.trend import trend_of
 from obslog.values import Estimate, Interval

@@ -2,6 +2,7 @@
 
 from datetime import date, datetime, timedelta
 
+import numpy as np
 import pytest
 from sqlalchemy import select
 
@@ -16,6 +17,7 @@ from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Member, Setup
 from obslog.vocabulary.mounts import Controller, MountType
 from obslog.vocabulary.steps import Step
+from tests.club.over_time.knocked_clubs import put_mounts, steady
 from tests.club.performance.histories import NOW, Evening, fortnightly, put_on_record
 from tests.club.performance.test_mount_fit import take_in
 
@@ -37,6 +39,18 @@ def test_own_set_ups_are_told_from_the_others(club_of_three: Database) -> None:
         assert (one.own.count, one.others.count) == (6, 6)
     assert found.beside_club is not None
     assert found.beside_club.count == 18
+
+
+def test_how_the_axis_stood_counts_with_each_tube_that_was_on(sqlite_database: Database) -> None:
+    """Iris and Jon set Heron up in turn, twelve times each: she with the short tube, he with the long one."""
+    put_mounts(
+        sqlite_database, np.random.default_rng(8), {"Heron": steady()}, tubes=["Short tube", "Long tube"] * 12
+    )
+    found = habits(sqlite_database, "Iris").polar_error
+    assert found is not None
+    assert found.own is not None
+    assert found.others is not None
+    assert (found.own.count, found.others.count) == (12, 12)
 
 
 def test_what_nobody_signed_is_not_another_persons(club_of_three: Database) -> None:

@@ -14,8 +14,8 @@ from obslog.club.night.setup_corrections import FlippedSince
 from obslog.club.night.setups import BeginsBefore
 from obslog.club.paper import page_writing, trials
 from obslog.club.paper.page import (
-    Heading,
     LineWithoutWords,
+    NightHeading,
     NothingOnPage,
     PaperPage,
     SetupHead,
@@ -36,7 +36,7 @@ from obslog.vocabulary.mounts import PierSide
 from obslog.vocabulary.observations import Sighting, Vision
 from tests.club.routine.own_step import OWN_STEP
 
-HEADING = Heading(site="Mill Field", night=date(2026, 3, 1))
+HEADING = NightHeading(site="Mill Field", night=date(2026, 3, 1))
 HERON = SetupHead(mount="Heron", tube="Long tube", observer="Ines")
 PAGE = PaperPage(heading=HEADING, parts=(HERON,))
 
@@ -121,7 +121,7 @@ def test_a_page_is_written_once_to_be_read_back_and_once_to_be_saved(
 
 
 def replace_night(page: PaperPage, night: date) -> PaperPage:
-    return PaperPage(heading=Heading(site=page.heading.site, night=night), parts=page.parts)
+    return PaperPage(heading=NightHeading(site=page.heading.site, night=night), parts=page.parts)
 
 
 def test_an_arrival_written_twice_is_refused_and_an_observation_is_remarked(
@@ -148,7 +148,7 @@ def test_a_page_needs_names_on_record_and_a_mount_for_arrivals(club: Database, n
     with pytest.raises(UnknownName, match="Inez"):
         try_setup(club, PaperPage(heading=HEADING), SetupHead(observer="Inez"), now)
     with pytest.raises(UnknownName, match="Inez"):
-        try_heading(club, Heading(site="Mill Field", night=date(2026, 3, 1), present=("Inez",)), now)
+        try_heading(club, NightHeading(site="Mill Field", night=date(2026, 3, 1), present=("Inez",)), now)
     by_eye = PaperPage(heading=HEADING, parts=(SetupHead(observer="Ines"),))
     with pytest.raises(NoSetupOnPage):
         try_line(club, by_eye, read_page_line("20:30 sync Regulus"), now)
@@ -204,7 +204,7 @@ def test_an_empty_page_is_not_saved(club: Database, now: datetime) -> None:
     with pytest.raises(NothingOnPage):
         save(club, PaperPage(heading=HEADING, parts=(SetupHead(),)), now)
     assert list_nights(club) == []
-    cloudy = PaperPage(heading=Heading(site="Mill Field", night=date(2026, 3, 1), note="cloud"))
+    cloudy = PaperPage(heading=NightHeading(site="Mill Field", night=date(2026, 3, 1), note="cloud"))
     assert save(club, cloudy, now).night.note == "cloud"
 
 

@@ -11,7 +11,12 @@ from uuid import UUID
 import numpy as np
 import pytest
 
-from obslog.club.performance.first_sentences import Beside, beside_sentence, fit_sentence, sources_sentence
+from obslog.club.performance.first_sentences import (
+    ComparedMount,
+    beside_sentence,
+    fit_sentence,
+    sources_sentence,
+)
 from obslog.club.performance.mount_fits import Fitted, examined
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.pointing.joint_fit.arrivals import Machine
@@ -22,7 +27,7 @@ from obslog.trends.series.theil_sen import Verdict
 from obslog.values import Estimate, Interval, SetupId
 from obslog.vocabulary.mounts import MountType
 from tests.pointing.joint_fit.pointing_clubs import Club, cut_short, simulate
-from tests.pointing.misfit.disturbed_clubs import GERMAN, changed, drifting, in_turn, jumping, misread
+from tests.pointing.misfit.disturbed_clubs import GERMAN, changed, drifting, in_turn, jumping, misread, slack
 
 CLUBS = 30
 LATITUDE_DEG = 52.0
@@ -44,6 +49,7 @@ def placed(club: Club, machine: Machine = GERMAN, setups: int = 10) -> PlacedArr
         circumstances=Circumstances(
             observers=in_turn().observers[:setups], temperature_c=np.full(setups, np.nan)
         ),
+        numbers=np.arange(1, count + 1),
         labels=list(range(count)),
         targets=["star"] * count,
         era_of_setup=np.zeros(setups, dtype=np.int64),
@@ -167,6 +173,12 @@ def test_what_else_is_at_work_is_named_with_its_size() -> None:
     assert sum("one person reads" in sentence for sentence in read) >= 0.7 * CLUBS
 
 
+def test_slack_is_that_to_either_side_of_the_middle() -> None:
+    """3' to the one side or to the other, after the side from which the mount came."""
+    size = told(rf"it has slack of {NUMBER} to either side\.$", fit_sentence(fitted(slack(1, 3.0).club)))
+    assert size == pytest.approx(3.0, abs=0.9)
+
+
 def test_what_cannot_be_told_is_said_to_be_so() -> None:
     short = cut_short(simulate(np.random.default_rng(1), GERMAN, setups=2, checks=5), range(2), 1)
     assert fit_sentence(examined(placed(short, setups=2))).startswith(
@@ -250,9 +262,9 @@ def test_of_a_made_club_the_true_source_is_named(mounts: float, people: float, f
 
 def beside(
     mount: str, low: float | None, value: float | None, high: float | None, verdict: Verdict = Verdict.STEADY
-) -> Beside:
+) -> ComparedMount:
     ratio = None if value is None else Interval(value, low, high, 20)
-    return Beside(mount=mount, verdict=verdict, ratio=ratio)
+    return ComparedMount(mount=mount, verdict=verdict, ratio=ratio)
 
 
 FIRST = beside("Heron", None, None, None)

@@ -6,7 +6,8 @@ from math import exp, log, sqrt
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.club.performance.landing_chance import NEWEST_SETUPS, LandingChance, landing_chance
+from obslog.club.performance.landing_chance import LandingChance, landing_chance
+from obslog.club.performance.placed_arrivals import NEWEST_SETUPS
 from obslog.club.upkeep.services import add_service
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name

@@ -9,9 +9,10 @@ from obslog.club.performance.mathematics import MATHEMATICS
 PROGRAM = Path(__file__).resolve().parents[3] / "obslog"
 COMPUTES = (
     "club/aligning/club_record.py", "club/aligning/first_star_mistakes.py", "club/checklist/first_stars.py",
-    "club/landing", "club/live/kept_record.py", "club/over_time", "club/performance", "packing.py", "pointing/budget",
-    "pointing/joint_fit", "pointing/misfit", "pointing/mistakes", "pointing/model", "pointing/tonight/mount_record.py",
-    "sky/names", "sky/places", "sky/tables", "trends", "values.py",
+    "club/landing", "club/live/kept_record.py", "club/over_time", "club/performance", "intervals.py", "packing.py",
+    "pointing/budget", "pointing/joint_fit", "pointing/misfit", "pointing/mistakes", "pointing/model",
+    "pointing/tonight/mount_record.py", "sky/names", "sky/places", "sky/tables", "trends", "values.py",
+    "vocabulary/mounts.py",
 )  # fmt: skip
 
 

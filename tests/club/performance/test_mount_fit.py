@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
-from sqlalchemy import update
+from sqlalchemy import select, update
 
 from obslog.club.performance.mount_fit import MountFit, fit_mount
 from obslog.club.performance.mount_fits import MountFits
@@ -22,7 +22,7 @@ from obslog.errors import UnknownName
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.records.database import Database
-from obslog.records.tables.logbook_tables import Mount, Setup
+from obslog.records.tables.logbook_tables import Arrival, Mount, Setup
 from obslog.vocabulary.mounts import Controller, MountType
 from tests.pointing.joint_fit.pointing_clubs import offsets_after_one_sync_arcmin, some_of
 from tests.pointing.joint_fit.pointing_sheets import read_sheet
@@ -139,6 +139,29 @@ def test_a_sync_that_is_doubted_twice_counts_as_one_doubtful_arrival(
     (setup,) = fit.setups
     assert sorted(setup.suspects, key=str) == sorted(set(told), key=str)
     assert any(f"; {len(set(told))} arrivals are doubtful" in words for words in fit.words)
+
+
+def test_a_suspect_is_named_by_its_line_only_where_no_other_of_its_set_up_came_from_such_a_line(
+    sqlite_database: Database, tmp_path: Path
+) -> None:
+    header, *rows = CARELESS.splitlines(keepends=True)
+    first, second = tmp_path / "first.csv", tmp_path / "second.csv"
+    first.write_text(header + "".join(rows[:4]))
+    second.write_text(header + "".join(rows[4:]))
+    take_in(sqlite_database, "german_one_sync", sheet=first)
+    import_arrivals(sqlite_database, second, NOW)
+    with sqlite_database.read() as session:
+        on_record = session.scalars(select(Arrival).order_by(Arrival.at_utc)).all()
+    fit = fit_mount(sqlite_database, "Heron")
+    assert {suspect.number for suspect in fit.suspects} >= {
+        4,
+        5,
+    }  # line 5 of the one sheet, line 2 of the other
+    for suspect in fit.suspects:
+        arrival = on_record[suspect.number - 1]
+        assert suspect.target == arrival.target
+        assert suspect.label == (5 if suspect.number == 4 else str(arrival.id))
+    assert fit.setups[0].suspects == list(dict.fromkeys(suspect.label for suspect in fit.suspects))
 
 
 def test_a_setup_says_what_belonged_to_it(sqlite_database: Database) -> None:

@@ -71,9 +71,10 @@ def test_a_mount_without_arrivals_has_no_record(sqlite_club: Database) -> None:
     assert polar_record(sqlite_club, "Heron", LATER.date()) is None
 
 
-def test_nights_with_each_of_two_tubes_are_told(sqlite_database: Database) -> None:
-    """Its axis stood far off with either, on all of 24 nights; of those with one alone nothing was said."""
-    tubes = ["Long tube", "Short tube"] * 12
+@pytest.mark.parametrize("second", ["Short tube", ""])
+def test_nights_with_each_of_two_tubes_are_told(sqlite_database: Database, second: str) -> None:
+    """Its axis stood far off with either, or with one that nobody wrote down, on all of 24 nights."""
+    tubes = [second, "Long tube"] * 12
     put_mounts(
         sqlite_database, np.random.default_rng(8), {"Heron": steady()}, tubes=tubes, polar_sd_arcmin=60.0
     )
@@ -83,3 +84,29 @@ def test_nights_with_each_of_two_tubes_are_told(sqlite_database: Database) -> No
     assert len(record.altitude_errors_arcmin) == len(NIGHTS)
     # Of Rayleigh's law with 60' half are farther than 70' off.
     assert np.median([away.value for _, away in record.separations]) == pytest.approx(70.0, rel=0.35)
+
+
+@pytest.mark.parametrize("former", ["Short tube", ""])
+def test_nights_before_the_last_service_with_a_tube_of_then_are_told(
+    sqlite_database: Database, former: str
+) -> None:
+    tubes = [former] * 11 + ["Long tube"] * 13
+    put_mounts(sqlite_database, np.random.default_rng(8), {"Heron": steady()}, tubes=tubes)
+    add_service(sqlite_database, "mount", "Heron", "new worm", LATER, on=NIGHTS[12], mechanical=True)
+    record = polar_record(sqlite_database, "Heron", NIGHTS[-1])
+    assert record is not None
+    assert [label.night for label, _ in record.separations] == NIGHTS
+    assert len(record.altitude_errors_arcmin) == 12
+
+
+def test_what_came_later_does_not_take_away_what_was_known_then(sqlite_database: Database) -> None:
+    """Asked about a night before a service, the altitude errors are those of before."""
+    nights, truth = sampled(sqlite_database)
+    days = [date.fromisoformat(night) for night in nights]
+    add_service(sqlite_database, "mount", "Heron", "new worm", LATER, on=days[5], mechanical=True)
+    record = polar_record(sqlite_database, "Heron", days[4])
+    assert record is not None
+    assert np.max(np.abs(np.array(record.altitude_errors_arcmin) - truth[:5])) < 7.5
+    on_the_day = polar_record(sqlite_database, "Heron", days[5] - timedelta(days=1))
+    assert on_the_day is not None
+    assert len(on_the_day.altitude_errors_arcmin) == 5

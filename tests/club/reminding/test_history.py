@@ -7,7 +7,7 @@ from sqlalchemy import select
 
 from obslog.club.register.undo import redo, undo
 from obslog.club.reminding.escalation import to_see_to
-from obslog.club.reminding.history import Written, days_told, days_written, note_told, note_written
+from obslog.club.reminding.history import WrittenLetter, days_told, days_written, note_told, note_written
 from obslog.club.reminding.reminders import reminders_due, written
 from obslog.club.reminding.stages import Stage
 from obslog.club.storeroom.loans import lend, renew
@@ -125,7 +125,7 @@ def test_what_could_not_be_written_was_not_kept(lending: Database, now: datetime
 
 def test_no_letter_is_no_act(lending: Database, now: datetime) -> None:
     called: list[int] = []
-    none: list[Written] = []
+    none: list[WrittenLetter] = []
     note_written(lending, none, now, lambda: called.append(1))
     assert (rows(lending), called) == ([], [1])
 

@@ -7,7 +7,7 @@ import pytest
 from obslog.club.register.named_records import add
 from obslog.club.register.rule_book import set_rule
 from obslog.club.review.lending_advice import NextLoan, advise_for, next_loans
-from obslog.club.review.lending_suitability import Advice, Fit
+from obslog.club.review.lending_suitability import Advice, Suitability
 from obslog.club.review.verdicts import Status
 from obslog.club.storeroom.kits import add_kit, remove_part
 from obslog.club.storeroom.loans import lend, take_back
@@ -50,7 +50,7 @@ def test_a_kit_that_was_never_lent_is_advised_with_that_reason(kits: Database) -
     assert advice(kits) == Advice(
         kit="Box",
         member="Ines",
-        fit=Fit.LEND,
+        fit=Suitability.LEND,
         status=Status.READY,
         aperture_mm=None,
         weight_kg=3.0,
@@ -86,18 +86,22 @@ def test_a_loan_of_a_part_alone_is_no_loan_of_the_kit(kits: Database, now: datet
 def test_what_is_out_is_not_to_be_lent_and_says_until_when(kits: Database, now: datetime) -> None:
     lent(kits, now, TODAY - DAY, None)
     one = advice(kits)
-    assert (one.fit, one.status, one.reasons) == (Fit.NOT_NOW, Status.OUT, ["on loan, due 2026-12-31"])
+    assert (one.fit, one.status, one.reasons) == (
+        Suitability.NOT_NOW,
+        Status.OUT,
+        ["on loan, due 2026-12-31"],
+    )
     assert following(kits).reasons == ["out: on loan, due 2026-12-31", "lent on 2 days of the last year"]
 
 
 def test_the_gravest_reason_of_the_review_is_told(kits: Database, now: datetime) -> None:
     part_goes_missing(kits, "Box", "dust cap", now)
     assert following(kits).reasons[0] == "watch: dust cap has been missing since 2026-03-02"
-    assert advice(kits).fit is Fit.WITH_HELP  # for a beginner
+    assert advice(kits).fit is Suitability.WITH_HELP  # for a beginner
     add_service(kits, "eyepiece", "Wide 25", "cleaned", now, on=date(2026, 1, 5), bill=Bill(next_on=TODAY))
     due = "Wide 25: service is due on 2026-03-02; the last was on 2026-01-05: cleaned"
     assert following(kits).reasons[0] == f"service: {due}"
-    assert (advice(kits).fit, advice(kits).reasons[0]) == (Fit.NOT_NOW, due)
+    assert (advice(kits).fit, advice(kits).reasons[0]) == (Suitability.NOT_NOW, due)
 
 
 def test_a_retired_kit_is_advised_to_nobody(kits: Database, now: datetime) -> None:
@@ -136,23 +140,23 @@ def test_an_overdue_loan_of_the_borrower_speaks_against_any_other(kits: Database
     lend(kits, "Stop 20", "Ines", now, on=TODAY - 9 * DAY, due=TODAY - DAY)
     lend(kits, "Lead battery", "Ines", now, on=TODAY - 9 * DAY, due=TODAY)  # due today is not overdue
     assert advice(kits).reasons[0] == "the borrower has an overdue loan: Stop 20"
-    assert advice(kits).fit is Fit.NOT_NOW
-    assert advice(kits, "Bram Ostler").fit is Fit.LEND
-    assert advice(kits, today=TODAY - DAY).fit is Fit.LEND
+    assert advice(kits).fit is Suitability.NOT_NOW
+    assert advice(kits, "Bram Ostler").fit is Suitability.LEND
+    assert advice(kits, today=TODAY - DAY).fit is Suitability.LEND
     set_rule(kits, "overdue-out", 1, now)
-    assert advice(kits).fit is Fit.LEND
+    assert advice(kits).fit is Suitability.LEND
 
 
 def test_the_first_who_waits_is_next_and_nobody_else(kits: Database, now: datetime) -> None:
     reserve(kits, "Box", "Bram Ostler", now)
     reserve(kits, "Box", "Ines", now + timedelta(minutes=1))
     line = following(kits)
-    assert (line.waiting, line.member, line.fit) == (2, "Bram Ostler", Fit.LEND)
+    assert (line.waiting, line.member, line.fit) == (2, "Bram Ostler", Suitability.LEND)
     assert line.reasons == ["the borrower is first in its waiting list", "not lent in the last year"]
     (hidden,) = next_loans(kits, TODAY, with_names=False)
-    assert (hidden.waiting, hidden.member, hidden.fit) == (2, None, Fit.LEND)
+    assert (hidden.waiting, hidden.member, hidden.fit) == (2, None, Suitability.LEND)
     assert (advice(kits).fit, advice(kits).reasons[0]) == (
-        Fit.NOT_NOW,
+        Suitability.NOT_NOW,
         "somebody else is first in its waiting list",
     )
     withdraw(kits, "Box", "Bram Ostler", now)

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from obslog.club.register.rule_book import Rules
-from obslog.club.review.lending_suitability import Borrower, Fit, KitToLend, advice_on, advise
+from obslog.club.review.lending_suitability import Borrower, KitToLend, Suitability, advice_on, advise
 from obslog.club.review.verdicts import Status, Wanting
 from obslog.values import Interval
 
@@ -22,31 +22,31 @@ LARGE = KitToLend(
 @pytest.mark.parametrize(
     ("borrower", "kit", "fit", "words"),
     [
-        (BEGINNER, LIGHT, Fit.LEND, ""),
-        (BEGINNER, LARGE, Fit.WITH_HELP, "34 kg is over the limit of 12 kg"),
-        (BEGINNER, replace(LIGHT, weight_kg=None), Fit.WITH_HELP, "not on record"),
-        (BEGINNER, replace(LIGHT, status=Status.WATCH, why="it slips"), Fit.WITH_HELP, "watch it: it slips"),
-        (PRACTISED, LARGE, Fit.LEND, ""),
-        (PRACTISED, replace(LIGHT, status=Status.WATCH, why="it slips"), Fit.LEND, "watch it: it slips"),
-        (PRACTISED, replace(LIGHT, status=Status.SERVICE, why="it grinds"), Fit.NOT_NOW, "it grinds"),
-        (PRACTISED, replace(LIGHT, waiting=["Ines", "Bram Ostler"]), Fit.NOT_NOW, "somebody else is first"),
-        (PRACTISED, replace(LIGHT, waiting=["Bram Ostler"]), Fit.LEND, "first in its waiting list"),
-        (replace(PRACTISED, overdue=["Wide 25"]), LIGHT, Fit.NOT_NOW, "an overdue loan: Wide 25"),
-        (PRACTISED, replace(LIGHT, wanting=Wanting.SETUPS), Fit.LEND, "its set-ups are too few"),
-        (PRACTISED, replace(LIGHT, wanting=Wanting.OTHERS), Fit.LEND, "it wants set-ups by somebody else"),
-        (PRACTISED, replace(LIGHT, wanting=Wanting.NAMES), Fit.LEND, "who set it up is not on record"),
-        (BEGINNER, replace(LIGHT, effect=Interval(0.5, 0.3, 0.8, 20)), Fit.LEND, "kind to beginners"),
+        (BEGINNER, LIGHT, Suitability.LEND, ""),
+        (BEGINNER, LARGE, Suitability.WITH_HELP, "34 kg is over the limit of 12 kg"),
+        (BEGINNER, replace(LIGHT, weight_kg=None), Suitability.WITH_HELP, "not on record"),
+        (BEGINNER, replace(LIGHT, status=Status.WATCH, why="it slips"), Suitability.WITH_HELP, "watch it: it slips"),
+        (PRACTISED, LARGE, Suitability.LEND, ""),
+        (PRACTISED, replace(LIGHT, status=Status.WATCH, why="it slips"), Suitability.LEND, "watch it: it slips"),
+        (PRACTISED, replace(LIGHT, status=Status.SERVICE, why="it grinds"), Suitability.NOT_NOW, "it grinds"),
+        (PRACTISED, replace(LIGHT, waiting=["Ines", "Bram Ostler"]), Suitability.NOT_NOW, "somebody else is first"),
+        (PRACTISED, replace(LIGHT, waiting=["Bram Ostler"]), Suitability.LEND, "first in its waiting list"),
+        (replace(PRACTISED, overdue=["Wide 25"]), LIGHT, Suitability.NOT_NOW, "an overdue loan: Wide 25"),
+        (PRACTISED, replace(LIGHT, wanting=Wanting.SETUPS), Suitability.LEND, "its set-ups are too few"),
+        (PRACTISED, replace(LIGHT, wanting=Wanting.OTHERS), Suitability.LEND, "it wants set-ups by somebody else"),
+        (PRACTISED, replace(LIGHT, wanting=Wanting.NAMES), Suitability.LEND, "who set it up is not on record"),
+        (BEGINNER, replace(LIGHT, effect=Interval(0.5, 0.3, 0.8, 20)), Suitability.LEND, "kind to beginners"),
     ],
 )  # fmt: skip
-def test_advice_names_its_reason(borrower: Borrower, kit: KitToLend, fit: Fit, words: str) -> None:
+def test_advice_names_its_reason(borrower: Borrower, kit: KitToLend, fit: Suitability, words: str) -> None:
     advice = advice_on(borrower, kit, BOOK)
     assert (advice.fit, words in "; ".join(advice.reasons)) == (fit, True)
 
 
 def test_the_clubs_own_limits_count() -> None:
-    assert advice_on(BEGINNER, LARGE, Rules({"beginner-setups": 0})).fit is Fit.LEND
+    assert advice_on(BEGINNER, LARGE, Rules({"beginner-setups": 0})).fit is Suitability.LEND
     generous = Rules({"beginner-weight-kg": 40, "beginner-aperture-mm": 300})
-    assert advice_on(BEGINNER, LARGE, generous).fit is Fit.LEND
+    assert advice_on(BEGINNER, LARGE, generous).fit is Suitability.LEND
 
 
 def test_a_beginner_gets_what_lands_best_and_others_the_largest() -> None:
@@ -93,16 +93,16 @@ def test_a_beginner_gets_the_lightest_of_those_that_land_alike_and_an_unknown_we
 @pytest.mark.parametrize(
     ("kit", "fit"),
     [
-        (replace(LIGHT, aperture_mm=150), Fit.LEND),  # the rule's own number is not over it
-        (replace(LIGHT, aperture_mm=150.1), Fit.WITH_HELP),
-        (replace(LIGHT, weight_kg=12), Fit.LEND),
-        (replace(LIGHT, weight_kg=12.1), Fit.WITH_HELP),
-        (replace(LIGHT, aperture_mm=None), Fit.LEND),
-        (replace(LIGHT, status=Status.OUT), Fit.NOT_NOW),
-        (replace(LIGHT, status=Status.RETIRED), Fit.NOT_NOW),
+        (replace(LIGHT, aperture_mm=150), Suitability.LEND),  # the rule's own number is not over it
+        (replace(LIGHT, aperture_mm=150.1), Suitability.WITH_HELP),
+        (replace(LIGHT, weight_kg=12), Suitability.LEND),
+        (replace(LIGHT, weight_kg=12.1), Suitability.WITH_HELP),
+        (replace(LIGHT, aperture_mm=None), Suitability.LEND),
+        (replace(LIGHT, status=Status.OUT), Suitability.NOT_NOW),
+        (replace(LIGHT, status=Status.RETIRED), Suitability.NOT_NOW),
     ],
 )
-def test_a_beginners_limits_are_not_over_where_they_are_met(kit: KitToLend, fit: Fit) -> None:
+def test_a_beginners_limits_are_not_over_where_they_are_met(kit: KitToLend, fit: Suitability) -> None:
     assert advice_on(BEGINNER, kit, BOOK).fit is fit
 
 
@@ -135,12 +135,12 @@ def test_every_kit_is_advised_on_once_and_never_out_of_turn(
 ) -> None:
     advised = advise(borrower, found, BOOK)
     assert sorted(advice.kit for advice in advised) == sorted(kit.name for kit in found)
-    fits = [list(Fit).index(advice.fit) for advice in advised]
+    fits = [list(Suitability).index(advice.fit) for advice in advised]
     assert fits == sorted(fits)
     by_name = {kit.name: kit for kit in found}
     for advice in advised:
         kit = by_name[advice.kit]
-        if advice.fit is not Fit.NOT_NOW:
+        if advice.fit is not Suitability.NOT_NOW:
             assert kit.status in (Status.READY, Status.WATCH)
             assert not kit.waiting or kit.waiting[0] == borrower.name
-        assert advice.fit is Fit.LEND or advice.reasons
+        assert advice.fit is Suitability.LEND or advice.reasons

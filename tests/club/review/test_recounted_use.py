@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 
-from obslog.club.buying.evidence import Queue, evidence
+from obslog.club.buying.evidence import WaitingList, evidence
 from obslog.club.review.lending_advice import next_loans
 from obslog.club.review.storeroom_evidence import standings
 from obslog.club.upkeep.nights_of_use import nights_last_year
@@ -53,7 +53,7 @@ def hold_what_to_buy(club: RandomClub, pencil: Pencil) -> None:
     hold_queues(club, {queue.name: queue for queue in found.queues}, keys)
 
 
-def hold_queues(club: RandomClub, queues: dict[str, Queue], keys: dict[str, Any]) -> None:
+def hold_queues(club: RandomClub, queues: dict[str, WaitingList], keys: dict[str, Any]) -> None:
     """Those in which somebody waits: how many, the longest, and of two years who asked and who went without."""
     lists: dict[Any, list[Row]] = {}
     for row in club.places_in_lists():

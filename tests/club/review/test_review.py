@@ -67,7 +67,7 @@ def judged(sqlite_club: Database, now: datetime) -> Database:
     return sqlite_club
 
 
-DUE = "service is due on 2026-03-01; the last was on 2026-01-05: cleaned"
+DUE = "service was due on 2026-03-01; the last was on 2026-01-05: cleaned"
 
 
 def test_a_kit_takes_the_set_ups_of_its_mount_and_what_speaks_against_its_parts(judged: Database) -> None:

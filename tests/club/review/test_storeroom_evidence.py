@@ -7,7 +7,7 @@ import pytest
 from obslog.club.register.rule_book import Rules, set_rule
 from obslog.club.review.review import review, review_of
 from obslog.club.review.verdict_rules import standing_reasons
-from obslog.club.review.verdicts import Standing, Status, status_of
+from obslog.club.review.verdicts import Status, StoreroomEvidence, status_of
 from obslog.club.storeroom.kits import add_kit, remove_part
 from obslog.club.storeroom.loans import lend, renew, take_back
 from obslog.club.storeroom.missing import be_found, go_missing, part_goes_missing, part_is_found
@@ -271,27 +271,35 @@ def test_a_tube_and_an_eyepiece_are_used_by_their_set_ups(sqlite_club: Database,
 @pytest.mark.parametrize(
     ("standing", "status", "words"),
     [
-        (Standing(), Status.READY, ""),
+        (StoreroomEvidence(), Status.READY, ""),
         (
-            Standing(retired_on=date(2026, 1, 1), retired_why="worn out"),
+            StoreroomEvidence(retired_on=date(2026, 1, 1), retired_why="worn out"),
             Status.RETIRED,
             "retired on 2026-01-01: worn out",
         ),
-        (Standing(holder="Ines", due_on=date(2026, 3, 2)), Status.OUT, "out with Ines, due 2026-03-02"),
         (
-            Standing(holder="Ines", due_on=date(2026, 2, 27)),
+            StoreroomEvidence(holder="Ines", due_on=date(2026, 3, 2)),
+            Status.OUT,
+            "out with Ines, due 2026-03-02",
+        ),
+        (
+            StoreroomEvidence(holder="Ines", due_on=date(2026, 2, 27)),
             Status.OUT,
             "out with Ines, due 2026-02-27; overdue by 3 days",
         ),
-        (Standing(missing={"": date(2026, 1, 5)}), Status.OUT, "missing since 2026-01-05"),
-        (Standing(missing={"Wide 25": None}), Status.WATCH, "Wide 25 is missing"),
-        (Standing(service_due=["service was due"]), Status.SERVICE, "service was due"),
-        (Standing(idle_days=365), Status.WATCH, "neither used nor lent for 365 days"),
-        (Standing(idle_days=364), Status.READY, ""),
-        (Standing(battery_percent=40), Status.SERVICE, "at its last test it had 40 % of its capacity"),
+        (StoreroomEvidence(missing={"": date(2026, 1, 5)}), Status.OUT, "missing since 2026-01-05"),
+        (StoreroomEvidence(missing={"Wide 25": None}), Status.WATCH, "Wide 25 is missing"),
+        (StoreroomEvidence(service_due=["service was due"]), Status.SERVICE, "service was due"),
+        (StoreroomEvidence(idle_days=365), Status.WATCH, "neither used nor lent for 365 days"),
+        (StoreroomEvidence(idle_days=364), Status.READY, ""),
+        (
+            StoreroomEvidence(battery_percent=40),
+            Status.SERVICE,
+            "at its last test it had 40 % of its capacity",
+        ),
     ],
 )
-def test_a_standing_has_its_reason(standing: Standing, status: Status, words: str) -> None:
+def test_a_standing_has_its_reason(standing: StoreroomEvidence, status: Status, words: str) -> None:
     reasons = list(standing_reasons(standing, Rules({}), TODAY))
     assert status_of(reasons) is status
     assert "; ".join(reason.words for reason in reasons) == words

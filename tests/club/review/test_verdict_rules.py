@@ -9,7 +9,7 @@ from obslog.club.register.rule_book import Rules
 from obslog.club.review.verdict_rules import mount_reasons
 from obslog.club.review.verdicts import (
     Growth,
-    LeftOut,
+    MisfitInWords,
     MountEvidence,
     OpenSnags,
     OwnErrors,
@@ -169,7 +169,7 @@ def test_a_tube_that_bends_is_named_where_it_is_sure() -> None:
     assert judged(replace(MOUNT, own=fitted(sag=(15.0, 6.0))))[1] == ""
 
 
-UNEXPLAINED = LeftOut(
+UNEXPLAINED = MisfitInWords(
     kind=MisfitKind.DIRECTION, words="it points 4' off eastward", size_arcmin=4.0, since=None
 )
 ALARMS = [date(2026, 1, 1), date(2026, 2, 1)]

@@ -19,7 +19,7 @@ from obslog.club.routine.club_routine import (
     shipped_routine,
     standing_words,
 )
-from obslog.club.routine.routine_changes import Change
+from obslog.club.routine.routine_changes import RowChange
 from obslog.club.routine.routine_loading import RoutineRefused, load_routine, look_at_routine
 from obslog.club.routine.routine_writing import written
 from obslog.records.database import Database
@@ -105,7 +105,7 @@ def test_the_days_of_a_loan_are_the_rule(club: Database, now: datetime) -> None:
     assert routine_now(club).loan_days == 14
     assert load_routine(club, "", "empty.toml", now).changes == []  # the file leaves it
     (change,) = load_routine(club, "[loan]\ndays = 28\n", "routine.toml", now).changes
-    assert (change.change, change.was, change.becomes) == (Change.CHANGED, "14 days", "28 days")
+    assert (change.change, change.was, change.becomes) == (RowChange.CHANGED, "14 days", "28 days")
     assert not next(rule.own for rule in list_rules(club) if rule.name == "loan-days")
 
 

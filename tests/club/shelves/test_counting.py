@@ -12,7 +12,7 @@ from obslog.club.history.told import newest_acts
 from obslog.club.register.undo import undo
 from obslog.club.shelves.counting import NoStocktake, StocktakeOpen, saw, start
 from obslog.club.shelves.finishing import finish
-from obslog.club.shelves.seen import Outcome
+from obslog.club.shelves.seen import SeenOutcome
 from obslog.club.shelves.standing import standing
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.club.storeroom.inventory_details import write_paper
@@ -62,8 +62,8 @@ def test_a_finishing_is_not_taken_back_where_another_stocktake_was_begun_since(
 @pytest.mark.parametrize("text", ["M-01", "m-01", "Heron", " heron "])
 def test_a_tag_and_a_name_tick_the_same_item(counting: Database, now: datetime, text: str) -> None:
     seen = saw(counting, text, now)
-    assert (seen.outcome, seen.name, seen.tag) == (Outcome.SEEN, "Heron", "M-01")
-    assert saw(counting, text, now).outcome is Outcome.AGAIN
+    assert (seen.outcome, seen.name, seen.tag) == (SeenOutcome.SEEN, "Heron", "M-01")
+    assert saw(counting, text, now).outcome is SeenOutcome.AGAIN
     assert [item.name for item in standing(counting).those(Found.SEEN)] == ["Heron"]
 
 
@@ -73,8 +73,8 @@ def test_a_tag_goes_before_a_name(counting: Database, now: datetime) -> None:
 
 
 def test_a_beginning_ticks_nothing_and_is_kept_as_typed(counting: Database, now: datetime) -> None:
-    assert saw(counting, "Her", now, place="shelf 2").outcome is Outcome.NOT_ON_RECORD
-    assert saw(counting, "her", now, place="shelf 2").outcome is Outcome.NOT_ON_RECORD
+    assert saw(counting, "Her", now, place="shelf 2").outcome is SeenOutcome.NOT_ON_RECORD
+    assert saw(counting, "her", now, place="shelf 2").outcome is SeenOutcome.NOT_ON_RECORD
     assert [(line.text, line.seen_at) for line in standing(counting).not_on_record] == [("Her", "shelf 2")]
     assert standing(counting).those(Found.SEEN) == []
 
@@ -89,11 +89,13 @@ def test_a_slip_of_the_pen_is_answered_with_the_names_that_look_most_like_it(
 
 
 def test_where_it_was_seen_is_compared_with_where_it_is_kept(counting: Database, now: datetime) -> None:
-    assert saw(counting, "M-01", now, place="SHELF  2").outcome is Outcome.SEEN
+    assert saw(counting, "M-01", now, place="SHELF  2").outcome is SeenOutcome.SEEN
     assert (
-        saw(counting, "Wide 25", now, place="shelf 2").outcome is Outcome.ELSEWHERE
+        saw(counting, "Wide 25", now, place="shelf 2").outcome is SeenOutcome.ELSEWHERE
     )  # nobody noted its place
-    assert saw(counting, "M-01", now, place="attic").outcome is Outcome.AGAIN  # and the later place counts
+    assert (
+        saw(counting, "M-01", now, place="attic").outcome is SeenOutcome.AGAIN
+    )  # and the later place counts
     assert {item.name: item.seen_at for item in standing(counting).those(Found.ELSEWHERE)} == {
         "Heron": "attic",
         "Wide 25": "shelf 2",
@@ -104,9 +106,9 @@ def test_two_items_of_one_name_are_not_guessed_between(counting: Database, now: 
     with counting.write(now) as session:
         session.add(Item(name="Heron", name_key="heron", sort="case"))
     seen = saw(counting, "heron", now)
-    assert (seen.outcome, sorted(seen.kinds)) == (Outcome.SEVERAL, ["item", "mount"])
-    assert saw(counting, "heron", now, kind="item").outcome is Outcome.SEEN
-    assert saw(counting, "M-01", now).outcome is Outcome.SEEN
+    assert (seen.outcome, sorted(seen.kinds)) == (SeenOutcome.SEVERAL, ["item", "mount"])
+    assert saw(counting, "heron", now, kind="item").outcome is SeenOutcome.SEEN
+    assert saw(counting, "M-01", now).outcome is SeenOutcome.SEEN
 
 
 def test_what_is_on_loan_is_said_to_be(counting: Database, now: datetime) -> None:
@@ -153,7 +155,7 @@ def test_a_tick_costs_no_more_among_two_thousand_things(sqlite_database: Databas
     def steps_of(tag: str) -> int:
         nonlocal steps
         steps = 0
-        assert saw(sqlite_database, tag, now).outcome is Outcome.SEEN
+        assert saw(sqlite_database, tag, now).outcome is SeenOutcome.SEEN
         return steps
 
     put_things(sqlite_database, range(20), now)

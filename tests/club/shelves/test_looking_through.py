@@ -9,7 +9,7 @@ from obslog.club.register.undo import undo
 from obslog.club.shelves.counting import NotAKit, saw, start
 from obslog.club.shelves.finishing import finish, what_would_change
 from obslog.club.shelves.looking_through import TickedAlready
-from obslog.club.shelves.seen import Outcome
+from obslog.club.shelves.seen import SeenOutcome
 from obslog.club.shelves.standing import standing
 from obslog.club.storeroom.kits import add_kit, show_kit
 from obslog.club.storeroom.loans import lend
@@ -49,7 +49,7 @@ def test_a_kit_that_is_complete_has_its_labels_and_its_items_are_ticked_by_thems
     counting: Database, now: datetime
 ) -> None:
     seen = saw(counting, "evening KIT", now)
-    assert (seen.outcome, seen.name) == (Outcome.A_KIT, KIT)
+    assert (seen.outcome, seen.name) == (SeenOutcome.A_KIT, KIT)
     assert (seen.parts_there, seen.parts_missing, seen.to_tick) == (("dew cap", "cable"), (), ("Heron",))
     assert parts(counting) == {"dew cap": Found.SEEN, "cable": Found.SEEN}
     assert not standing(counting).those(Found.SEEN)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.club.shelves.seen import Outcome, Seen
+from obslog.club.shelves.seen import Seen, SeenOutcome
 from obslog.club.storeroom.custody import StoreStatus
 
 
@@ -19,4 +19,4 @@ from obslog.club.storeroom.custody import StoreStatus
 def test_only_what_should_not_be_on_the_shelves_is_said(
     status: StoreStatus | None, words: str | None
 ) -> None:
-    assert Seen(text="m", outcome=Outcome.SEEN, name="Heron", status=status).but_on_record == words
+    assert Seen(text="m", outcome=SeenOutcome.SEEN, name="Heron", status=status).but_on_record == words

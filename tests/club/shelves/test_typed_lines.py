@@ -7,7 +7,7 @@ import pytest
 from obslog.club.shelves.counting import NoStocktake, Started
 from obslog.club.shelves.finishing import Finish
 from obslog.club.shelves.looking_through import TickedAlready
-from obslog.club.shelves.seen import Outcome, Seen
+from obslog.club.shelves.seen import Seen, SeenOutcome
 from obslog.club.shelves.standing import standing
 from obslog.club.shelves.typed_lines import Counting, FinishAsked, LineDone, do_line, words_while_counting
 from obslog.club.storeroom.inventory_details import write_paper
@@ -80,7 +80,7 @@ def test_a_stocktake_from_its_beginning_to_its_end(lines: Lines) -> None:
     assert lines("at", "attic") is not None
     seen = lines.value("saw", "m-01", note="dusty")
     assert isinstance(seen, Seen)
-    assert (seen.outcome, seen.seen_at) == (Outcome.ELSEWHERE, "attic")
+    assert (seen.outcome, seen.seen_at) == (SeenOutcome.ELSEWHERE, "attic")
     kit = lines.value("saw", "evening", "kit", "without", "dew", "cap,", "power", "lead")
     assert isinstance(kit, Seen)
     assert kit.parts_missing == ("dew cap", "power lead")
@@ -132,7 +132,7 @@ def test_a_note_is_of_what_was_seen_alone(lines: Lines) -> None:
 
 def test_without_is_a_word_of_its_own_only_behind_a_name(lines: Lines) -> None:
     lines("start")
-    assert lines.value("saw", "without") == Seen(text="without", outcome=Outcome.NOT_ON_RECORD)
+    assert lines.value("saw", "without") == Seen(text="without", outcome=SeenOutcome.NOT_ON_RECORD)
     lines("saw", "M-01")
     with pytest.raises(TickedAlready):
         lines("saw", "Evening kit", "without", "Heron")

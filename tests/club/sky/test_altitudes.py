@@ -7,7 +7,7 @@ import pytest
 
 from obslog.club.night.plausibility import altitude_deg
 from obslog.club.sky import altitudes
-from obslog.club.sky.altitudes import Look, altitudes_deg
+from obslog.club.sky.altitudes import LookedAt, altitudes_deg
 from obslog.grammar.target_names import Target, target_as_written
 from obslog.records.tables.logbook_tables import Site
 from obslog.sky.names.solar_system import Body
@@ -19,7 +19,7 @@ GREENWICH = Place(51.48, 0.0)
 
 def test_the_sun_at_the_equinox_and_the_pole_stand_where_geometry_puts_them() -> None:
     """At noon of the equinox the Sun is 90° - 51.5° = 38.5° high, the pole of the sky as high as the latitude."""
-    looks = [Look(target_as_written("Sun"), AT, GREENWICH), Look(_pole(), AT, GREENWICH)]
+    looks = [LookedAt(target_as_written("Sun"), AT, GREENWICH), LookedAt(_pole(), AT, GREENWICH)]
     sun, pole = altitudes_deg(looks)
     assert sun is not None
     assert abs(sun - 38.5) < 0.3
@@ -31,7 +31,7 @@ def test_each_is_as_high_as_when_it_is_asked_for_alone() -> None:
     site = Site(name="Field", name_key="field", lat_deg=51.48, lon_deg=0.0)
     names = ("Moon", "Jupiter", "M 81", "Vega", "Moon", "Old Smudge", "Jupiter", "Moon")
     looks = [
-        Look(target_as_written(name), AT + timedelta(hours=7 * place), GREENWICH)
+        LookedAt(target_as_written(name), AT + timedelta(hours=7 * place), GREENWICH)
         for place, name in enumerate(names)
     ]
     assert altitudes_deg(looks) == [altitude_deg(look.target, look.at_utc, site) for look in looks]
@@ -42,10 +42,10 @@ def test_where_the_place_is_unknown_or_the_ephemeris_ends_nothing_is_known_and_t
     before = datetime(1850, 1, 1, tzinfo=UTC)
     unknown, nowhere, old, now = altitudes_deg(
         [
-            Look(Target(name="Old Smudge", known=False), AT, GREENWICH),
-            Look(moon, AT, None),
-            Look(moon, before, GREENWICH),
-            Look(moon, AT, GREENWICH),
+            LookedAt(Target(name="Old Smudge", known=False), AT, GREENWICH),
+            LookedAt(moon, AT, None),
+            LookedAt(moon, before, GREENWICH),
+            LookedAt(moon, AT, GREENWICH),
         ]
     )
     assert (unknown, nowhere, old) == (None, None, None)
@@ -61,7 +61,7 @@ def test_a_body_is_asked_for_once_whatever_the_number_of_nights(monkeypatch: pyt
 
     monkeypatch.setattr(altitudes, "body_alts_deg", counted)
     moon = target_as_written("Moon")
-    altitudes_deg([Look(moon, AT + timedelta(days=night), GREENWICH) for night in range(200)])
+    altitudes_deg([LookedAt(moon, AT + timedelta(days=night), GREENWICH) for night in range(200)])
     assert asked == [200]
 
 

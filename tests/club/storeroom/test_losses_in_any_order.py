@@ -15,11 +15,11 @@ from hypothesis.stateful import invariant, rule
 
 from obslog.club.register.things import thing_named
 from obslog.club.storeroom.custody import StoreStatus
+from obslog.club.storeroom.item_history import Event, Phase, PlacedEvent, history_of, in_order_of_time
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import be_found, go_missing
 from obslog.club.storeroom.retirement import reinstate, retire, write_off
 from obslog.club.storeroom.store_list import store_list
-from obslog.club.storeroom.store_page import Event, Phase, Told, history_of, in_order_of_time
 from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError
 from tests.club.storeroom.any_order import AnyOrder, hold_in_any_order
@@ -190,11 +190,11 @@ def test_places_and_histories_hold_after_any_sequence(sqlite_template: Path, tmp
 events = st.builds(
     Event, st.dates(date(2020, 1, 1), date(2020, 1, 4)), st.sampled_from("abc"), st.sampled_from("xyz")
 )
-told_events = st.builds(Told, events, st.sampled_from(Phase), st.integers(0, 2), st.integers(0, 2))
+told_events = st.builds(PlacedEvent, events, st.sampled_from(Phase), st.integers(0, 2), st.integers(0, 2))
 
 
 @given(told=st.lists(told_events, max_size=5))
-def test_the_order_is_of_days_and_loses_nothing(told: list[Told]) -> None:
+def test_the_order_is_of_days_and_loses_nothing(told: list[PlacedEvent]) -> None:
     everything = [one.event for one in told]
     for arranged in permutations(told):
         ordered = in_order_of_time(arranged)

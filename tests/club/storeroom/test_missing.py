@@ -8,6 +8,7 @@ from sqlalchemy import select
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.custody import LostWhileOut, StoreStatus
 from obslog.club.storeroom.inventory_details import write_paper
+from obslog.club.storeroom.item_history import Event
 from obslog.club.storeroom.kits import add_kit, show_kit
 from obslog.club.storeroom.loan_pages import list_loans, show_loan
 from obslog.club.storeroom.loan_parts import NotToBeLent
@@ -24,7 +25,7 @@ from obslog.club.storeroom.missing import (
 )
 from obslog.club.storeroom.retirement import BeforeThat, NotRetired, WrittenOff, reinstate, retire, write_off
 from obslog.club.storeroom.store_list import store_list, worth
-from obslog.club.storeroom.store_page import Event, store_page
+from obslog.club.storeroom.store_page import store_page
 from obslog.errors import UnknownName
 from obslog.records.database import Database
 from obslog.records.tables.lending import Absence

@@ -8,8 +8,8 @@ from obslog.club.targets.how_sure import (
     EASILY_MAG,
     HARDLY_MAG,
     WITH_CARE_MAG,
-    Judged,
     Sure,
+    VisualMargins,
     judge,
 )
 from obslog.sky.contrast.through_tube import faintest_star_mag, usual_magnifications, views_through
@@ -29,7 +29,7 @@ BEEHIVE = Thing(name="M 44", type="open cluster", magnitude=3.1, size=(95.0, 95.
 CITY, COUNTRY, VERY_DARK = 18.0, 21.5, 22.0
 
 
-def judged(sky: float, aperture_mm: float, *things: Thing, moonlit: float | None = None) -> Judged:
+def judged(sky: float, aperture_mm: float, *things: Thing, moonlit: float | None = None) -> VisualMargins:
     views = views_through(aperture_mm, usual_magnifications(aperture_mm))
     return judge(catalogue_of(*things), even_sky(len(things), sky, moonlit), views, aperture_mm)
 

@@ -2,7 +2,6 @@
 
 import json
 from datetime import date, datetime, timedelta
-from io import BytesIO
 from pathlib import Path
 
 import pytest
@@ -23,15 +22,9 @@ from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.together.deciding import list_conflicts
 from obslog.club.together.merging import NoBundleThere, merge_bundles
 from obslog.club.together.writing import WhatToTell, write_bundle_to
-from obslog.exchange.bundles.entries import BatchEntry, ChangeEntry, Entry
 from obslog.exchange.bundles.errors import BrokenBundle
-from obslog.exchange.bundles.manifest import Facts
-from obslog.exchange.bundles.reading import read_bundle
-from obslog.exchange.bundles.writing import write_bundle
 from obslog.offsets import read_offset_or_landing
-from obslog.records.bundles.telling import Choice, tell
 from obslog.records.database import Database
-from obslog.records.merging.checks import ValueRefused
 from obslog.records.tables.logbook import Act, Change
 from obslog.records.tables.logbook_tables import Arrival, Night, Setup, Site
 from obslog.vocabulary.arrivals import Role
@@ -226,91 +219,6 @@ def test_contacts_and_the_place_of_a_private_site_stay_at_home(
     give(there, here)  # told only roughly once more
     with here.read() as session:
         assert session.scalar(select(Site.lat_deg).where(Site.name == "Back garden")) == 51.23456
-
-
-def told(database: Database) -> list[Entry]:
-    with database.read() as session:
-        return list(tell(session, Choice(with_private=True)))
-
-
-def bundle_file(path: Path, entries: list[Entry], now: datetime) -> Path:
-    stream = BytesIO()
-    origin = "00000000-0000-7000-8000-000000000001"
-    write_bundle(stream, Facts(schema="9999", origin=origin, written_utc=now), entries)
-    path.write_bytes(stream.getvalue())
-    return path
-
-
-def _with(entries: list[Entry], **changed: object) -> list[Entry]:
-    """The entries, in the last of which the image says something else."""
-    import msgspec
-
-    last = max((one for one in entries if isinstance(one, ChangeEntry)), key=lambda one: (one.act_id, one.id))
-    other = msgspec.structs.replace(last, after={**(last.after or {}), **changed})
-    return [other if one is last else one for one in entries]
-
-
-@pytest.mark.parametrize(
-    ("field", "value", "said"),
-    [
-        ("lat_deg", 91.0, "lat deg 91.0 is not between -90 and 90"),
-        ("lat_deg", "north", "lat deg 'north' is of another type"),
-        ("zone", "Mars/Olympus", "There is no time zone named 'Mars/Olympus'"),
-        ("horizon", "here and there", "horizon"),
-        ("name", "", "The name has 1 to 200 characters"),
-        ("name", "x" * 201, "The name has 1 to 200 characters"),
-        ("name", "a\x1bb", "no control characters"),
-        ("retired_on", "yesterday", "is no day"),
-    ],
-)
-def test_a_value_that_nobody_could_have_typed_refuses_the_whole_bundle(
-    here: Database,
-    there: Database,
-    now: datetime,
-    later: datetime,
-    tmp_path: Path,
-    field: str,
-    value: object,
-    said: str,
-) -> None:
-    add(there, "member", "Anna", {}, now)
-    add(there, "site", "Hut", {"lat_deg": 51.0, "lon_deg": 1.0, "zone": "Europe/London"}, now)
-    path = bundle_file(tmp_path / "wrong.bundle", _with(told(there), **{field: value}), now)
-    before = rows(here), counted(here, Act)
-    with pytest.raises(ValueRefused) as refused:
-        merge_bundles(here, [path], later)
-    assert said in refused.value.message or said.split(" has")[0].lower() in refused.value.message.lower()
-    assert refused.value.message.startswith("Site ")
-    assert (rows(here), counted(here, Act)) == before
-
-
-def test_what_a_newer_program_told_is_kept_and_handed_on(
-    here: Database, there: Database, now: datetime, later: datetime, tmp_path: Path
-) -> None:
-    add(there, "site", "Hut", {"lat_deg": 51.0, "lon_deg": 1.0, "zone": "Europe/London"}, now)
-    entries = _with(told(there), darkness=3)
-    act_id = max(one.act_id for one in entries if isinstance(one, ChangeEntry))
-    entries.append(
-        BatchEntry(
-            id="019ca000-0000-7000-8000-000000000001",
-            act_id=act_id,
-            record_kind="Moon",
-            what="added",
-            columns=("id", "phase"),
-            ids=["019ca000-0000-7000-8000-000000000002"],
-            rows=[["019ca000-0000-7000-8000-000000000002", 0.5]],
-        )
-    )
-    merge_bundles(here, [bundle_file(tmp_path / "newer.bundle", entries, now)], later)
-    assert "Hut" in named(here, "sites")
-    again = bundle_file(tmp_path / "again.bundle", told(here), now)
-    with again.open("rb") as stream:
-        handed_on = list(read_bundle(stream, later).entries)
-    images = [one.after for one in handed_on if isinstance(one, ChangeEntry) and one.act_id == act_id]
-    assert [image and image.get("darkness") for image in images] == [3]
-    assert [
-        one.rows[0][1] for one in handed_on if isinstance(one, BatchEntry) and one.record_kind == "Moon"
-    ] == [0.5]
 
 
 def test_a_text_of_another_laptop_is_searched_as_if_it_had_been_typed_here(

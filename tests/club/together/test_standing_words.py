@@ -15,7 +15,7 @@ from obslog.club.storeroom.waiting_list import reserve, waiting_list
 from obslog.club.together.deciding import drop, list_conflicts
 from obslog.club.together.sameness import make_same
 from obslog.club.together.writing import WhatToTell
-from obslog.records.bundles.choosing import mark_told
+from obslog.records.bundles.choosing import all_acts, mark_told
 from obslog.records.database import Database
 from tests.club.together.conftest import Give, rows
 
@@ -124,7 +124,7 @@ def test_of_many_that_wait_for_the_same_one_is_told(
     give(there, here)
     add(there, "site", "Hut", {"lat_deg": 51.0, "lon_deg": 1.0, "zone": "Europe/London"}, now)
     with there.write(now) as session:
-        mark_told(session)  # as if the bundle with the site had been lost
+        mark_told(session, all_acts(session))  # as if the bundle with the site had been lost
     for days in range(3):
         start_night(there, "Hut", now + timedelta(days=days))
     (one,) = give(there, here, write_nothing).to_settle

@@ -17,7 +17,7 @@ from obslog.club.storeroom.retirement import retire
 from obslog.club.upkeep.batteries import (
     CAUTIONS,
     MoreUnderLoad,
-    NoBattery,
+    NotABattery,
     NothingRead,
     battery_page,
     note_test,
@@ -25,7 +25,7 @@ from obslog.club.upkeep.batteries import (
 from obslog.club.upkeep.nights_of_use import nights_after, nights_last_year
 from obslog.club.upkeep.service_bills import NO_BILL, Bill, NextBeforeThis, NightsNotCounted, SeveralDays
 from obslog.club.upkeep.services import add_service, list_services
-from obslog.club.upkeep.services_due import Basis, list_due
+from obslog.club.upkeep.services_due import DueBy, list_due
 from obslog.club.upkeep.task_states import schedule
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.database import Database
@@ -49,18 +49,29 @@ def test_a_service_is_due_on_its_day_and_not_before(club: Database, now: datetim
     served(club, now, date(2026, 1, 31), Bill(next_in_months=1))
     assert list_services(club)[0].next_on == date(2026, 2, 28)  # by hand: February 2026 has 28 days
     assert due_on(club, date(2026, 2, 27)) == []
-    assert due_on(club, date(2026, 2, 27), 1) == [("Heron", Basis.DATE)]
-    assert due_on(club, date(2026, 2, 28)) == [("Heron", Basis.DATE)]
+    assert due_on(club, date(2026, 2, 27), 1) == [("Heron", DueBy.DATE)]
+    assert due_on(club, date(2026, 2, 28)) == [("Heron", DueBy.DATE)]
+
+
+@pytest.mark.parametrize(
+    ("day", "verb"), [(date(2026, 2, 27), "is"), (date(2026, 2, 28), "is"), (date(2026, 3, 1), "was")]
+)
+def test_of_a_day_that_is_past_it_is_said_that_a_service_was_due(
+    club: Database, now: datetime, day: date, verb: str
+) -> None:
+    served(club, now, date(2026, 1, 31), Bill(next_on=date(2026, 2, 28)))
+    (due,) = list_due(club, day, 1)
+    assert due.words == f"service {verb} due on 2026-02-28; the last was on 2026-01-31: cleaned"
 
 
 def test_a_new_fuse_does_not_put_off_the_yearly_service(club: Database, now: datetime) -> None:
     served(club, now, date(2025, 1, 10), Bill(next_in_months=12))
     served(club, now, date(2025, 6, 1), text="new fuse")
-    assert due_on(club, date(2026, 1, 10)) == [("Heron", Basis.DATE)]
+    assert due_on(club, date(2026, 1, 10)) == [("Heron", DueBy.DATE)]
     served(club, now, date(2026, 1, 12))
     assert due_on(club, date(2026, 3, 1)) == []
     served(club, now, date(2026, 2, 1), Bill(next_on=date(2026, 2, 20)))
-    assert due_on(club, date(2026, 3, 1)) == [("Heron", Basis.DATE)]
+    assert due_on(club, date(2026, 3, 1)) == [("Heron", DueBy.DATE)]
 
 
 def test_nights_of_use_are_counted_once_each_and_only_after_the_service(
@@ -70,7 +81,7 @@ def test_nights_of_use_are_counted_once_each_and_only_after_the_service(
     nights = [date(2026, 1, day) for day in (1, 2, 3, 4, 4)]
     put_on_record(club, [Evening(night, [1.0]) for night in nights])
     served(club, now, date(2026, 1, 1), Bill(next_after_nights=3))
-    assert [(due.basis, due.nights_last_year) for due in list_due(club, now.date())] == [(Basis.NIGHTS, 4)]
+    assert [(due.basis, due.nights_last_year) for due in list_due(club, now.date())] == [(DueBy.NIGHTS, 4)]
     assert "used on 3 since 2026-01-01" in list_due(club, now.date())[0].words
     served(club, now, date(2026, 1, 2), Bill(next_after_nights=3))
     assert list_due(club, now.date()) == []
@@ -87,7 +98,7 @@ def test_an_eyepiece_that_was_only_looked_through_was_used(club: Database, now: 
     add_service(
         club, "eyepiece", "Wide 25", "cleaned", now, on=date(2026, 2, 1), bill=Bill(next_after_nights=2)
     )
-    assert [(due.basis, due.nights_last_year) for due in list_due(club, now.date())] == [(Basis.NIGHTS, 2)]
+    assert [(due.basis, due.nights_last_year) for due in list_due(club, now.date())] == [(DueBy.NIGHTS, 2)]
     with club.read() as session:
         wide = by_name(session, Eyepiece, "Wide 25")
         assert standings(session, now.date() + timedelta(days=10))[wide.id].idle_days == 10
@@ -113,9 +124,9 @@ def test_what_is_used_most_comes_first_and_conditions_last(club: Database, now: 
     bill = Bill(next_on=date(2026, 2, 20))
     add_service(club, "mount", "Bracken", "cleaned", now, on=date(2026, 1, 1), bill=bill)
     assert due_on(club, now.date()) == [
-        ("Bracken", Basis.DATE),
-        ("Heron", Basis.DATE),
-        ("Heron", Basis.CONDITION),
+        ("Bracken", DueBy.DATE),
+        ("Heron", DueBy.DATE),
+        ("Heron", DueBy.CONDITION),
     ]
 
 
@@ -148,7 +159,7 @@ def test_a_task_of_the_routine_is_due_by_its_interval_once_it_was_noted(
     )
     served(club, now, date(2025, 3, 2), tasks=["Grease"])
     assert due_on(club, date(2026, 3, 1)) == []
-    assert due_on(club, date(2026, 3, 2)) == [("Heron", Basis.ROUTINE)]
+    assert due_on(club, date(2026, 3, 2)) == [("Heron", DueBy.ROUTINE)]
     states = {state.task.task: state for state in schedule(club, "heron", date(2026, 3, 2)).states}
     assert (states["grease"].due, states["grease"].due_on) == (True, date(2026, 3, 2))
     assert states["backlash"].last_on is None
@@ -276,10 +287,10 @@ def test_a_test_that_cannot_be_is_refused(club: Database, now: datetime) -> None
         note_test(club, "Lead battery", now, rest_volts=11.9, load_volts=12.7)
     with pytest.raises(OutOfRange):
         note_test(club, "Lead battery", now, capacity_percent=201)
-    with pytest.raises(NoBattery, match="mount"):
+    with pytest.raises(NotABattery, match="mount"):
         note_test(club, "Heron", now, rest_volts=12)
     add(club, "item", "Case", {"sort": "case"}, now)
-    with pytest.raises(NoBattery, match="case"):
+    with pytest.raises(NotABattery, match="case"):
         battery_page(club, "Case")
     with pytest.raises(UnknownName):
         battery_page(club, "Nothing")

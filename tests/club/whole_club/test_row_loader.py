@@ -4,7 +4,7 @@ from uuid import UUID
 
 from sqlalchemy import Connection, event, select
 
-from obslog.club.whole_club.row_loader import Lost, Row, RowLoader
+from obslog.club.whole_club.row_loader import LostRows, Row, RowLoader
 from obslog.exchange.package.faults import FaultList
 from obslog.records.database import Database
 from obslog.records.tables.keys import new_keys_as_text
@@ -20,9 +20,9 @@ def sites(count: int) -> list[tuple[int, Row]]:
     return [(line, (key, f"Site {line}", 50.0)) for line, key in enumerate(keys, start=2)]
 
 
-def load(database: Database, rows: list[tuple[int, Row]]) -> tuple[FaultList, Lost, int]:
+def load(database: Database, rows: list[tuple[int, Row]]) -> tuple[FaultList, LostRows, int]:
     """The faults, what is lost, and how many statements it took."""
-    faults, lost, statements = FaultList(), Lost(), []
+    faults, lost, statements = FaultList(), LostRows(), []
 
     @event.listens_for(database.engine, "before_cursor_execute")
     def count(connection: Connection, _cursor: object, statement: str, *_rest: object) -> None:
@@ -72,7 +72,7 @@ def test_what_refers_to_its_own_sheet_may_stand_before_what_it_refers_to(club: D
         member = str(session.scalars(select(metadata.tables["members"].c.id)).first())
         item = str(session.scalars(select(metadata.tables["equipment"].c.id)).first())
         day = NOW.date()
-        loader, faults, lost = RowLoader(session, loans, "loans.csv", columns), FaultList(), Lost()
+        loader, faults, lost = RowLoader(session, loans, "loans.csv", columns), FaultList(), LostRows()
         rows: list[tuple[int, Row]] = [
             (2, (first, member, day, day, item, None, second)),
             (3, (second, member, day, day, item, day, None)),
@@ -87,7 +87,7 @@ def test_what_refers_to_its_own_sheet_may_stand_before_what_it_refers_to(club: D
 
 
 def test_a_lost_sheet_may_hold_any_key() -> None:
-    lost = Lost()
+    lost = LostRows()
     lost.add_sheet("sites")
     assert lost.may_hold("sites", "anything")
     assert not lost.may_hold("mounts", "anything")

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import func, select
 
-from obslog.club.whole_club.row_loader import Lost
+from obslog.club.whole_club.row_loader import LostRows
 from obslog.club.whole_club.sheet_intake import CHUNK, take_sheet
 from obslog.exchange.package.faults import FaultList
 from obslog.exchange.package.folder import Resource
@@ -24,7 +24,7 @@ def take(database: Database, folder: Path, text: str) -> tuple[list[int], FaultL
     parts: list[int] = []
     faults = FaultList()
     with database.write(NOW) as session:
-        outcome = take_sheet(session, SITES, folder, RESOURCE, faults, Lost(), parts.append)
+        outcome = take_sheet(session, SITES, folder, RESOURCE, faults, LostRows(), parts.append)
     return parts, faults, outcome.differs
 
 

@@ -12,12 +12,12 @@ from obslog.exchange.open_log.guarded import records
 from obslog.exchange.open_log.refusals import (
     DeclaresEntities,
     HasDocumentType,
+    LogTooLarge,
     NeedsEntity,
     NoSuchLog,
     NotALog,
     NotWellFormed,
     RefersOutside,
-    TooLarge,
     TooMuch,
     UnknownEncoding,
     WrongEncoding,
@@ -169,7 +169,7 @@ def test_a_file_beyond_all_size_is_not_even_read(tmp_path: Path, monkeypatch: py
     path = tmp_path / "log.xml"
     with path.open("wb") as file:
         file.truncate(guarded.LARGEST_FILE + 1)  # a file with a hole: it takes no room
-    with pytest.raises(TooLarge):
+    with pytest.raises(LogTooLarge):
         list(records(path))
 
 

@@ -2,20 +2,20 @@
 
 import pytest
 
-from obslog.exchange.spreadsheets.columns import Kind, Reads, also_said, kinds
+from obslog.exchange.spreadsheets.columns import Reads, SheetKind, also_said, kinds
 from obslog.exchange.spreadsheets.heads import head_form, known_heads
 from obslog.fields import NumberField
 from obslog.vocabulary.sky_scales import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
 
 
 @pytest.mark.parametrize("kind", kinds().values(), ids=kinds())
-def test_no_head_means_two_columns(kind: Kind) -> None:
+def test_no_head_means_two_columns(kind: SheetKind) -> None:
     meant = {(head_form(head), column.name) for column in kind.columns for head in known_heads(column)}
     assert len({head for head, _ in meant}) == len(meant)
 
 
 @pytest.mark.parametrize("kind", kinds().values(), ids=kinds())
-def test_each_column_says_what_it_holds_and_what_it_is_for(kind: Kind) -> None:
+def test_each_column_says_what_it_holds_and_what_it_is_for(kind: SheetKind) -> None:
     assert all(column.holds_words and column.meaning for column in kind.columns)
     assert any(column.needed for column in kind.columns)
 

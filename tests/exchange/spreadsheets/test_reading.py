@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from openpyxl import Workbook
 
-from obslog.exchange.spreadsheets.cells import DateOrder
+from obslog.exchange.spreadsheets.cell_dates import DateOrder
 from obslog.exchange.spreadsheets.columns import kinds
 from obslog.exchange.spreadsheets.reading import Sheet, ValueRow, read_spreadsheet
 

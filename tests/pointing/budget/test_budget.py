@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from obslog.pointing.budget.budget import Budget, NothingOff, NothingVisited, Part, budget
-from obslog.pointing.budget.causes import BudgetCause, Named
+from obslog.pointing.budget.causes import BudgetCause, NamedCause
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.misfit.examined import examine
@@ -125,7 +125,7 @@ def test_slack_that_was_found_is_a_part_of_its_true_size() -> None:
         club = slack(seed, 4.0)
         examined = club.examined()
         parts = budget(GERMAN, club.club.arrivals, examined).parts
-        sizes += [part.adds_arcmin.value for part in parts if part.named == Named(BudgetCause.SLACK)]
+        sizes += [part.adds_arcmin.value for part in parts if part.named == NamedCause(BudgetCause.SLACK)]
     assert len(sizes) >= 8
     # 4' in every arrival whose way did not pass the meridian, and none in the others
     assert 2.5 < np.mean(sizes) < 4.5

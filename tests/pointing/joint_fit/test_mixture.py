@@ -22,7 +22,7 @@ from obslog.pointing.joint_fit.mixture import (
     settled,
     steady_step,
 )
-from obslog.pointing.joint_fit.rows import Rows
+from obslog.pointing.joint_fit.rows import FitRows
 from obslog.pointing.joint_fit.scatter import Scatter
 
 WRONG_SD = 40.0  # judged, and stated in docs/pointing.md: another star lies anywhere within some 40'
@@ -33,7 +33,7 @@ def rows_of(pairs, is_centring, centring_arcmin=0.5):
     """Rows of one set-up for each pair of zero points, in one era."""
     pair_of_row, is_centring = np.asarray(pairs), np.asarray(is_centring, bool)
     count = pair_of_row.max() + 1
-    return Rows(
+    return FitRows(
         arrival=np.arange(pair_of_row.size),
         is_centring=is_centring,
         offsets_arcmin=np.zeros((2, pair_of_row.size)),

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from obslog.pointing.joint_fit.answer import MechanicalFit, SetupFit
+from obslog.pointing.joint_fit.answer import MechanicalFit, PolarFit
 from obslog.pointing.joint_fit.words import (
     adjuster_words,
     mechanical_words,
@@ -20,7 +20,7 @@ GERMAN, ALTAZ = MountType.GERMAN, MountType.ALTAZ
 
 def setup(altitude, azimuth, determined=True):
     up, side = Estimate(altitude, 2.0, 5, determined), Estimate(azimuth, 2.4, 5, determined)
-    return SetupFit(
+    return PolarFit(
         polar_altitude=up,
         polar_azimuth=side,
         separation=Estimate(np.hypot(altitude, azimuth), 2.0, 5, True),
@@ -101,7 +101,7 @@ def test_two_stars_that_would_settle_it():
 
 def small_setup(altitude, azimuth):
     up, side = Estimate(altitude, 0.1, 5, True), Estimate(azimuth, 0.1, 5, True)
-    return SetupFit(
+    return PolarFit(
         polar_altitude=up,
         polar_azimuth=side,
         separation=Estimate(np.hypot(altitude, azimuth), 0.1, 5, True),

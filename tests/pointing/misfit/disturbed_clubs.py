@@ -7,12 +7,12 @@ import numpy as np
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.misfit.examined import Examined, examine
-from obslog.pointing.model.frames import FloatArray
+from obslog.pointing.model.frames import FloatArray, az_alt_deg, horizontal_direction, offsets_arcmin
 from obslog.vocabulary.mistakes import MisfitKind
 from obslog.vocabulary.mounts import MountType
 from tests.pointing.joint_fit.pointing_clubs import Club, simulate
 
-GERMAN = Machine(MountType.GERMAN)
+GERMAN, ALTAZ = Machine(MountType.GERMAN), Machine(MountType.ALTAZ)
 SETUPS = 10
 
 
@@ -23,9 +23,10 @@ class Disturbed:
     club: Club
     circumstances: Circumstances
     at_work: FloatArray
+    machine: Machine = GERMAN
 
     def examined(self) -> Examined:
-        return examine(GERMAN, self.club.arrivals, np.zeros(SETUPS, dtype=np.int64), self.circumstances)
+        return examine(self.machine, self.club.arrivals, np.zeros(SETUPS, dtype=np.int64), self.circumstances)
 
 
 def quiet(seed: int, **how: object) -> Disturbed:
@@ -83,6 +84,24 @@ def slack(seed: int, size_arcmin: float) -> Disturbed:
     east = arrivals.offset_east_arcmin + size_arcmin * np.sign(turned_west) * same_side
     club = replace(plain.club, arrivals=replace(arrivals, offset_east_arcmin=east))
     return Disturbed(club, plain.circumstances, np.array([size_arcmin, 0.0]))
+
+
+def altaz_slack(seed: int, size_arcmin: float) -> Disturbed:
+    """Of an alt-azimuth mount: stars stand further left where it came from the left, further right from the right."""
+    club = simulate(np.random.default_rng(seed), ALTAZ, setups=SETUPS, checks=5)
+    arrivals = club.arrivals
+    az, alt = az_alt_deg(arrivals.stars.airless())
+    turned = np.sign((np.diff(az, prepend=0.0) + 180.0) % 360.0 - 180.0)
+    aside = az - turned * size_arcmin / 60.0 / np.cos(np.radians(alt))
+    east, north = offsets_arcmin(
+        horizontal_direction(aside, alt), horizontal_direction(az, alt), arrivals.stars.lat_deg
+    )
+    moved = replace(
+        arrivals,
+        offset_east_arcmin=arrivals.offset_east_arcmin + east,
+        offset_north_arcmin=arrivals.offset_north_arcmin + north,
+    )
+    return Disturbed(replace(club, arrivals=moved), in_turn(), np.array([size_arcmin, 0.0]), ALTAZ)
 
 
 def in_turn() -> Circumstances:

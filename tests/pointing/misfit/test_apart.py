@@ -5,7 +5,7 @@ from numpy.testing import assert_allclose
 
 from obslog.pointing.joint_fit.arrivals import Priors
 from obslog.pointing.joint_fit.fit import fit_pointing
-from obslog.pointing.misfit.apart import Apart, OwnFits, neighbours_differ
+from obslog.pointing.misfit.apart import OwnFits, SetupInformation, neighbours_differ
 from obslog.pointing.misfit.columns import columns_of
 from tests.pointing.misfit.disturbed_clubs import GERMAN, SETUPS, in_turn, quiet
 
@@ -13,7 +13,7 @@ ONE_ERA = np.zeros(SETUPS, dtype=np.int64)
 PRIOR_SD = Priors().by_unknown()[-3:]
 
 
-def apart_of(seed: int) -> Apart:
+def apart_of(seed: int) -> SetupInformation:
     arrivals = quiet(seed).club.arrivals
     columns = columns_of(GERMAN, arrivals, in_turn())
     return OwnFits.of(GERMAN, arrivals, SETUPS, columns).apart(ONE_ERA).about([])
@@ -40,7 +40,7 @@ def test_neighbours_that_differ_by_chance_alone_differ_by_three_degrees_of_freed
     information = roots @ roots.transpose(0, 2, 1) + 0.1 * np.eye(3)
     draws = rng.standard_normal((4000, 6, 3))
     told = np.einsum("kij,dkj->dki", np.linalg.cholesky(information), draws)
-    squares = neighbours_differ(Apart(information, told))
+    squares = neighbours_differ(SetupInformation(information, told))
     assert_allclose(squares.mean(axis=0), 3.0, rtol=0.06)
     assert_allclose(squares.var(axis=0), 6.0, rtol=0.15)
 
@@ -48,7 +48,7 @@ def test_neighbours_that_differ_by_chance_alone_differ_by_three_degrees_of_freed
 def test_the_value_that_all_share_makes_no_difference() -> None:
     apart = apart_of(1)
     shared = np.array([40.0, -20.0, 5.0])
-    moved = Apart(apart.information, apart.told + apart.information @ shared)
+    moved = SetupInformation(apart.information, apart.told + apart.information @ shared)
     assert_allclose(neighbours_differ(moved), neighbours_differ(apart), rtol=1e-5, atol=1e-6)
 
 

@@ -3,27 +3,27 @@
 import numpy as np
 from numpy.testing import assert_allclose
 
-from obslog.pointing.misfit.apart import Apart
-from obslog.pointing.misfit.changes import Change, likeliest_change
+from obslog.pointing.misfit.apart import SetupInformation
+from obslog.pointing.misfit.changes import TermChange, likeliest_change
 from obslog.pointing.model.frames import FloatArray, IntArray
 
 ALIKE = np.zeros(8, dtype=np.int64)
 FREE = np.full(3, 1e4)
 
 
-def told(values: FloatArray, sd: float = 1.0) -> Apart:
+def told(values: FloatArray, sd: float = 1.0) -> SetupInformation:
     """Set-ups that each tell all three terms to the same standard deviation."""
     information = np.tile(np.eye(3) / sd**2, (values.shape[0], 1, 1))
-    return Apart(information, np.einsum("kij,kj->ki", information, values))
+    return SetupInformation(information, np.einsum("kij,kj->ki", information, values))
 
 
-def change(apart: Apart, eras: IntArray = ALIKE) -> Change:
+def change(apart: SetupInformation, eras: IntArray = ALIKE) -> TermChange:
     found = likely(apart, eras)
     assert found is not None
     return found
 
 
-def likely(apart: Apart, eras: IntArray) -> Change | None:
+def likely(apart: SetupInformation, eras: IntArray) -> TermChange | None:
     return likeliest_change(apart, eras, FREE, np.random.default_rng(1))
 
 

@@ -15,6 +15,7 @@ from tests.pointing.misfit.disturbed_clubs import (
     GERMAN,
     SETUPS,
     Disturbed,
+    altaz_slack,
     changed,
     jumping,
     kinds,
@@ -78,6 +79,11 @@ def test_what_is_at_work_is_named_and_the_axes_stay_true(
     scores = np.array([mechanical_scores(club) for club in clubs])
     assert np.mean(np.abs(scores) < 1.96) >= 0.88
     assert np.sqrt(np.mean(scores**2)) < 1.3
+
+
+def test_slack_of_an_alt_azimuth_mount_is_named_by_its_own_axes() -> None:
+    named = [MisfitKind.DIRECTION in kinds(altaz_slack(seed, 3.0).examined()) for seed in range(20)]
+    assert np.mean(named) >= 0.8
 
 
 def test_a_jump_at_the_flip_is_named_where_it_goes_north() -> None:

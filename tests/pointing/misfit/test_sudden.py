@@ -5,8 +5,8 @@ import pytest
 from numpy.testing import assert_allclose
 from scipy import stats
 
-from obslog.pointing.misfit.apart import Apart
-from obslog.pointing.misfit.changes import Change
+from obslog.pointing.misfit.apart import SetupInformation
+from obslog.pointing.misfit.changes import TermChange
 from obslog.pointing.misfit.found_changes import SURE_OVER_DRIFT
 from obslog.pointing.misfit.sudden import chance_of_scatter, explained, over_drift
 from obslog.pointing.model.frames import FloatArray
@@ -16,15 +16,15 @@ FREE = np.full(3, 1e6)
 CLUBS = 20
 
 
-def told(cones: FloatArray, sd: float = 1.0) -> Apart:
+def told(cones: FloatArray, sd: float = 1.0) -> SetupInformation:
     """Set-ups that each tell all three terms to the same standard deviation; cones are these, the others zero."""
     values = np.column_stack([cones, np.zeros((cones.size, 2))])
     information = np.tile(np.eye(3) / sd**2, (cones.size, 1, 1))
-    return Apart(information, np.einsum("kij,kj->ki", information, values))
+    return SetupInformation(information, np.einsum("kij,kj->ki", information, values))
 
 
 def between(cones: FloatArray, setup: int, eras: list[int], scale: float = 1.0) -> float:
-    change = Change(setup=setup, term=0, size_arcmin=0.0, sd_arcmin=1.0, p=0.0)
+    change = TermChange(setup=setup, term=0, size_arcmin=0.0, sd_arcmin=1.0, p=0.0)
     return over_drift(told(cones), np.array(eras), change, FREE, scale)
 
 
@@ -53,7 +53,7 @@ def test_a_second_knock_does_not_make_the_first_one_a_drift() -> None:
 
 
 def by_scatter(cones: FloatArray, setup: int, on_record: list[int], eras: list[int]) -> float:
-    change = Change(setup=setup, term=0, size_arcmin=0.0, sd_arcmin=1.0, p=0.0)
+    change = TermChange(setup=setup, term=0, size_arcmin=0.0, sd_arcmin=1.0, p=0.0)
     return chance_of_scatter(told(cones), np.array(on_record), np.array(eras), change, FREE)
 
 

@@ -9,7 +9,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.pointing.mistakes.landings import all_supposed
-from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, Situation
+from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, LocalCircumstances
 from obslog.vocabulary.mistakes import Cause
 from obslog.vocabulary.mounts import MountType
 from seed_demo.mount_model import Head, with_head_error
@@ -37,7 +37,7 @@ def first_stars(tube_west=(True, False, False)):
     )  # fmt: skip
 
 
-SITUATION = Situation(
+CIRCUMSTANCES = LocalCircumstances(
     mount_type=MountType.GERMAN, lat_deg=LAT_DEG, lon_deg=LON_DEG, local_date=date(2026, 5, 11), zone_hours=2.0,
     other_sites=(("Old Quarry", 47.1, 9.9), ("Harbour", 51.2, 3.1)),
 )  # fmt: skip
@@ -45,8 +45,10 @@ SKY = BrightStars(("Near", "Far"), np.array([-20.0, 70.0]), np.array([18.0, -10.
 
 
 def supposed(cause, catalogue=SKY, tube_west=(True, False, False), **changes):
-    situation = replace(SITUATION, **changes)
-    found = [one for one in all_supposed(first_stars(tube_west), situation, catalogue) if one.cause is cause]
+    circumstances = replace(CIRCUMSTANCES, **changes)
+    found = [
+        one for one in all_supposed(first_stars(tube_west), circumstances, catalogue) if one.cause is cause
+    ]
     return found[0] if found else None
 
 

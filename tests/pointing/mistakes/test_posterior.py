@@ -12,7 +12,7 @@ from numpy.testing import assert_allclose
 from obslog.pointing.mistakes.landings import precession_deg
 from obslog.pointing.mistakes.posterior import landed_from_offset, likely_causes
 from obslog.pointing.mistakes.prior import Past, UnknownMistake, prior_shares
-from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, Situation
+from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, LocalCircumstances
 from obslog.vocabulary.mistakes import Cause
 from obslog.vocabulary.mounts import MountType
 
@@ -58,8 +58,8 @@ def first_stars(names, landed_of, ordinary_deg=0.4, seed=0):
     )
 
 
-def situation(mount_type=MountType.GERMAN):
-    return Situation(
+def circumstances(mount_type=MountType.GERMAN):
+    return LocalCircumstances(
         mount_type=mount_type,
         lat_deg=LAT_DEG,
         lon_deg=LON_DEG,
@@ -95,7 +95,7 @@ CASES = [
 @pytest.mark.parametrize(("cause", "landed_of", "particulars"), CASES)
 def test_the_mistake_is_named_from_three_stars(cause, landed_of, particulars):
     stars = first_stars(["Regulus", "Arcturus", "Spica"], landed_of)
-    causes = likely_causes(stars, situation(), sky())
+    causes = likely_causes(stars, circumstances(), sky())
     assert causes[0].cause == cause
     assert causes[0].probability > 0.5
     assert particulars in causes[0].what
@@ -103,7 +103,7 @@ def test_the_mistake_is_named_from_three_stars(cause, landed_of, particulars):
 
 @pytest.mark.parametrize(("cause", "landed_of", "particulars"), CASES)
 def test_one_star_puts_the_mistake_among_the_first_three(cause, landed_of, particulars):
-    causes = likely_causes(first_stars(["Arcturus"], landed_of), situation(), sky())
+    causes = likely_causes(first_stars(["Arcturus"], landed_of), circumstances(), sky())
     assert cause in [found.cause for found in causes[:3]]
 
 
@@ -121,7 +121,7 @@ def test_a_declination_zero_turns_the_other_way_across_the_pier():
         tube_west=stars.tube_west,
         landed=landed,
     )
-    first = likely_causes(stars, situation(), sky())[0]
+    first = likely_causes(stars, circumstances(), sky())[0]
     assert first.cause == "declination zero"
     found = re.search(r"(\d+\.\d)° ± (\d+\.\d)°", first.what)
     assert found is not None
@@ -129,7 +129,9 @@ def test_a_declination_zero_turns_the_other_way_across_the_pier():
 
 
 def test_probabilities_add_up_and_are_in_order():
-    causes = likely_causes(first_stars(["Vega"], believing(NOW + timedelta(minutes=11))), situation(), sky())
+    causes = likely_causes(
+        first_stars(["Vega"], believing(NOW + timedelta(minutes=11))), circumstances(), sky()
+    )
     probabilities = [cause.probability for cause in causes]
     assert sum(probabilities) == pytest.approx(1.0)
     assert probabilities == sorted(probabilities, reverse=True)
@@ -138,7 +140,7 @@ def test_probabilities_add_up_and_are_in_order():
 
 def test_a_small_miss_is_an_ordinary_set_up():
     causes = likely_causes(
-        first_stars(["Arcturus", "Vega"], believing(), ordinary_deg=0.3), situation(), sky()
+        first_stars(["Arcturus", "Vega"], believing(), ordinary_deg=0.3), circumstances(), sky()
     )
     assert causes[0].cause == "ordinary"
 
@@ -147,7 +149,7 @@ def test_minutes_of_the_clock_are_fitted():
     stars = first_stars(["Regulus", "Arcturus"], believing(NOW + timedelta(minutes=37)), ordinary_deg=0.05)
     (clock,) = [
         cause
-        for cause in likely_causes(stars, situation(), sky(), ordinary_deg=0.3)
+        for cause in likely_causes(stars, circumstances(), sky(), ordinary_deg=0.3)
         if cause.cause == "clock"
     ]
     assert clock.what.startswith("the clock is 37 ± ")
@@ -164,7 +166,7 @@ def test_a_wrong_star_is_named():
     stars = FirstStars(
         hour_angle_deg=hour_angle, dec_deg=dec, ra_deg=ra, tube_west=np.array([False]), landed=landed
     )
-    causes = likely_causes(stars, situation(), sky())
+    causes = likely_causes(stars, circumstances(), sky())
     assert causes[0].cause == "wrong star"
     assert causes[0].what.endswith("Spica")
     sent = FirstStars(
@@ -174,7 +176,7 @@ def test_a_wrong_star_is_named():
         tube_west=np.array([False]),
         landed=equatorial_direction(hour_angle - other_ra + ra, np.array([other_dec]), LAT_DEG),
     )
-    causes = likely_causes(sent, situation(), sky())
+    causes = likely_causes(sent, circumstances(), sky())
     assert causes[0].cause == "sent to another star"
     assert causes[0].what.endswith("Spica")
 
@@ -188,10 +190,10 @@ def test_a_wrong_latitude_is_seen_by_an_altazimuth_mount_only():
         return np.degrees(back[0]), np.degrees(back[1])
 
     stars = first_stars(["Arcturus", "Vega"], wrong)
-    causes = likely_causes(stars, situation(MountType.ALTAZ), sky())
+    causes = likely_causes(stars, circumstances(MountType.ALTAZ), sky())
     assert causes[0].cause == "latitude"
     assert "sign" in causes[0].what
-    assert "latitude" not in [cause.cause for cause in likely_causes(stars, situation(), sky())]
+    assert "latitude" not in [cause.cause for cause in likely_causes(stars, circumstances(), sky())]
 
 
 def test_a_gross_polar_axis_is_found_with_several_stars():
@@ -202,21 +204,21 @@ def test_a_gross_polar_axis_is_found_with_several_stars():
         return np.degrees(back[0]), np.degrees(back[1])
 
     stars = first_stars(["Arcturus", "Regulus", "Vega", "Spica"], turned, ordinary_deg=0.2)
-    causes = likely_causes(stars, situation(), sky(), ordinary_deg=0.5)
+    causes = likely_causes(stars, circumstances(), sky(), ordinary_deg=0.5)
     assert causes[0].cause == "polar axis"
     assert "7° to the east" in causes[0].what
 
 
 def test_the_club_s_own_record_moves_the_probabilities():
     stars = first_stars(["Arcturus"], believing(NOW - timedelta(minutes=24)))
-    before = {c.cause: c.probability for c in likely_causes(stars, situation(), sky())}
+    before = {c.cause: c.probability for c in likely_causes(stars, circumstances(), sky())}
     after = {
         c.cause: c.probability
-        for c in likely_causes(stars, situation(), sky(), Past({Cause.ANOTHER_SITES_LONGITUDE: 60}, 400))
+        for c in likely_causes(stars, circumstances(), sky(), Past({Cause.ANOTHER_SITES_LONGITUDE: 60}, 400))
     }
     assert after[Cause.ANOTHER_SITES_LONGITUDE] > before[Cause.ANOTHER_SITES_LONGITUDE]
     with pytest.raises(UnknownMistake, match="gremlins"):
-        likely_causes(stars, situation(), sky(), Past({"gremlins": 1}))  # type: ignore[dict-item]
+        likely_causes(stars, circumstances(), sky(), Past({"gremlins": 1}))  # type: ignore[dict-item]
 
 
 def test_precession_is_the_reference_library_s():
@@ -247,7 +249,8 @@ def test_ordinary_against_unknown_is_a_normal_density_against_the_hemisphere(
     names = ["Arcturus", "Vega"][:stars_seen]
     stars = first_stars(names, lambda ra, dec: (sidereal_deg(NOW) - ra, dec - miss_deg), ordinary_deg=0.0)
     found = {
-        c.cause: c.probability for c in likely_causes(stars, situation(), sky(), ordinary_deg=ordinary_deg)
+        c.cause: c.probability
+        for c in likely_causes(stars, circumstances(), sky(), ordinary_deg=ordinary_deg)
     }
     density = np.exp(-0.5 * (miss_deg / ordinary_deg) ** 2) / (2 * np.pi * ordinary_deg**2)
     shares = prior_shares()
@@ -259,7 +262,7 @@ def test_a_size_is_summed_over_with_its_own_share():
     # By hand: the clock's probability over the ordinary one's, one star, is the mean over minutes of the density at the
     # distance from there, weighed by exp(-|minutes| / 20).
     stars = first_stars(["Regulus"], believing(NOW + timedelta(minutes=30)), ordinary_deg=0.0)
-    found = {c.cause: c.probability for c in likely_causes(stars, situation(), sky())}
+    found = {c.cause: c.probability for c in likely_causes(stars, circumstances(), sky())}
     minutes = np.arange(-240, 241)
     share = np.exp(-np.abs(minutes) / 20)
     ra, dec = np.radians(STARS["Regulus"][:2])

@@ -7,7 +7,7 @@ from numpy.testing import assert_allclose
 
 from obslog.pointing.mistakes.supposed import (
     FirstStars,
-    Situation,
+    LocalCircumstances,
     best_of,
     landings_at,
     mean_and_sd,
@@ -37,7 +37,7 @@ def test_a_declination_past_90_goes_over_the_pole() -> None:
     stars = FirstStars(
         hour_angle_deg=one, dec_deg=np.array([80.0]), ra_deg=one, tube_west=np.array([True]), landed=np.zeros((3, 1))
     )  # fmt: skip
-    here = Situation(
+    here = LocalCircumstances(
         mount_type=MountType.GERMAN, lat_deg=47.0, lon_deg=8.0, local_date=date(2026, 5, 11), zone_hours=2.0
     )
     landed = landings_at(stars, here, none, none + 20.0)

@@ -18,7 +18,7 @@ from obslog.pointing.planning.expected_landing import (
 )
 from obslog.pointing.planning.observable import (
     Candidates,
-    Limits,
+    ObservableLimits,
     admissible,
     even_sky,
     hard_to_find,
@@ -143,9 +143,9 @@ def simulated_landings(stars, order, targets, known, count=25):
 @pytest.mark.parametrize(("controller", "syncs"), [(Controller.SHIFT, 1), (Controller.MODEL, 3)])
 def test_the_choice_beats_ninety_five_percent_of_random_admissible_choices(controller, syncs):
     stars, known, targets = alike(candidates()), knowledge(controller), even_sky(LAT_DEG, count=60)
-    plan = choose_sync_stars(stars, Limits(), targets, known, syncs)
+    plan = choose_sync_stars(stars, ObservableLimits(), targets, known, syncs)
     chosen = simulated_landings(stars.stars, np.array(plan.stars), targets, known, count=12).mean()
-    usable = np.flatnonzero(admissible(stars, Limits()))
+    usable = np.flatnonzero(admissible(stars, ObservableLimits()))
     rng = np.random.default_rng(1)
     beaten = 0
     for _ in range(40):
@@ -160,7 +160,7 @@ def test_the_choice_beats_ninety_five_percent_of_random_admissible_choices(contr
 def test_expected_radii_are_those_of_the_exact_model(controller, syncs):
     stars, targets = alike(candidates()), even_sky(LAT_DEG, count=60)
     known = replace(knowledge(controller), noise_arcmin=1e-3, centring_arcmin=1e-3)
-    plan = choose_sync_stars(stars, Limits(), targets, known, syncs, field_arcmin=30.0)
+    plan = choose_sync_stars(stars, ObservableLimits(), targets, known, syncs, field_arcmin=30.0)
     radii = simulated_landings(stars.stars, np.array(plan.stars), targets, known, count=120)
     expected = plan.landings[-1]
     assert expected.half_arcmin == pytest.approx(np.median(radii), rel=0.12)
@@ -194,8 +194,8 @@ def test_pure_noise_lands_as_rayleigh_said():
 def test_easier_stars_cost_at_most_a_twentieth_of_the_landing(controller, syncs, seed):
     """Where no star is easier than another the choice is the best that the exchange finds."""
     stars, known, sky = candidates(seed), knowledge(controller), even_sky(LAT_DEG)
-    best = choose_sync_stars(alike(stars), Limits(), sky, known, syncs)
-    plan = choose_sync_stars(stars, Limits(), sky, known, syncs)
+    best = choose_sync_stars(alike(stars), ObservableLimits(), sky, known, syncs)
+    plan = choose_sync_stars(stars, ObservableLimits(), sky, known, syncs)
     design = Design.of(known.machine, stars.stars, sky)
     landed, least = (
         float(mean_square_arcmin2(design, known, np.array(one.stars))) ** 0.5 for one in (plan, best)
@@ -210,14 +210,14 @@ def test_a_bright_star_beside_the_best_is_taken_for_it():
     """Two stars in nearly one place serve alike: the bright one is the one to name."""
     stars, known, sky = candidates(), knowledge(Controller.MODEL), even_sky(LAT_DEG)
     faint = replace(stars, magnitude=np.full(120, 3.0), hard_to_find=np.full(120, 3.0))
-    (best,) = choose_sync_stars(faint, Limits(), sky, known, 1).stars
+    (best,) = choose_sync_stars(faint, ObservableLimits(), sky, known, 1).stars
     beside = int(np.argmax(stars.stars.airless()[:, best] @ np.delete(stars.stars.airless(), best, axis=1)))
     beside += beside >= best
     hard = np.full(120, 3.0)
     hard[beside] = 1.0
     design = Design.of(known.machine, stars.stars, sky)
     scores = mean_square_arcmin2(design, known, np.array([[best], [beside]])) ** 0.5
-    (chosen,) = choose_sync_stars(replace(faint, hard_to_find=hard), Limits(), sky, known, 1).stars
+    (chosen,) = choose_sync_stars(replace(faint, hard_to_find=hard), ObservableLimits(), sky, known, 1).stars
     assert chosen == (beside if scores[1] <= 1.05 * scores[0] else best)
 
 
@@ -233,7 +233,7 @@ def test_what_makes_a_star_hard_to_find_is_put_on_its_magnitude():
 
 @pytest.mark.parametrize("controller", [Controller.SHIFT, Controller.MODEL])
 def test_at_most_one_flip_and_no_star_twice(controller):
-    plan = choose_sync_stars(candidates(), Limits(), even_sky(LAT_DEG), knowledge(controller), 6)
+    plan = choose_sync_stars(candidates(), ObservableLimits(), even_sky(LAT_DEG), knowledge(controller), 6)
     assert len(set(plan.stars)) == 6
     assert plan.flips <= 1
     assert np.count_nonzero(np.diff(np.array(plan.tube_west, dtype=int))) == plan.flips
@@ -242,9 +242,9 @@ def test_at_most_one_flip_and_no_star_twice(controller):
 
 def test_a_model_controller_gains_from_its_second_star_and_a_shift_controller_does_not():
     sky = even_sky(LAT_DEG)
-    model = choose_sync_stars(candidates(), Limits(), sky, knowledge(Controller.MODEL), 4).landings
+    model = choose_sync_stars(candidates(), ObservableLimits(), sky, knowledge(Controller.MODEL), 4).landings
     assert model[1].half_arcmin < 0.6 * model[0].half_arcmin
-    shift = choose_sync_stars(candidates(), Limits(), sky, knowledge(Controller.SHIFT), 4)
+    shift = choose_sync_stars(candidates(), ObservableLimits(), sky, knowledge(Controller.SHIFT), 4)
     assert shift.landings[3].half_arcmin == pytest.approx(shift.landings[0].half_arcmin, rel=0.15)
     assert "last sync" in shift.assumption
 
@@ -253,7 +253,7 @@ def test_before_the_last_a_shift_controller_gets_stars_that_lie_apart():
     """They tell where the axis stands only where they differ: by hour angle or declination, not side by side."""
     for seed in range(6):
         stars = candidates(seed)
-        plan = choose_sync_stars(stars, Limits(), even_sky(LAT_DEG), knowledge(Controller.SHIFT), 3)
+        plan = choose_sync_stars(stars, ObservableLimits(), even_sky(LAT_DEG), knowledge(Controller.SHIFT), 3)
         sight = stars.stars.airless()[:, list(plan.stars)]
         apart = [separation_deg(sight[:, i], sight[:, j]) for i, j in ((0, 1), (0, 2), (1, 2))]
         assert max(apart) > 25.0  # judged; two degrees would do for stars that are merely the best ones
@@ -268,7 +268,7 @@ def test_a_shift_controller_gets_stars_on_both_sides_of_the_meridian(lat_deg, po
     for seed in range(4):
         sky = random_stars(np.random.default_rng(seed), 120, lat_deg, MountType.GERMAN)
         stars = replace(candidates(seed), stars=sky)
-        plan = choose_sync_stars(stars, Limits(), even_sky(lat_deg), known, 3)
+        plan = choose_sync_stars(stars, ObservableLimits(), even_sky(lat_deg), known, 3)
         hours = sky.hour_angle_deg[list(plan.stars)] / 15.0
         assert hours.min() < 0 < hours.max()
         pair = np.sort(hours[np.sign(hours) == np.sign(np.median(hours))])
@@ -278,26 +278,26 @@ def test_a_shift_controller_gets_stars_on_both_sides_of_the_meridian(lat_deg, po
 def test_where_all_stars_stand_on_one_side_they_are_taken_from_it():
     stars = candidates()
     west = replace(stars, magnitude=np.where(stars.stars.hour_angle_deg > 0, stars.magnitude, np.nan))
-    plan = choose_sync_stars(west, Limits(), even_sky(LAT_DEG), knowledge(Controller.SHIFT), 3)
+    plan = choose_sync_stars(west, ObservableLimits(), even_sky(LAT_DEG), knowledge(Controller.SHIFT), 3)
     assert len(set(plan.stars)) == 3
 
 
 def test_in_twilight_the_brightest_are_in_sight_and_six_of_them_always():
     stars = candidates(count=400)
-    everything = admissible(stars, Limits())
-    assert (in_sight(stars, Limits()) == everything).all()
-    light = in_sight(replace(stars, shown_mag=1.5), Limits())
+    everything = admissible(stars, ObservableLimits())
+    assert (in_sight(stars, ObservableLimits()) == everything).all()
+    light = in_sight(replace(stars, shown_mag=1.5), ObservableLimits())
     assert (light == everything & (stars.magnitude <= 1.5)).all()
     assert 6 < light.sum() < everything.sum()
-    lightest = in_sight(replace(stars, shown_mag=-2.0), Limits())
+    lightest = in_sight(replace(stars, shown_mag=-2.0), ObservableLimits())
     assert sorted(stars.magnitude[lightest]) == sorted(stars.magnitude[everything])[:6]
-    assert not in_sight(replace(stars, shown_mag=1.5), Limits(faintest_magnitude=-2.0)).any()
+    assert not in_sight(replace(stars, shown_mag=1.5), ObservableLimits(faintest_magnitude=-2.0)).any()
 
 
 def test_limits_hide_stars_behind_trees_moon_and_sun():
     stars = candidates(count=400)
     az_deg, alt_deg = az_alt_deg(stars.stars.airless())
-    trees = Limits(horizon=((0.0, 10.0), (90.0, 50.0), (180.0, 10.0)))
+    trees = ObservableLimits(horizon=((0.0, 10.0), (90.0, 50.0), (180.0, 10.0)))
     # corners are joined straight, across north too: 180 -> 360 is level at 10 degrees
     assert_allclose(
         hidden_alts_deg(trees.horizon, np.array([45.0, 90.0, 270.0, 359.0])), [30.0, 50.0, 10.0, 10.0]
@@ -307,14 +307,18 @@ def test_limits_hide_stars_behind_trees_moon_and_sun():
     assert hidden.any()
     assert not seen[hidden].any()
     near_moon = replace(stars, moon_deg=np.where(np.arange(400) % 2, 3.0, 90.0))
-    assert not admissible(near_moon, Limits())[1::2].any()
-    assert not admissible(replace(stars, magnitude=np.full(400, np.nan)), Limits()).any()
+    assert not admissible(near_moon, ObservableLimits())[1::2].any()
+    assert not admissible(replace(stars, magnitude=np.full(400, np.nan)), ObservableLimits()).any()
 
 
 def test_too_few_stars_are_refused():
     with pytest.raises(TooFewStars, match="only 0"):
         choose_sync_stars(
-            candidates(), Limits(faintest_magnitude=-2.0), even_sky(LAT_DEG), knowledge(Controller.SHIFT), 2
+            candidates(),
+            ObservableLimits(faintest_magnitude=-2.0),
+            even_sky(LAT_DEG),
+            knowledge(Controller.SHIFT),
+            2,
         )
 
 

@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from obslog.pointing.joint_fit.arrivals import Machine
+from obslog.pointing.model.geometry import some_stars
 from obslog.pointing.planning.observable import even_sky
 from obslog.pointing.tonight.landing_now import KnownNow, known_now, landing_now, next_sync
 from obslog.pointing.tonight.mount_record import nothing_known
 from obslog.pointing.tonight.setup_fit import fit_setup
-from obslog.pointing.tonight.setup_rows import some_stars
 from obslog.vocabulary.mounts import Controller, MountType
 from tests.pointing.joint_fit.pointing_clubs import offsets_after_one_sync_arcmin, random_stars, simulate
 

@@ -8,9 +8,9 @@ from numpy.testing import assert_allclose
 
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.joint_fit.fit import fit_pointing
+from obslog.pointing.model.geometry import some_stars
 from obslog.pointing.tonight.mount_record import nothing_known, record_of
 from obslog.pointing.tonight.setup_fit import SetupFit, fit_setup
-from obslog.pointing.tonight.setup_rows import some_stars
 from obslog.vocabulary.mounts import Controller, MountType
 from tests.pointing.joint_fit.pointing_clubs import Club, simulate
 from tests.pointing.joint_fit.pointing_sheets import NAMES, read_sheet

@@ -1,21 +1,13 @@
-"""A part of the log: what is new, and one night with what it refers to."""
+"""A part of the log: what is new."""
 
 from collections.abc import Callable
 from datetime import timedelta
 
-from sqlalchemy import select
-from sqlalchemy.orm import Session
-
 from obslog.exchange.bundles.entries import ActEntry, ChangeEntry
-from obslog.records.bundles.choosing import choose_night, choose_since, choose_untold, mark_told
-from obslog.records.bundles.taking_in import take_in
+from obslog.records.bundles.choosing import all_acts, choose_since, choose_untold, mark_told
 from obslog.records.bundles.telling import tell
-from obslog.records.database import Database
-from obslog.records.tables.keys import new_key
-from obslog.records.tables.logbook import SameRecord
-from obslog.records.tables.logbook_tables import Attendance, Item, Member, Mount, Night, Setup, Site
+from obslog.records.tables.logbook_tables import Item
 from tests.records.merging.laptops import BEGUN, Laptop
-from tests.records.merging.whole_log import rows_now
 
 Make = Callable[[int], list[Laptop]]
 
@@ -24,7 +16,7 @@ def test_what_is_new_since_a_day_or_not_told_yet(some_laptops: Make) -> None:
     (one,) = some_laptops(1)
     with one.database.write(BEGUN) as session:
         assert len(choose_untold(session, with_private=False).acts or ()) == 1  # that by which the club began
-        mark_told(session)
+        mark_told(session, all_acts(session))
     one.now = BEGUN + timedelta(days=2)
     one.do(lambda session: session.add(Item(name="Lens", name_key="lens")), "add item Lens")
     with one.database.read() as session:
@@ -42,7 +34,7 @@ def test_an_undoing_brings_along_the_act_that_it_takes_back(some_laptops: Make) 
     (one,) = some_laptops(1)
     one.do(lambda session: session.add(Item(name="Lens", name_key="lens")), "add item Lens")
     with one.database.write(BEGUN) as session:
-        mark_told(session)
+        mark_told(session, all_acts(session))
     undo(one.database, one.now)
     with one.database.read() as session:
         entries = list(tell(session, choose_untold(session, with_private=False)))
@@ -51,32 +43,3 @@ def test_an_undoing_brings_along_the_act_that_it_takes_back(some_laptops: Make) 
         "undo: add item Lens",
     ]
     assert len([entry for entry in entries if isinstance(entry, ChangeEntry)]) == 1
-
-
-def test_a_night_comes_with_all_that_it_refers_to_and_nothing_else(
-    some_laptops: Make, database: Database
-) -> None:
-    (one,) = some_laptops(1)
-
-    def night(session: Session) -> None:
-        ines = session.scalars(select(Member).where(Member.name == "Ines")).one()
-        record = Night(site_id=session.scalars(select(Site.id)).one(), night_of=BEGUN.date())
-        session.add_all([record, SameRecord(record_kind="Member", gone_id=new_key(), kept_id=ines.id)])
-        session.flush()
-        session.add(
-            Setup(night_id=record.id, mount_id=session.scalars(select(Mount.id)).one(), started_utc=BEGUN)
-        )
-        session.add(Attendance(night_id=record.id, member_id=ines.id))
-
-    one.do(night)
-    one.do(lambda session: session.add(Item(name="Lens", name_key="lens")))
-    with one.database.read() as session:
-        key = str(session.scalars(select(Night.id)).one())
-        entries = list(tell(session, choose_night(session, key, with_private=False)))
-    with database.write(BEGUN) as session:
-        taken = take_in(session, [entries])
-        assert taken.settled.asides == {}
-        kinds = sorted(kind for kind, _key in rows_now(session))
-        names = sorted(session.scalars(select(Member.name)))
-    assert kinds == ["Attendance", "Member", "Mount", "Night", "SameRecord", "Setup", "Site"]
-    assert names == ["Ines"]

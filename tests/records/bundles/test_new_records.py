@@ -66,7 +66,7 @@ def test_what_does_not_fit_is_settled_and_its_image_kept(database: Database) -> 
 def test_what_refers_to_what_did_not_come_waits_until_it_does(
     some_laptops: Callable[[int], list[Laptop]],
 ) -> None:
-    from obslog.records.bundles.choosing import choose_untold, mark_told
+    from obslog.records.bundles.choosing import all_acts, choose_untold, mark_told
     from obslog.records.bundles.telling import tell
     from obslog.records.tables.logbook_tables import Night, Site
 
@@ -75,7 +75,7 @@ def test_what_refers_to_what_did_not_come_waits_until_it_does(
     def told() -> list[Entry]:
         with one.database.write(BEGUN) as session:
             entries = list(tell(session, choose_untold(session, with_private=True)))
-            mark_told(session)
+            mark_told(session, all_acts(session))
             return entries
 
     told()

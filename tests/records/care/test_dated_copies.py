@@ -11,9 +11,10 @@ import pytest
 
 from obslog.errors import OutOfRange
 from obslog.records.care.copying import ServerBackup
-from obslog.records.care.dated_copies import LIST, DatedCopy, Keep, back_up_dated, folder_beside, to_keep
+from obslog.records.care.dated_copies import LIST, DatedCopy, Keep, back_up_dated, to_keep
 from obslog.records.database import Database
 from obslog.records.engine import make_reading_engine
+from obslog.records.files.copies import folder_beside
 from tests.records.care.test_copying import add_sites
 
 SUNDAY = datetime(2026, 3, 1, 12, tzinfo=UTC)

@@ -51,6 +51,16 @@ def test_a_server_has_no_copies_beside_it(postgres_database: Database, now: date
     assert copies_holding(postgres_database.engine, ["Quagmire"]) == []
 
 
+def test_the_folder_of_dated_copies_is_looked_into(sqlite_database: Database, copy: Path) -> None:
+    """Its name is what docs/backup.md says of `db backup` without a file."""
+    place = Path(str(sqlite_database.engine.url.database))
+    dated = place.with_name(f"{place.stem}-copies") / copy.name
+    dated.parent.mkdir()
+    put(copy, "CREATE TABLE words (word TEXT)", "INSERT INTO words VALUES ('Quagmire')")
+    copy.rename(dated)
+    assert copies_holding(sqlite_database.engine, ["Quagmire"]) == [str(dated)]
+
+
 def test_copies_are_known_by_what_is_in_them(sqlite_path: Path) -> None:
     shutil.copy(sqlite_path, sqlite_path.with_name("b.sqlite"))
     sqlite_path.with_name("a.db").write_text("SQLite format, says a text")

@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy import insert, select
 from sqlalchemy.orm import Session
 
-from obslog.club.storeroom.absences import note_found, note_missing
+from obslog.club.absences import note_found, note_missing
 from obslog.club.storeroom.kits import leave_kit
 from obslog.club.storeroom.waiting_list import serve
 from obslog.club.together.moving import make_one

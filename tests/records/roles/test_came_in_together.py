@@ -16,7 +16,7 @@ from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.club.together.deciding import drop, list_conflicts
 from obslog.club.together.merging import merge_bundles
 from obslog.club.together.standing_words import short
-from obslog.club.together.writing import WhatToTell, write_bundle_to
+from obslog.club.together.writing import NothingToTell, WhatToTell, write_bundle_to
 from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.records.merging import obstacles
@@ -165,3 +165,13 @@ def test_a_member_drops_a_set_up_that_waits_with_all_that_was_noted_in_it(
     (waiting,) = list_conflicts(bram).to_settle
     drop(bram, waiting.reference, later())
     assert set_aside(bram) == ([], [], [])
+
+
+def test_a_member_may_write_a_bundle_but_only_officers_say_what_was_told(
+    as_login: Opened, tmp_path: Path
+) -> None:
+    acts = write_bundle_to(as_login("bram"), tmp_path / "all", WhatToTell(), NOW).acts
+    new = WhatToTell(untold=True)
+    assert write_bundle_to(as_login("officer"), tmp_path / "new", new, NOW).acts == acts
+    with pytest.raises(NothingToTell):
+        write_bundle_to(as_login("officer"), tmp_path / "newer", new, NOW)

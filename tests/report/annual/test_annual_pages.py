@@ -25,7 +25,7 @@ from obslog.club.annual.report_records import (
     WaitingYear,
 )
 from obslog.report.annual.text import MOST_ROWS, WIDTH, annual_text, shortened
-from obslog.report.annual.told import Cell, Table, money_words, percent
+from obslog.report.annual.told import Cell, ToldTable, money_words, percent
 from obslog.report.pages.annual_page import annual_page
 from obslog.report.pages.writing import page_html
 from obslog.values import Interval
@@ -307,10 +307,10 @@ def test_sums_and_shares_are_numbers_too_and_what_is_not_known_changes_nothing()
         ["A", "GBP 1,250.50", "2.6 %", None, None],
         ["B", None, "40 %", "2026-03-02", None],
     ]
-    table = Table(["name", "value", "used", "since", "cost"], rows)
+    table = ToldTable(["name", "value", "used", "since", "cost"], rows)
     assert table.numeric == [False, True, True, False, False]
-    assert Table(["value"], [["15.00"], [""]]).numeric == [True]
-    assert Table(["value"], [["unknown (1 cost unknown)"], ["15.00"]]).numeric == [False]
+    assert ToldTable(["value"], [["15.00"], [""]]).numeric == [True]
+    assert ToldTable(["value"], [["unknown (1 cost unknown)"], ["15.00"]]).numeric == [False]
 
 
 def test_tables_give_way_only_as_far_as_the_page_needs() -> None:

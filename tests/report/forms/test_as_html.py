@@ -10,7 +10,7 @@ import pytest
 
 from obslog.club.forms.blocks import Box, Boxes, Column, ColumnKind, Explanation, Heading, Table
 from obslog.report.forms.as_html import sheet_as_html
-from obslog.report.forms.paper import Paper
+from obslog.report.forms.paper import PaperSize
 from tests.report.forms.sheets import COLUMNS, HOSTILE, form, with_name
 from tests.report.pages.browser import PageBrowser
 
@@ -29,7 +29,9 @@ def words_of(element: Any) -> str:
 
 @pytest.mark.parametrize("name", HOSTILE, ids=lambda name: ascii(name[:12]))
 def test_whatever_people_are_called_the_page_is_strict_html_without_a_script(name: str) -> None:
-    page = read(sheet_as_html(form(*with_name(name), title=name or "A sheet", about=name), Paper.A4).content)
+    page = read(
+        sheet_as_html(form(*with_name(name), title=name or "A sheet", about=name), PaperSize.A4).content
+    )
     assert page.findall(".//script") == []
     assert len(page.findall(".//style")) == 1
     assert len(page.findall(".//h2")) == 1
@@ -37,24 +39,26 @@ def test_whatever_people_are_called_the_page_is_strict_html_without_a_script(nam
 
 def test_a_name_is_the_text_that_it_is() -> None:
     name = HOSTILE[0]
-    page = read(sheet_as_html(form(Heading(name), title=name), Paper.A4).content)
+    page = read(sheet_as_html(form(Heading(name), title=name), PaperSize.A4).content)
     assert words_of(page.find(".//h1")) == name
     assert words_of(page.find(".//h2")) == name
 
 
 def test_nothing_is_fetched() -> None:
-    text = sheet_as_html(form(*with_name("Ines")), Paper.A4).content.decode()
+    text = sheet_as_html(form(*with_name("Ines")), PaperSize.A4).content.decode()
     assert re.findall(r"""(?:src|href)\s*=|url\(|@import|https?:""", text) == []
 
 
 def test_long_texts_are_cut_with_an_ellipsis() -> None:
-    content = sheet_as_html(form(*with_name("x" * 10_000)), Paper.A4).content
+    content = sheet_as_html(form(*with_name("x" * 10_000)), PaperSize.A4).content
     assert len(content) < 50_000  # the explanation alone is whole
     assert "x…".encode() in content
 
 
-@pytest.mark.parametrize(("paper", "size"), [(Paper.A4, "size: A4;"), (Paper.LETTER, "size: letter;")])
-def test_it_prints_on_the_paper_asked_for_with_the_number_of_each_page(paper: Paper, size: str) -> None:
+@pytest.mark.parametrize(
+    ("paper", "size"), [(PaperSize.A4, "size: A4;"), (PaperSize.LETTER, "size: letter;")]
+)
+def test_it_prints_on_the_paper_asked_for_with_the_number_of_each_page(paper: PaperSize, size: str) -> None:
     style = words_of(read(sheet_as_html(form(), paper).content).find(".//style"))
     assert size in style
     assert 'content: "page " counter(page) " of " counter(pages)' in style
@@ -62,7 +66,7 @@ def test_it_prints_on_the_paper_asked_for_with_the_number_of_each_page(paper: Pa
 
 def test_the_head_of_a_page_cannot_leave_its_string_in_the_style() -> None:
     head = '"} body { display: none } \\'
-    style = words_of(read(sheet_as_html(form(title=head, about=""), Paper.A4).content).find(".//style"))
+    style = words_of(read(sheet_as_html(form(title=head, about=""), PaperSize.A4).content).find(".//style"))
     (written,) = re.findall(r'@top-left \{ content: "([^"]*)"', style)
     said = re.sub(
         r"\\([0-9a-f]{6})", lambda found: chr(int(found[1], 16)), written
@@ -74,7 +78,7 @@ def test_boxes_tables_and_their_blank_rows_are_there() -> None:
     table = Table(
         columns=COLUMNS, rows=(("", "Heron", ""), ("", "Tube\nworn", "worn")), blank_rows=3, writing=True
     )
-    page = read(sheet_as_html(form(Boxes((Box(label="Site", filled="Mill"),)), table), Paper.A4).content)
+    page = read(sheet_as_html(form(Boxes((Box(label="Site", filled="Mill"),)), table), PaperSize.A4).content)
     assert words_of(page.find(".//div[@class='field']")) == "Site Mill"
     assert [words_of(cell) for cell in page.findall(".//thead/tr/th")] == [
         "seen",
@@ -90,7 +94,7 @@ def test_boxes_tables_and_their_blank_rows_are_there() -> None:
 def test_a_table_says_of_what_it_is_on_each_sheet_and_numbers_stand_at_the_right() -> None:
     columns = (Column(title="what", share=1), Column(title="value", share=1, kind=ColumnKind.NUMBER))
     table = Table(columns=columns, rows=(("Heron", "40.00"),), belongs_to="Set-up 1: <b>")
-    page = read(sheet_as_html(form(table), Paper.A4).content)
+    page = read(sheet_as_html(form(table), PaperSize.A4).content)
     of_what = page.find(".//thead/tr/th[@class='of']")  # a browser prints a thead on each sheet again
     assert (of_what.text, of_what.get("colspan")) == ("Set-up 1: <b>", "2")
     assert [cell.text for cell in page.findall(".//td[@class='number']")] == ["40.00"]
@@ -99,14 +103,14 @@ def test_a_table_says_of_what_it_is_on_each_sheet_and_numbers_stand_at_the_right
 def test_a_table_is_called_by_what_stands_above_it_where_it_is_read_aloud() -> None:
     table = Table(columns=COLUMNS, blank_rows=1)
     blocks = (table, Heading("attic: 2 items"), table, replace(table, belongs_to="Set-up 1: Heron"))
-    page = read(sheet_as_html(form(*blocks, title="Stocktake"), Paper.A4).content)
+    page = read(sheet_as_html(form(*blocks, title="Stocktake"), PaperSize.A4).content)
     said = [group.get("aria-label") for group in page.findall(".//div[@role='group']")]
     assert said == ["Stocktake", "attic: 2 items", "Set-up 1: Heron"]
 
 
 def test_the_same_sheet_is_the_same_page() -> None:
     sheet = form(*with_name("Ines"), Explanation("x", strong=True))
-    assert sheet_as_html(sheet, Paper.A4).content == sheet_as_html(sheet, Paper.A4).content
+    assert sheet_as_html(sheet, PaperSize.A4).content == sheet_as_html(sheet, PaperSize.A4).content
 
 
 def test_on_a_telephone_a_printed_table_of_four_columns_is_seen_whole(
@@ -117,7 +121,7 @@ def test_on_a_telephone_a_printed_table_of_four_columns_is_seen_whole(
     four = Table(columns=tuple(columns), rows=(("loft of the reading room", "45", "13,910.00", "7"),))
     wide = Table(columns=COLUMNS, blank_rows=1, writing=True)
     path = tmp_path / "sheet.html"
-    path.write_bytes(sheet_as_html(form(four, wide), Paper.A4).content)
+    path.write_bytes(sheet_as_html(form(four, wide), PaperSize.A4).content)
 
     def look(page: "Page") -> list[tuple[bool, bool]]:
         found: list[tuple[bool, bool]] = page.evaluate(

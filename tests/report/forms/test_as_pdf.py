@@ -10,7 +10,7 @@ import pytest
 
 from obslog.club.forms.blocks import Box, Boxes
 from obslog.report.forms.as_pdf import sheet_as_pdf
-from obslog.report.forms.paper import Paper
+from obslog.report.forms.paper import PaperSize
 from tests.report.forms.drawn import (
     Area,
     Page,
@@ -25,9 +25,9 @@ from tests.report.forms.sheets import HOSTILE, form, with_name
 ROOT = Path(__file__).resolve().parents[3]
 
 
-@pytest.mark.parametrize("paper", Paper)
+@pytest.mark.parametrize("paper", PaperSize)
 @pytest.mark.parametrize("name", HOSTILE, ids=lambda name: ascii(name[:12]))
-def test_whatever_people_are_called_nothing_leaves_its_place(name: str, paper: Paper) -> None:
+def test_whatever_people_are_called_nothing_leaves_its_place(name: str, paper: PaperSize) -> None:
     sheet = form(*with_name(name), title=name or "A sheet", about=name)
     for page in pages_of(sheet_as_pdf(sheet, paper).content):
         assert outside_the_page(page) == []
@@ -37,7 +37,9 @@ def test_whatever_people_are_called_nothing_leaves_its_place(name: str, paper: P
 
 def test_a_name_can_be_read_out_of_the_file() -> None:
     name = 'O\'Brien "Zoë" <script>alert(1)</script>'
-    assert name in text_of(sheet_as_pdf(form(Boxes((Box(label="Observer", filled=name),))), Paper.A4).content)
+    assert name in text_of(
+        sheet_as_pdf(form(Boxes((Box(label="Observer", filled=name),))), PaperSize.A4).content
+    )
 
 
 def test_a_name_from_right_to_left_is_set_from_right_to_left() -> None:
@@ -45,7 +47,7 @@ def test_a_name_from_right_to_left_is_set_from_right_to_left() -> None:
     sheet = form(Boxes((Box(label="Observer", filled="אבג"),)))
     (found,) = [
         text
-        for page in pages_of(sheet_as_pdf(sheet, Paper.A4).content)
+        for page in pages_of(sheet_as_pdf(sheet, PaperSize.A4).content)
         for text in page.texts
         if "א" in text.text
     ]
@@ -53,7 +55,7 @@ def test_a_name_from_right_to_left_is_set_from_right_to_left() -> None:
 
 
 def test_signs_that_are_not_in_the_font_are_counted() -> None:
-    printed = sheet_as_pdf(form(Boxes((Box(label="Observer", filled="🔭 and 张"),))), Paper.A4)
+    printed = sheet_as_pdf(form(Boxes((Box(label="Observer", filled="🔭 and 张"),))), PaperSize.A4)
     assert printed.signs_replaced >= 2
     assert "? and ?" in text_of(printed.content)
 
@@ -62,8 +64,8 @@ def test_the_same_sheet_is_the_same_file_in_another_process_at_another_time() ->
     script = (
         "import sys, time; from hashlib import sha256; real = time.time; time.time = lambda: real() + 1e7;"
         "from tests.report.forms.sheets import HOSTILE, form, with_name;"
-        "from obslog.report.forms.as_pdf import sheet_as_pdf; from obslog.report.forms.paper import Paper;"
-        "print(sha256(sheet_as_pdf(form(*with_name(HOSTILE[1])), Paper.A4).content).hexdigest())"
+        "from obslog.report.forms.as_pdf import sheet_as_pdf; from obslog.report.forms.paper import PaperSize;"
+        "print(sha256(sheet_as_pdf(form(*with_name(HOSTILE[1])), PaperSize.A4).content).hexdigest())"
     )
     digests = {
         subprocess.run(
@@ -82,7 +84,7 @@ def test_the_same_sheet_is_the_same_file_in_another_process_at_another_time() ->
 def test_another_day_is_another_file() -> None:
     sheet = form(Boxes((Box(label="Site"),)))
     other = replace(sheet, dated=sheet.dated.replace(day=3))
-    assert sheet_as_pdf(sheet, Paper.A4).content != sheet_as_pdf(other, Paper.A4).content
+    assert sheet_as_pdf(sheet, PaperSize.A4).content != sheet_as_pdf(other, PaperSize.A4).content
 
 
 def test_what_is_wrong_on_a_page_would_be_found() -> None:

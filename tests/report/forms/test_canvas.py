@@ -6,13 +6,13 @@ from datetime import date
 import pytest
 
 from obslog.report.forms.canvas import MM_PER_POINT, TEXT, Canvas
-from obslog.report.forms.paper import Paper
+from obslog.report.forms.paper import PaperSize
 from tests.report.forms.drawn import pages_of, texts_over_texts
 
 
 @pytest.fixture
 def canvas() -> Iterator[Canvas]:
-    made = Canvas(Paper.A4, "Night sheet", "Mill Field", date(2026, 3, 2))
+    made = Canvas(PaperSize.A4, "Night sheet", "Mill Field", date(2026, 3, 2))
     yield made
     made.as_bytes()  # which closes the font's files
 
@@ -28,8 +28,8 @@ def test_every_page_says_which_it_is_of_how_many_and_what_it_is_about(canvas: Ca
     assert canvas.pages == len(pages) == 3
 
 
-@pytest.mark.parametrize("paper", Paper)
-def test_the_paper_has_its_size(paper: Paper) -> None:
+@pytest.mark.parametrize("paper", PaperSize)
+def test_the_paper_has_its_size(paper: PaperSize) -> None:
     (page,) = pages_of(Canvas(paper, "T", "", date(2026, 3, 2)).as_bytes())
     width, height = paper.size_mm
     assert page.paper.right == pytest.approx(width / MM_PER_POINT, abs=0.1)
@@ -61,7 +61,7 @@ def test_signs_that_are_not_in_the_font_are_counted_once_for_each_text(canvas: C
 @pytest.mark.parametrize("length", [10, 45, 55, 400])
 def test_a_long_title_is_set_smaller_and_only_then_cut(length: int) -> None:
     title = ("mount " * length)[:length].strip()
-    drawn = Canvas(Paper.A4, title, "Mill Field, 2026-03-02 21:40", date(2026, 3, 2))
+    drawn = Canvas(PaperSize.A4, title, "Mill Field, 2026-03-02 21:40", date(2026, 3, 2))
     (page,) = pages_of(drawn.as_bytes())
     assert (title in [text.text for text in page.texts]) == (length <= 55)
     assert texts_over_texts(page) == []

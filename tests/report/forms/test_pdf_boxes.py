@@ -5,13 +5,13 @@ import pytest
 from obslog.club.forms.blocks import Box, Boxes, Caution, Explanation, Heading, Scale, Scales
 from obslog.report.forms.as_pdf import sheet_as_pdf
 from obslog.report.forms.canvas import MM_PER_POINT
-from obslog.report.forms.paper import Paper
+from obslog.report.forms.paper import PaperSize
 from tests.report.forms.drawn import Page, pages_of
 from tests.report.forms.sheets import form
 
 
 def page_with(*blocks: Boxes | Scales | Heading | Explanation | Caution) -> Page:
-    return pages_of(sheet_as_pdf(form(*blocks), Paper.A4).content)[0]
+    return pages_of(sheet_as_pdf(form(*blocks), PaperSize.A4).content)[0]
 
 
 @pytest.mark.parametrize("lines", [1, 2, 3])
@@ -61,7 +61,7 @@ def test_a_caution_stands_in_a_frame_as_a_whole() -> None:
 
 def test_a_long_explanation_goes_on_on_the_next_page() -> None:
     words = " ".join(f"w{n}" for n in range(6000))
-    pages = pages_of(sheet_as_pdf(form(Explanation(words)), Paper.LETTER).content)
+    pages = pages_of(sheet_as_pdf(form(Explanation(words)), PaperSize.LETTER).content)
     set_down = " ".join(text.text for page in pages for text in page.texts)
     assert len(pages) > 1
     assert [word for word in set_down.split() if word[0] == "w" and word[1:].isdigit()] == words.split()
@@ -71,7 +71,7 @@ def test_a_heading_never_stands_alone_at_the_end_of_a_page() -> None:
     blocks = [
         block for n in range(40) for block in (Heading(f"Heading {n}"), Boxes((Box(label=f"box {n}"),)))
     ]
-    for page in pages_of(sheet_as_pdf(form(*blocks), Paper.A4).content):
+    for page in pages_of(sheet_as_pdf(form(*blocks), PaperSize.A4).content):
         texts = [text.text for text in page.texts]
         for n in range(40):
             assert (f"Heading {n}" in texts) == (f"box {n}" in texts)

@@ -7,14 +7,14 @@ import pytest
 from obslog.club.forms.blocks import Column, ColumnKind, Heading, Table, Task, Ticks
 from obslog.report.forms.as_pdf import sheet_as_pdf
 from obslog.report.forms.canvas import MM_PER_POINT
-from obslog.report.forms.paper import Paper
+from obslog.report.forms.paper import PaperSize
 from tests.report.forms.drawn import Area, Page, pages_of
 from tests.report.forms.sheets import COLUMNS, form
 
 PLAIN = (Column(title="time", share=1), Column(title="what", share=3))
 
 
-def pages_with(block: Table | Ticks, paper: Paper = Paper.A4) -> list[Page]:
+def pages_with(block: Table | Ticks, paper: PaperSize = PaperSize.A4) -> list[Page]:
     return pages_of(sheet_as_pdf(form(block), paper).content)
 
 
@@ -22,8 +22,8 @@ def height_mm(box: Area) -> float:
     return (box.top - box.bottom) * MM_PER_POINT
 
 
-@pytest.mark.parametrize("paper", Paper)
-def test_a_row_to_write_on_is_a_centimetre_high_and_the_head_stands_on_each_page(paper: Paper) -> None:
+@pytest.mark.parametrize("paper", PaperSize)
+def test_a_row_to_write_on_is_a_centimetre_high_and_the_head_stands_on_each_page(paper: PaperSize) -> None:
     pages = pages_with(Table(columns=PLAIN, blank_rows=60, writing=True), paper)
     assert len(pages) > 1
     for page in pages:
@@ -42,7 +42,7 @@ def test_on_each_further_page_a_table_says_of_what_it_is() -> None:
         ((Heading("Lines"), of_mount), "Set-up 2: Heron, continued"),
         ((long,), None),
     ):
-        first, *further = pages_of(sheet_as_pdf(form(*blocks), Paper.A4).content)
+        first, *further = pages_of(sheet_as_pdf(form(*blocks), PaperSize.A4).content)
         said = [[text.text for text in page.texts if text.text.endswith("continued")] for page in further]
         assert said == [[told] if told else []] * len(further)
         assert further
@@ -115,7 +115,7 @@ def test_every_task_has_a_box_under_each_head_and_one_for_what_was_read() -> Non
 def test_no_head_of_ticks_stands_without_a_task_below_it(above: int) -> None:
     tasks = (Task(title="tall", told=tuple(f"line {n}" for n in range(9)), write="read"),)
     rows = Table(columns=PLAIN, rows=(("x", "y"),), blank_rows=above, writing=True)
-    pages = pages_of(sheet_as_pdf(form(rows, Ticks(("done", "wrong"), tasks)), Paper.A4).content)
+    pages = pages_of(sheet_as_pdf(form(rows, Ticks(("done", "wrong"), tasks)), PaperSize.A4).content)
     shown = [{"done", "tall"} & {text.text for text in page.texts} for page in pages]
     assert [found for found in shown if found] == [{"done", "tall"}]
 

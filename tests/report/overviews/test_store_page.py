@@ -11,8 +11,7 @@ from obslog.club.review.verdicts import Reason, Status
 from obslog.club.storeroom.loan_pages import LoanLine
 from obslog.club.storeroom.store_list import StoreList, Worth
 from obslog.club.storeroom.waiting_list import WaitingLine
-from obslog.club.upkeep.services_due import Basis as DueBy
-from obslog.club.upkeep.services_due import DueService
+from obslog.club.upkeep.services_due import DueBy, DueService
 from obslog.report.overviews.store_page import NO_NAMES, lead_words, store_page
 from obslog.report.pages.content import Bullets, Grouped, Page, Paragraph, Part, Table
 from obslog.values import Interval

@@ -8,7 +8,7 @@ from obslog.club.register.contacts import set_contact
 from obslog.club.routine.club_routine import RoutineStanding
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.waiting_list import reserve
-from obslog.club.upkeep.services_due import Basis, DueService
+from obslog.club.upkeep.services_due import DueBy, DueService
 from obslog.records.database import Database
 from obslog.report.pages.content import Paragraph, Table
 from obslog.report.pages.handover_page import handover_page
@@ -52,11 +52,11 @@ def test_names_stand_there_and_contacts_do_not(club: Database, now: datetime) ->
 def test_a_service_is_due_on_a_day_or_now_or_is_to_be_checked(
     sqlite_database: Database, now: datetime
 ) -> None:
-    due = DueService(name="Heron", kind="mount", basis=Basis.DATE, due_on=now.date(), words="", last_on=None)
+    due = DueService(name="Heron", kind="mount", basis=DueBy.DATE, due_on=now.date(), words="", last_on=None)
     services = [
         due,
-        replace(due, basis=Basis.NIGHTS, due_on=None),
-        replace(due, basis=Basis.CONDITION, due_on=None),
+        replace(due, basis=DueBy.NIGHTS, due_on=None),
+        replace(due, basis=DueBy.CONDITION, due_on=None),
     ]
     office = replace(handed_over(sqlite_database, now), services=services)
     (section,) = [one for one in handover_page(office).sections if one.title == "Services due"]

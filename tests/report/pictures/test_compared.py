@@ -5,7 +5,8 @@ from xml.etree import ElementTree
 
 import pytest
 
-from obslog.club.landing.before_and_after import MountBeside, Side, TwoSidesOfAMount
+from obslog.club.landing.before_and_after import Side, TwoSidesOfAMount
+from obslog.club.landing.beside_the_first import MountBeside
 from obslog.report.pictures.compared import beside_picture, sides_picture
 from obslog.report.pictures.drawing import inline_svg
 from obslog.report.pictures.ink import LIGHT

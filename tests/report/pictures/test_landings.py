@@ -9,14 +9,15 @@ from xml.etree import ElementTree
 import pytest
 from matplotlib.figure import Figure
 
-from obslog.club.over_time.landing_history import AsUsed, MountHistory, Serviced, SetupHistory
+from obslog.club.over_time.landing_history import AsUsed, Changed, MountHistory, Serviced, SetupHistory
 from obslog.club.over_time.own_trends import AlarmNight
+from obslog.pointing.misfit.found_changes import FoundChange
 from obslog.report.pictures.drawing import drawn, inline_svg
 from obslog.report.pictures.ink import LIGHT
 from obslog.report.pictures.landings import LOGARITHMIC_FROM, SHAPES, landings_picture
 from obslog.report.pictures.time_axis import day_number
 from obslog.trends.series.theil_sen import Slope, Verdict
-from obslog.values import Interval, SetupId
+from obslog.values import Estimate, Interval, SetupId
 from tests.report.pictures.drawn_on import figure_of, texts_of, xs, ys
 
 
@@ -143,6 +144,33 @@ def test_the_slope_begins_with_the_last_service() -> None:
         x for x in figure_of(landings_picture(history)).axes[0].lines if x.get_color() == LIGHT.second
     ]
     assert xs(line)[0] == day_number(date(2026, 4, 1))
+
+
+def test_the_slope_begins_anew_where_something_changed_that_nobody_wrote_down() -> None:
+    setups = [setup_of(date(2026, month, 1), Interval(10.0, 8.0, 13.0, 9)) for month in range(1, 8)]
+    found = FoundChange(
+        last_before=date(2026, 4, 1), since=date(2026, 5, 1), term="cone", size_arcmin=Estimate(15.0, 1.0, 40, True),
+        chance=1e-6, at_once=True, sure=True,
+    )  # fmt: skip
+    picture = landings_picture(
+        history_of(
+            setups,
+            slope=Slope(Interval(0.1, 0.0, 0.2, 3), 0.04),
+            verdict=Verdict.STEADY,
+            services=[Serviced(date(2026, 3, 1), None, None)],
+            changes=[Changed(found, None)],
+        )
+    )
+    figure = figure_of(picture)
+    line, *_ = [line for line in figure.axes[0].lines if line.get_color() == LIGHT.second]
+    assert xs(line)[0] == day_number(date(2026, 5, 1))
+    parted = [xs(line)[0] for line in figure.axes[0].lines if line.get_color() == LIGHT.third]
+    assert parted == [day_number(date(2026, 3, 1)), day_number(date(2026, 5, 1))]
+    assert {"service", "change"} <= set(texts_of(figure))
+    assert (
+        "Its cone error changed by 15' ± 1' between the nights of 2026-04-01 and 2026-05-01, with no service on record "
+        "then." in picture.description
+    )
 
 
 def test_services_and_alarms_are_named_where_they_stand() -> None:

@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime
 from uuid import UUID
 
 from obslog.club.reminding.next_waiting import NextWaiting
-from obslog.club.reminding.reminders import LoanToTell, Reminder, ReminderCounts, RemindersDue
+from obslog.club.reminding.reminders import LoanToTell, MemberReminder, ReminderCounts, RemindersDue
 from obslog.club.reminding.stages import Stage
 
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
@@ -54,7 +54,7 @@ MOUNT = NextWaiting(
     reminded_on=None,
     times_reminded=0,
 )
-INES = Reminder(
+INES = MemberReminder(
     key=MEMBER,
     member="Ines",
     email="ines@example.org",

@@ -19,7 +19,7 @@ from obslog.report.reminding.escalation_letter import (
     write_template,
 )
 from obslog.report.reminding.mail_files import NotAnAddress
-from obslog.report.reminding.mail_folder import NotAFolder
+from obslog.report.reminding.mail_folder import NotAMailFolder
 from obslog.report.reminding.template_rules import TemplateFault
 from tests.report.reminding.records import EYEPIECE, KIT, NOW
 
@@ -164,5 +164,5 @@ def test_what_is_no_address_is_refused(tmp_path: Path) -> None:
 def test_a_file_is_no_folder(tmp_path: Path) -> None:
     place = tmp_path / "mails"
     place.write_text("mine")
-    with pytest.raises(NotAFolder):
+    with pytest.raises(NotAMailFolder):
         escalation_mail(shipped(), "officer@example.org", place, NOW.date(), NOW, None)

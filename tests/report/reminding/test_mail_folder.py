@@ -8,16 +8,16 @@ from uuid import UUID
 
 import pytest
 
-from obslog.club.reminding.reminders import Reminder
+from obslog.club.reminding.reminders import MemberReminder
 from obslog.files.output_files import OutputNotWritable
 from obslog.report.reminding.club_template import Letter
 from obslog.report.reminding.mail_files import NotAnAddress
-from obslog.report.reminding.mail_folder import MailThere, NotAFolder, mails_made
+from obslog.report.reminding.mail_folder import MailThere, NotAMailFolder, mails_made
 from tests.report.reminding.records import INES, NOW
 
 
 def write_mails(
-    pairs: list[tuple[Reminder, Letter]], folder: Path, sender: str | None = None
+    pairs: list[tuple[MemberReminder, Letter]], folder: Path, sender: str | None = None
 ) -> dict[UUID, Path | str]:
     mails = mails_made(pairs, folder, NOW.date(), NOW, sender)
     mails.write()
@@ -60,7 +60,7 @@ def test_the_same_again_changes_nothing_and_other_words_are_refused(tmp_path: Pa
 def test_a_file_in_the_folders_place_and_a_sender_that_is_none(tmp_path: Path) -> None:
     file = tmp_path / "mails"
     file.write_text("mine")
-    with pytest.raises(NotAFolder):
+    with pytest.raises(NotAMailFolder):
         write_mails(PAIRS, file)
     with pytest.raises(NotAnAddress):
         write_mails(PAIRS, tmp_path / "others", "me\nBcc: all@example.org")

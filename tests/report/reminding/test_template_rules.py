@@ -4,7 +4,7 @@ import pytest
 from jinja2 import Environment
 
 from obslog.report.reminding.letters import REMINDERS
-from obslog.report.reminding.template_rules import ALLOWED, DEEPEST_LOOP, NotAllowed, check
+from obslog.report.reminding.template_rules import ALLOWED, DEEPEST_LOOP, NotAllowedInTemplate, check
 
 REFUSED = {
     "{{ ''.__class__ }}": "__class__",
@@ -50,7 +50,7 @@ REFUSED = {
 @pytest.mark.parametrize("template", REFUSED)
 def test_what_is_not_on_the_lists_is_refused_with_its_line(template: str) -> None:
     tree = Environment().parse(f"Subject: a\n\n{template}\n")
-    with pytest.raises(NotAllowed) as refused:
+    with pytest.raises(NotAllowedInTemplate) as refused:
         check(tree, REMINDERS.may)
     assert refused.value.line == 3
     assert REFUSED[template] in refused.value.why

@@ -6,7 +6,8 @@ from zoneinfo import ZoneInfo
 import pytest
 from matplotlib.figure import Figure
 
-from obslog.report.sky_pictures.hours_axis import MOST_LABELS, clock_hours, hour_number, over_hours
+from obslog.report.pictures.time_axis import MOST_LABELS
+from obslog.report.sky_pictures.hours_axis import clock_hours, hour_number, over_hours
 
 LONDON, NEPAL = ZoneInfo("Europe/London"), ZoneInfo("Asia/Kathmandu")
 DUSK = datetime(2026, 11, 20, 16, 7, tzinfo=UTC)

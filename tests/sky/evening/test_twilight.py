@@ -6,7 +6,14 @@ from numpy.testing import assert_allclose
 from numpy.typing import NDArray
 
 from obslog.sky.evening.rising import SUN_HORIZON_DEG
-from obslog.sky.evening.twilight import Darkness, Twilight, darkness, faintest_shown_mag, twilight
+from obslog.sky.evening.twilight import (
+    Darkness,
+    Twilight,
+    all_shown_utc,
+    darkness,
+    faintest_shown_mag,
+    twilight,
+)
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.ephemeris import body_places
 from obslog.values import Place
@@ -61,6 +68,15 @@ def sun_above_the_horizon(
     return when, body_places(Body.SUN, when, place).airless_alt_deg > SUN_HORIZON_DEG
 
 
+def rise_and_set_by_a_dense_search(
+    noon: np.datetime64, place: Place
+) -> tuple[NDArray[np.datetime64], NDArray[np.datetime64], NDArray[np.bool_]]:
+    """When the Sun sets, when it rises in the night of its first setting, and when it was seen up."""
+    when, up = sun_above_the_horizon(noon, place)
+    sets, rises = (when[1:][change] for change in (up[:-1] & ~up[1:], ~up[:-1] & up[1:]))
+    return sets, rises[rises > sets[0]] if sets.size else rises, up
+
+
 @pytest.mark.parametrize("place", [Place(67.86, 20.23), Place(69.65, 18.96), Place(-68.58, 77.97)])
 @pytest.mark.parametrize("season", ["2026-05-20", "2026-07-18", "2026-11-22", "2026-12-07", "2027-01-12"])
 def test_the_edges_of_polar_night_and_polar_day_are_those_of_a_dense_search(
@@ -72,15 +88,44 @@ def test_the_edges_of_polar_night_and_polar_day_are_those_of_a_dense_search(
     """
     for day in range(6):
         noon = np.datetime64(f"{season}T11:00", "us") + np.timedelta64(day, "D")
-        when, up = sun_above_the_horizon(noon, place)
+        sets, rises, up = rise_and_set_by_a_dense_search(noon, place)
         found = twilight(noon, place)
-        for event, change in (("sunset", up[:-1] & ~up[1:]), ("sunrise", ~up[:-1] & up[1:])):
-            instant, expected = getattr(found, event), when[1:][change]
+        for event, expected in (("sunset", sets), ("sunrise", rises)):
+            instant = getattr(found, event)
             assert (instant is None) == (expected.size == 0), (noon, event)
             if instant is not None:
                 assert abs(instant - expected[0]) <= np.timedelta64(11, "s"), (noon, event)
         assert found.sun_never_sets == bool(up.all())
         assert found.sun_never_rises == (not up.any())
+
+
+@pytest.mark.parametrize("day", ["2026-04-24", "2026-08-19"])
+def test_a_day_that_begins_after_noon_does_not_end_the_night_that_follows_it(day: str) -> None:
+    """At 166.7 degrees east the Sun is highest near 00:53 UTC, 53 minutes after the noon of New Zealand's clocks.
+
+    The declination at which it is just up there is 90 - 77.85 + 0.83 = 12.98 degrees north, as after 24 April and
+    before 19 August. So the shortest days begin after the clock's noon, and end before the night begins.
+    """
+    mcmurdo, noon = Place(-77.85, 166.7), np.datetime64(f"{day}T00:00", "us")
+    when, up = sun_above_the_horizon(noon, mcmurdo)
+    assert not up[0]
+    sets, rises, _ = rise_and_set_by_a_dense_search(noon, mcmurdo)
+    assert when[up][0] < sets[0]  # it rose before it set
+    found = twilight(noon, mcmurdo)
+    assert found.sunset is not None
+    assert (found.sunrise is None) == (rises.size == 0)
+    assert found.sunrise is None or abs(found.sunrise - rises[0]) <= np.timedelta64(11, "s")
+    assert not found.sun_never_rises
+
+
+def test_all_stars_are_shown_when_the_sun_is_nine_degrees_down_where_it_gets_there() -> None:
+    noon, oxford = np.datetime64("2026-03-02T12:00", "us"), Place(51.75, -1.25)
+    shown = all_shown_utc(noon, oxford)
+    assert shown is not None
+    assert shown - noon < np.timedelta64(12, "h")  # in the evening, not in the morning
+    assert_allclose(body_places(Body.SUN, shown, oxford).airless_alt_deg, -9.0, rtol=0, atol=1e-3)
+    # At midsummer's midnight the Sun is 90 - 60.2 - 23.4 = 6.4 degrees down in Helsinki.
+    assert all_shown_utc(np.datetime64("2026-06-21T10:00", "us"), Place(60.2, 24.9)) is None
 
 
 def test_the_southern_midwinter_night_is_in_june() -> None:

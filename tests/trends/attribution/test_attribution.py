@@ -79,9 +79,6 @@ def test_shares_are_of_the_whole_and_carry_an_sd() -> None:
     assert_allclose(sum(part.share.value for part in found.components.values()), 1)
     assert all(part.share.sd > 0 for part in found.components.values())
     assert found.count == 300
-    assert_allclose(
-        found.counting_variance, 1 / (4 * 6), rtol=1e-3
-    )  # six arrivals: sd of a log scale 1/sqrt(4n)
 
 
 def test_few_set_ups_convict_nobody() -> None:

@@ -11,7 +11,8 @@ from scipy.stats import rayleigh
 from obslog.trends.landings.landing_scale import landing_errors
 from obslog.trends.own.club_model import ClubModel, fit_club
 from obslog.trends.own.club_setups import ClubSetups, club_setups
-from obslog.trends.own.own_trend import OwnTrend, own_trends
+from obslog.trends.own.own_trend import own_trends
+from obslog.trends.own.own_verdict import OwnTrend
 from obslog.trends.series.theil_sen import Verdict, theil_sen_slope, verdict_of
 
 Array = NDArray[np.float64]

@@ -6,7 +6,7 @@ from numpy.random import default_rng
 
 from obslog.trends.own.club_alarms import club_alarms, crossings
 from obslog.trends.own.club_model import fit_club
-from obslog.trends.series.run_lengths import alarm_chance, common_width
+from obslog.trends.series.run_lengths import alarm_chances, common_width
 from tests.trends.own.club_simulations import plain, setups_of
 
 
@@ -56,5 +56,5 @@ def test_charts_together_make_the_alarms_that_their_chances_add_up_to() -> None:
     width = common_width(
         [10, 40], 0.05, 0.2, 10_000
     )  # of so many quiet nights the centre is as good as known
-    total = -sum(np.log(1 - alarm_chance(width, 0.2, count)) for count in (10, 40))
+    total = -sum(np.log(1 - alarm_chances(width, 0.2, count)[-1]) for count in (10, 40))
     assert total == pytest.approx(0.05, rel=0.02)

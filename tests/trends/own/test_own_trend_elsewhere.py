@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 
 from obslog.trends.own.club_model import fit_club
 from obslog.trends.own.club_setups import ClubSetups, club_setups
-from obslog.trends.own.own_trend import OWN_LEVEL, OwnTrend, own_trends
+from obslog.trends.own.own_trend import own_trends
+from obslog.trends.own.own_verdict import OWN_LEVEL, OwnTrend
 
 MOUNTS, NIGHTS, PEOPLE, CLUBS = 8, 24, 8, 12
 KNOWN_SD = 0.1

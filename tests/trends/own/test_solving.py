@@ -8,7 +8,7 @@ from numpy.testing import assert_allclose
 from numpy.typing import NDArray
 
 from obslog.trends.own.club_setups import ClubSetups, club_setups
-from obslog.trends.own.solving import SEASON_SD, TEMPERATURE_SD, Spreads, Terms, solve
+from obslog.trends.own.solving import SEASON_SD, TEMPERATURE_SD, DesignMatrix, Spreads, solve
 
 SPREADS = Spreads(rest=0.25, observer=0.3, site=0.15, rho=0.35)
 ERA = np.repeat([0, 1, 2, 3], [7, 12, 1, 9])
@@ -75,7 +75,7 @@ def test_the_slopes_and_their_covariance_are_those_of_generalised_least_squares(
     weights = np.where(rng.random(setups.count) < 0.1, 0.05, 1.0)
     fixed, covariance = dense(setups, weights)
     theirs = sm.GLS(setups.log_error, fixed, sigma=covariance).fit()
-    ours = solve(Terms.of(setups), SPREADS, weights)
+    ours = solve(DesignMatrix.of(setups), SPREADS, weights)
     slopes = [0, 1, 3]
     assert_allclose(ours.own[slopes, 1], theirs.params[4:], rtol=2e-3, atol=1e-3)
     assert_allclose(ours.own[:, 0], theirs.params[:4], rtol=2e-3)
@@ -85,7 +85,7 @@ def test_the_slopes_and_their_covariance_are_those_of_generalised_least_squares(
 
 def test_the_criterion_is_the_restricted_likelihood_up_to_a_constant() -> None:
     setups = some_setups(default_rng(3))
-    terms, ones = Terms.of(setups), np.ones(setups.count)
+    terms, ones = DesignMatrix.of(setups), np.ones(setups.count)
 
     def theirs(spreads: Spreads) -> float:
         fixed, covariance = dense(setups, ones, spreads)

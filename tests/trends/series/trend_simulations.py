@@ -11,7 +11,6 @@ from scipy.stats import rayleigh
 from obslog.trends.attribution.attribution import REST, attribute
 from obslog.trends.landings.intervals_from_words import word_distances_arcmin
 from obslog.trends.landings.landing_scale import landing_errors
-from obslog.trends.series.control_chart import QUIET_NIGHTS, chart_alarms
 from obslog.trends.series.service_changes import change_between
 from obslog.trends.series.theil_sen import Verdict, theil_sen_slope, verdict_of
 
@@ -94,12 +93,6 @@ def slope_coverage(rng: Generator, count: int, nights: int = 24) -> float:
     return float(
         np.mean([slope.per_year.low <= np.log(1.3) <= slope.per_year.high for slope in slopes if slope])
     )
-
-
-def false_chart_alarms(rng: Generator, count: int, nights: int = 24) -> float:
-    """The share of steady mounts whose chart alarms within two years (of one night a month) after the quiet nights."""
-    series = histories(rng, np.full(nights + QUIET_NIGHTS, np.log(8)), 5, 0.2, count)
-    return float(np.mean([bool(chart_alarms(row)) for row in series]))
 
 
 @dataclass(frozen=True)

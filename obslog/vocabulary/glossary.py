@@ -13,6 +13,7 @@ WORDS: Mapping[str, str] = {
     "alarm": "A night on which a mount landed beyond the limits of its control chart: a reason to look, not a verdict.",
     "altaz mount": "A mount that turns about an upright axis and a level one: azimuth and altitude.",
     "altitude": "How high an object stands above the horizon, in degrees; 90° is overhead.",
+    "altitude scale": "The scale on a mount's head by which its axis is tilted to the site's latitude.",
     "aperture": "The width of the tube's front lens or mirror, in mm: how much light it gathers.",
     "apparent field": "The angle that an eyepiece seems to open to the eye, in degrees; it is written on most of them.",
     "arcminute": "A sixtieth of a degree, written '. The Moon is about 31' across.",
@@ -52,13 +53,11 @@ WORDS: Mapping[str, str] = {
     "kit": "Items that are lent together.",
     "landing": "An arrival judged by eye: centred, in (the field), edge, finder (only in the finder) or lost.",
     "landing error": "How far from the centre a mount lands after its last sync; half the go-tos land inside it.",
-    "latitude scale": "The scale on a mount's head by which its axis is tilted to the site's latitude; also "
-    "altitude scale.",
     "limiting magnitude": "The faintest star that can just be seen, by eye or through a tube.",
     "loan": "A kit or an item that a member has out, from a day until it is due and back.",
     "look first": "The block above a checklist: at most five steps that went wrong often.",
     "magnification": "How many times larger the eye sees: the tube's focal length divided by the eyepiece's.",
-    "magnitude": "How bright a star is; larger is fainter. By eye one sees to about 6, by a town to 3 or 4.",
+    "magnitude": "How bright a star is; larger is fainter. By eye one sees to about 6, near a town to 3 or 4.",
     "mechanical service": "A service that may have changed the axes; the mount's mechanical history restarts with it.",
     "median": "The middle one of values in their order: half are smaller, half larger.",
     "member": "A person of the club; observer, borrower and officer are what members do.",
@@ -73,7 +72,8 @@ WORDS: Mapping[str, str] = {
     "polar axis error": "How far the mount's axis stands from the pole: in altitude (+ too high) and in azimuth "
     "(+ too far east).",
     "programme": "The rules by which a list of objects is worked through for a certificate.",
-    "reference": "The short code of a snag or a loan, by which commands name it: 4f2c1a.",
+    "reference": "The short code by which commands name a snag, a loan, an act of the history, or a conflict of two "
+    "laptops: 4f2c1a.",
     "refraction": "The bending of light in the air, which lifts what is low: 10' at 5° of altitude.",
     "right ascension": "An object's place along the celestial equator, in hours, counted eastward.",
     "rms": "Root mean square: a kind of average that counts large misses more.",
