@@ -12,6 +12,7 @@ from obslog.cli.terminal.options import MountIfSeveral, TubeUsed
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.club.aligning.usual_limits import FAINTEST_MAG, HIGHEST_ALT_DEG, LOWEST_ALT_DEG
+from obslog.estimate_words import chance_cell
 from obslog.horizon import read_horizon
 from obslog.vocabulary.mounts import MECHANICAL_TERMS
 
@@ -143,8 +144,8 @@ def _show_steps(screen: Screen, steps: "list[StarStep]", landings: "list[Expecte
         for s in steps
     ]
     if landings:
-        columns += ["then half within '", "95 % within '", "in the field %"]
+        columns += ["then half within '", "95 % within '", "in the field"]
         for row, landing in zip(rows, landings, strict=True):
-            chance = "" if landing.chance_in_field is None else f"{100 * landing.chance_in_field:.0f}"
+            chance = "" if landing.chance_in_field is None else chance_cell(landing.chance_in_field)
             row += [f"{landing.half:.1f}", f"{landing.ninety_five_percent:.1f}", chance]
     screen.table(columns, rows)

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from obslog.club.sky.sky_words import dark_words, moon_words, pole_words
 from obslog.english import capitalised, counted
+from obslog.estimate_words import chance_words
 from obslog.times import computed_local, shown_local
 
 if TYPE_CHECKING:
@@ -218,8 +219,8 @@ def landing_words(one: "MountBrief") -> str:
     bought = f" Half after each star: {steps}." if len(one.after_each) > 1 else ""
     if one.eyepiece is None:
         return f"{words}.{bought}"
-    field, percent = one.eyepiece.field_arcmin, 100 * one.eyepiece.chance
-    return f"{words}; use {one.eyepiece.eyepiece} (field {field:.0f}', {percent:.0f} % land in it).{bought}"
+    field, share = one.eyepiece.field_arcmin, chance_words(one.eyepiece.chance)
+    return f"{words}; use {one.eyepiece.eyepiece} (field {field:.0f}', {share} land in it).{bought}"
 
 
 def target_words(made: "Brief", zone: ZoneInfo) -> list[str]:

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import NOT_DETERMINED, estimate_words
+from obslog.vocabulary.mounts import MountType
 
 if TYPE_CHECKING:
     from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOverTime
@@ -13,7 +14,8 @@ def show_mechanics(screen: Screen, found: "MechanicsOverTime") -> None:
     """The verdict on the polar axis with its reasons, then each term that a service or another change moved or left."""
     screen.line()
     tube = f" with {found.tube}" if found.tube else ""
-    screen.line(f"Polar axis from the pole{tube}: {found.polar_trend.verdict}", style="bold")
+    what = "Lean of the base" if found.mount_type is MountType.ALTAZ else "Polar axis from the pole"
+    screen.line(f"{what}{tube}: {found.polar_trend.verdict}", style="bold")
     for reason in found.polar_trend.reasons:
         screen.line(reason, indent=2)
     for change in found.mechanical_changes:

@@ -14,6 +14,7 @@ from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import quoted
 from obslog.estimate_words import chance_words, estimate_words
+from obslog.vocabulary.mounts import MountType
 
 if TYPE_CHECKING:
     from uuid import UUID
@@ -35,6 +36,14 @@ Chart = Annotated[bool, typer.Option("--chart", help="Show what the fit leaves a
 
 LIKELY_READINGS = 2
 """Of the slips that would explain a doubtful arrival, so many are told, the nearest first."""
+
+_AXIS_OF = {
+    False: (("altitude", "azimuth", "from pole"), "Polar axis in arcminutes: + too high, + too far east"),
+    True: (
+        ("leans north", "leans east", "from level"),
+        "Base in arcminutes: + leaning north, + leaning east",
+    ),
+}
 
 
 def add_to(app: typer.Typer) -> None:
@@ -81,8 +90,9 @@ def show_fit(screen: Screen, found: "MountFit", most: int, chart: bool) -> None:
         screen.line(words, indent=2)
     screen.line()
     newest = found.setups[-most:]
+    axis, signs = _AXIS_OF[found.mount_type is MountType.ALTAZ]
     screen.table(
-        ["night", "set-up", "altitude", "azimuth", "from pole", "arrivals", "rms", "doubtful"],
+        ["night", "set-up", *axis, "arrivals", "rms", "doubtful"],
         [
             [
                 s.setup.night, s.setup.setup, _cell(s.polar_altitude_arcmin), _cell(s.polar_azimuth_arcmin),
@@ -97,10 +107,7 @@ def show_fit(screen: Screen, found: "MountFit", most: int, chart: bool) -> None:
             f"The newest {most} of {len(found.setups)} set-ups; more with --most {len(found.setups)}."
         )
     _show_suspects(screen, found, {s.setup.key for s in newest})
-    screen.note(
-        "Polar axis in arcminutes: + too high, + too far east; empty where the arrivals do not determine it. "
-        "rms: what the fit leaves, per axis."
-    )
+    screen.note(f"{signs}; empty where the arrivals do not determine it. rms: what the fit leaves, per axis.")
     if found.left_out:
         names = ", ".join(f"{name} ({count})" for name, count in found.left_out.items())
         screen.note(f"Left out, for their places are not known: {names}")

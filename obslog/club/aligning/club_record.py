@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session, aliased
 
 from obslog.club.aligning.first_star_mistakes import ClubRecord, FirstMiss, causes_of_miss
-from obslog.club.aligning.mistake_words import mistakes_in
+from obslog.club.aligning.mistake_words import OF_NO_ALIGNMENT, mistakes_in
 from obslog.club.aligning.past_mistakes import Mistake, PastMistakes
 from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.performance.mathematics import MATHEMATICS
@@ -104,12 +104,13 @@ def _far_stars(session: Session) -> list[_FarStar]:
 
 
 def _named_by_people(session: Session, sites: list[Site]) -> list[Mistake]:
-    """What snags name, with their nights."""
+    """What snags name, with their nights, at the steps where a mistake is made or seen and at the club's own."""
     zones = {site.id: zone_or_utc(site.zone) for site in sites}
     rows = session.execute(
         select(Snag.text, Snag.at_utc, Snag.site_id, Night.night_of)
         .outerjoin(Setup, Snag.setup_id == Setup.id)
         .outerjoin(Night, Setup.night_id == Night.id)
+        .where(Snag.step.not_in(sorted(OF_NO_ALIGNMENT)))
     )
     return [
         Mistake(night or night_of(at_utc, zones[site] if site else zone_or_utc(None)), cause)

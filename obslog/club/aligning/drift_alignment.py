@@ -90,7 +90,9 @@ def axis_from_drifts(
         rotations = [float(one) for one in turned]
     return DriftPage(
         site=view.site,
-        drifts=[_told(one, lat_deg, turned) for one, turned in zip(read, rotations, strict=True)],
+        drifts=[
+            _told(one, lat_deg, turned, reading_arcmin) for one, turned in zip(read, rotations, strict=True)
+        ],
         polar_altitude=answer.polar_altitude,
         polar_azimuth=answer.polar_azimuth,
         caution=gravest(one.caution for one in read),
@@ -118,14 +120,14 @@ def _drifts(read: Sequence[_Read], reading_arcmin: float) -> Drifts:
     )
 
 
-def _told(one: _Read, lat_deg: float, rotation_deg: float | None) -> OneDrift:
+def _told(one: _Read, lat_deg: float, rotation_deg: float | None, reading_arcmin: float) -> OneDrift:
     return OneDrift(
         star=one.star,
         hour_angle_hours=one.hour_angle_deg / 15,
         dec_deg=one.dec_deg,
         minutes=one.minutes,
         drift_north_arcmin=one.drift_north_arcmin,
-        meaning=drift_meaning(one.hour_angle_deg, lat_deg, one.drift_north_arcmin),
+        meaning=drift_meaning(one.hour_angle_deg, lat_deg, one.drift_north_arcmin, reading_arcmin),
         rotation_deg=rotation_deg,
     )
 

@@ -16,7 +16,6 @@ from obslog.club.performance.landing_errors import load_landings
 from obslog.club.register.rule_book import Rules
 from obslog.records.tables.logbook_tables import Equipment, Night, Service, Setup
 from obslog.records.tables.storeroom import ServiceBill
-from obslog.trends.series.geometric_mean import geometric_mean
 from obslog.trends.series.service_changes import change_between
 
 
@@ -40,10 +39,10 @@ def fleet_landing(session: Session, period: Period, rules: Rules) -> FleetLandin
     landings = load_landings(session, nights=(before.first, period.last))
     log_error, nights = landings.log_error, [setup.night for setup in landings.setups]
     known = np.isfinite(log_error)
-    now, then = (
-        log_error[np.array([span.holds(night) for night in nights], dtype=bool) & known]
-        for span in (period, before)
+    now_told, then_told = (
+        np.array([span.holds(night) for night in nights], dtype=bool) & known for span in (period, before)
     )
+    now, then = log_error[now_told], log_error[then_told]
     few = [
         f"{part.size} {when}"
         for part, when in ((now, "in the period"), (then, "in the period before"))
@@ -51,9 +50,9 @@ def fleet_landing(session: Session, period: Period, rules: Rules) -> FleetLandin
     ]
     change = None if few else change_between(then, now)
     return FleetLanding(
-        arcmin=geometric_mean(now) if now.size >= fewest else None,
+        arcmin=landings.mean_half_arcmin(now_told) if now.size >= fewest else None,
         setups=int(now.size),
-        before_arcmin=geometric_mean(then) if then.size >= fewest else None,
+        before_arcmin=landings.mean_half_arcmin(then_told) if then.size >= fewest else None,
         before_setups=int(then.size),
         change=change.factor if change else None,
         too_few=_too_few_words(few, fewest) if few else None,

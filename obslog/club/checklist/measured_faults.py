@@ -115,9 +115,15 @@ def note_explained_first_stars(session: Session, far: list[FarFirstStar]) -> Non
             continue
         miss_deg = float(np.hypot(one.east_arcmin, one.north_arcmin)) / 60
         text = f"first star {one.star} {miss_deg:.0f}° off; {likeliest.what}"
-        one.occasion.wrong.setdefault(
-            STEP_OF_CAUSE[likeliest.cause], Wrong(text, likeliest.cause, likeliest.remedy)
-        )
+        step, cause = _step_and_cause(likeliest.cause, one.mount_type)
+        one.occasion.wrong.setdefault(step, Wrong(text, cause, likeliest.remedy))
+
+
+def _step_and_cause(cause: Cause, mount_type: MountType | None) -> tuple[Step, Cause | SetupFault]:
+    """Where a mistake is made and what it is called; the base of an alt-azimuth mount is its polar axis."""
+    if cause is Cause.POLAR_AXIS and mount_type is MountType.ALTAZ:
+        return Step.LEVEL, SetupFault.TILTED_BASE
+    return STEP_OF_CAUSE[cause], cause
 
 
 def note_far_landings(landings: Landings, occasions: Occasions) -> None:
@@ -148,9 +154,8 @@ def note_former_mounts(landings: Landings, levels: Sequence[MountLevel], occasio
 
 def note_polar_errors(occasions: Occasions, record: PolarRecord) -> None:
     """Set-ups of one mount whose polar axis, or base, was certainly farther off than looking allows."""
-    level = record.mount_type is MountType.ALTAZ
-    step, cause = (Step.LEVEL, SetupFault.TILTED_BASE) if level else (Step.POLAR_AXIS, Cause.POLAR_AXIS)
-    words = "base tilted by {:.0f}'" if level else "polar axis {:.0f}' off"
+    step, cause = _step_and_cause(Cause.POLAR_AXIS, record.mount_type)
+    words = "base tilted by {:.0f}'" if step is Step.LEVEL else "polar axis {:.0f}' off"
     for label, separation in record.separations:
         occasion = occasions.of_setup(label.key)
         if occasion is not None and separation.value - 2 * separation.sd > POLAR_TOLERANCE_ARCMIN:

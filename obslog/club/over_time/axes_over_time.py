@@ -22,7 +22,7 @@ from obslog.records.database import Database
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.trends.series.trend import Trend, trend_of
 from obslog.values import Estimate, SetupId
-from obslog.vocabulary.mounts import MECHANICAL_TERMS
+from obslog.vocabulary.mounts import MECHANICAL_TERMS, MountType
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,11 +58,12 @@ class MechanicalChange:
     change_arcmin: Estimate
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MechanicsOverTime:
     """A mount's polar axes and its mechanical errors over the months, with one tube."""
 
     mount: str
+    mount_type: MountType
     tube: str | None
     polar_trend: PolarTrend
     mechanical_changes: list[MechanicalChange]
@@ -81,10 +82,11 @@ def mechanics_over_time(
     placed, fit = fitted.placed, fitted.fit
     restarts = _restarts(placed.era_since, fitted.changes)
     return MechanicsOverTime(
-        placed.mount,
-        placed.tube,
-        _polar_trend(placed, fit, restarts),
-        mechanical_changes(placed.era_since, fit, restarts),
+        mount=placed.mount,
+        mount_type=placed.machine.mount_type,
+        tube=placed.tube,
+        polar_trend=_polar_trend(placed, fit, restarts),
+        mechanical_changes=mechanical_changes(placed.era_since, fit, restarts),
     )
 
 
@@ -130,7 +132,8 @@ def _polar_trend(placed: PlacedArrivals, fit: PointingFit, restarts: Restarts) -
     axes = [PolarAxis(key, setup.separation) for key, setup in zip(placed.setups, fit.setups, strict=True)]
     found = _trend_of_axes(axes, placed, restarts)
     unknown = sum(not axis.separation_arcmin.determined for axis in axes)
-    without = f"{counted(unknown, 'set-up')} whose axis is not determined {'is' if unknown == 1 else 'are'} left out"
+    what = "lean" if placed.machine.mount_type is MountType.ALTAZ else "axis"
+    without = f"{counted(unknown, 'set-up')} whose {what} is not determined {'is' if unknown == 1 else 'are'} left out"
     silent = [without] if unknown else []
     return PolarTrend(axes, found.slope, found.verdict, [*found.reasons, *silent])
 

@@ -21,7 +21,6 @@ from obslog.club.register.club_day import club_day
 from obslog.club.register.rule_book import rules_in_force
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Night, Observation, Setup
-from obslog.trends.series.geometric_mean import geometric_mean
 from obslog.values import Interval
 
 
@@ -93,19 +92,18 @@ def fleet_years(session: Session, nights: Sequence[date]) -> list[FleetYear]:
     if not nights:
         return []
     landings = Snapshot(session).all_landings()
-    log_error = landings.log_error
     of_year = np.array([setup.night.year for setup in landings.setups], int)
     counts, setups = Counter(night.year for night in nights), _setups_by_year(session)
     found = []
     for year in range(min(counts), max(counts) + 1):
-        known = log_error[(of_year == year) & np.isfinite(log_error)]
+        known = (of_year == year) & np.isfinite(landings.log_error)
         found.append(
             FleetYear(
                 year=year,
                 nights=counts[year],
                 setups=setups[year],
-                landed=int(known.size),
-                half_arcmin=geometric_mean(known),
+                landed=int(known.sum()),
+                half_arcmin=landings.mean_half_arcmin(known),
             )
         )
     return found

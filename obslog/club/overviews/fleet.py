@@ -10,7 +10,6 @@ from obslog.club.performance.error_sources import sources_of
 from obslog.club.performance.mount_levels import MountLevel, mount_levels
 from obslog.club.performance.snapshot import Snapshot
 from obslog.trends.attribution.attribution import NothingToAttribute
-from obslog.trends.series.geometric_mean import geometric_mean
 from obslog.values import Interval
 
 TWICE = 2.0
@@ -75,14 +74,14 @@ def fleet_of(snapshot: Snapshot) -> Fleet:
             name=f"{level.era.mount}{level.with_tube}",
         )
         for level, places in of_level.items()
-        if (half := geometric_mean(landings.log_error[places])) is not None
+        if (half := landings.mean_half_arcmin(places)) is not None
     ]
     known = {level.era.key for level in of_level}
     every = [place for places in of_level.values() for place in places]
     return Fleet(
         lines=sorted(lines, key=lambda line: -line.half_arcmin.value),
         silent=[mount.name for key, mount in snapshot.mounts.items() if key not in known],
-        all_setups=geometric_mean(landings.log_error[every]) if every else None,
+        all_setups=landings.mean_half_arcmin(every) if every else None,
     )
 
 

@@ -102,9 +102,9 @@ def _landing(snapshot: Snapshot, mine: Collection[UUID]) -> list[Beside]:
     found = []
     for level in dict.fromkeys(levels):  # in order of mount and time
         of_level = np.array([one == level for one in levels], bool)
-        ours = geometric_mean(landings.log_error[of_level & own])
+        ours = landings.mean_half_arcmin(of_level & own)
         if ours is not None:
-            theirs = geometric_mean(landings.log_error[of_level & others])
+            theirs = landings.mean_half_arcmin(of_level & others)
             found.append(Beside(what=str(level), own=ours, others=theirs))
     return found
 

@@ -232,7 +232,7 @@ def _one_beside(other: ComparedMount, first: str) -> str:
     if other.ratio is None or other.ratio.is_open:
         return f"How {other.mount} lands beside {first} cannot be told"
     times = f"{other.mount} lands {other.ratio.value:{RATIO}} times as far off as {first}"
-    return f"{times}, and that is no chance" if _is_sure(other.ratio) else f"{times}, which may be chance"
+    return f"{times}, and that is hardly chance" if _is_sure(other.ratio) else f"{times}, which may be chance"
 
 
 def _changing(mounts: Sequence[ComparedMount]) -> str:

@@ -12,7 +12,7 @@ from obslog.club.performance.placed_arrivals import NEWEST_SETUPS
 from obslog.club.performance.snapshot import Snapshot
 from obslog.intervals import student_t_95
 from obslog.records.tables.logbook_tables import Mount
-from obslog.trends.landings.landing_scale import chance_inside
+from obslog.trends.landings.landing_scale import chance_inside, chance_inside_sd
 from obslog.values import Interval
 
 
@@ -27,7 +27,8 @@ class LandingChance:
 def landing_chance(session: Session, mount: Mount, field_arcmin: float) -> LandingChance | None:
     """The mean over the mount's newest set-ups since its last mechanical service; None where nothing is on record.
 
-    Its interval is from the scatter of the set-ups (Student's t); with one set-up, from that set-up's own landings.
+    Its interval is from the scatter of the set-ups (Student's t), or from how well each is known where they agree
+    better than that; with one set-up, from that set-up's own landings.
     """
     snapshot = Snapshot(session)
     return chance_of_landing(snapshot.landings(mount.id), snapshot.services.get(mount.id, ()), field_arcmin)
@@ -55,6 +56,8 @@ def chance_of_landing(
             for end in ((one.high, one.low) if one else (None, None))
         )
         return LandingChance(Interval(mean, low, high, 1), arrivals)
-    reach = student_t_95(len(known) - 1) * float(chances.std(ddof=1)) / len(known) ** 0.5
+    each = chance_inside_sd(landings.errors.half_arcmin[known], landings.errors.log_sd[known], field_arcmin)
+    variance = max(float(chances.var(ddof=1)), float((each**2).mean()))
+    reach = student_t_95(len(known) - 1) * (variance / len(known)) ** 0.5
     inside = Interval(mean, max(mean - reach, 0.0), min(mean + reach, 1.0), len(known))
     return LandingChance(inside, arrivals)

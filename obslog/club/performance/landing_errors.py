@@ -15,7 +15,8 @@ from obslog.club.performance.arrival_columns import ArrivalColumns, arrival_colu
 from obslog.records.tables.logbook_tables import SkyReading
 from obslog.trends.landings.intervals_from_words import says_centred, word_distances_arcmin
 from obslog.trends.landings.landing_scale import LandingErrors, landing_errors
-from obslog.values import SetupId
+from obslog.trends.series.geometric_mean import geometric_mean
+from obslog.values import Interval, SetupId
 from obslog.vocabulary.arrivals import Landing as Word
 from obslog.vocabulary.sky_scales import SkyScale
 
@@ -56,6 +57,10 @@ class Landings:
         """The natural logarithm of the half-landing radius."""
         with np.errstate(divide="ignore"):
             return np.log(self.errors.half_arcmin)
+
+    def mean_half_arcmin(self, those: Sequence[int] | NDArray[np.bool_]) -> Interval | None:
+        """The geometric mean of the half-landing radii of those set-ups, by place; None where nothing is known."""
+        return geometric_mean(self.log_error[those], self.errors.log_sd[those])
 
 
 def load_landings(

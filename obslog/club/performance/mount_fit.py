@@ -19,7 +19,7 @@ from obslog.pointing.misfit.findings import Finding
 from obslog.pointing.misfit.found_changes import chance_of_words
 from obslog.records.database import Database
 from obslog.values import Estimate, SetupId
-from obslog.vocabulary.mounts import MECHANICAL_TERMS
+from obslog.vocabulary.mounts import MECHANICAL_TERMS, MountType
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +75,7 @@ class MountFit:
     """The whole answer for one mount and tube, in a sentence, in numbers and in words."""
 
     mount: str
+    mount_type: MountType
     tube: str | None
     noise_arcmin: Estimate
     mechanical: list[MechanicalTerm]
@@ -103,6 +104,7 @@ def fit_mount(
     placed, fit = fitted.placed, fitted.fit
     return MountFit(
         mount=placed.mount,
+        mount_type=placed.machine.mount_type,
         tube=placed.tube,
         noise_arcmin=fit.noise_arcmin,
         mechanical=_mechanical(placed, fit),

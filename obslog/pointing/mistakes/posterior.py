@@ -12,7 +12,7 @@ import numpy as np
 from obslog.pointing.mistakes.landings import all_supposed
 from obslog.pointing.mistakes.prior import NO_PAST, Past, prior_shares
 from obslog.pointing.mistakes.supposed import BrightStars, FirstStars, LocalCircumstances, Supposed
-from obslog.pointing.mistakes.words import WORDS
+from obslog.pointing.mistakes.words import words_for
 from obslog.pointing.model.frames import FloatArray, equatorial_direction, separation_deg
 from obslog.vocabulary.mistakes import Cause
 
@@ -77,10 +77,10 @@ def likely_causes(
     evidence = np.append(evidence, np.log(shares[Cause.SOMETHING_ELSE]) - stars.landed.shape[1] * _log_sky())
     probabilities = np.exp(evidence - np.logaddexp.reduce(evidence))
     causes = [
-        _cause(one.cause, float(probability), one.particulars(score))
+        _cause(one.cause, float(probability), one.particulars(score), circumstances)
         for one, score, probability in zip(supposed, scores, probabilities[:-1], strict=True)
     ]
-    causes.append(_cause(Cause.SOMETHING_ELSE, float(probabilities[-1]), ""))
+    causes.append(_cause(Cause.SOMETHING_ELSE, float(probabilities[-1]), "", circumstances))
     return sorted(causes, key=lambda cause: -cause.probability)
 
 
@@ -97,8 +97,10 @@ def _log_sky() -> float:
     return float(np.log(2.0 * np.pi * (180.0 / np.pi) ** 2))
 
 
-def _cause(name: Cause, probability: float, particulars: str) -> LikelyCause:
-    words = WORDS[name]
+def _cause(
+    name: Cause, probability: float, particulars: str, circumstances: LocalCircumstances
+) -> LikelyCause:
+    words = words_for(name, circumstances.mount_type, circumstances.lat_deg)
     return LikelyCause(
         cause=name,
         probability=probability,

@@ -1,8 +1,9 @@
 """What each mistake is called, how often it happens, what to do and what to look at to be certain."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from obslog.vocabulary.mistakes import Cause
+from obslog.vocabulary.mounts import MountType
 
 
 @dataclass(frozen=True, slots=True)
@@ -11,7 +12,8 @@ class MistakeWords:
     only the proportions count.
 
     The weights are judged from common practice (no source): observers blame what was keyed in far more often
-    than the mount. `what` may hold a place for the particulars of the case.
+    than the mount. `what` may hold a place for the particulars of the case; `remedy` and `look_at` may hold `{pole}`
+    for the visible pole's declination and `{pole_star}` for its star.
     """
 
     weight: float
@@ -90,13 +92,13 @@ WORDS: dict[Cause, MistakeWords] = {
     Cause.DECLINATION_ZERO: MistakeWords(
         8.0,
         "the declination axis did not start from its home position: {} off",
-        "Put the tube along the polar axis, declination reading 90°, and start again.",
+        "Put the tube along the polar axis, declination reading {pole}, and start again.",
         "After a flip the star misses by as much the other way.",
     ),
     Cause.HOUR_AXIS_HOME: MistakeWords(
         5.0,
         "the first axis did not start from its home position: {}° off",
-        "Put the mount in its home position (bar down; a base with its tube north), start again.",
+        "Put the mount in its home position, the counterweight bar down, and start again.",
         "Which way the counterweight points in the home position.",
     ),
     Cause.WRONG_STAR: MistakeWords(
@@ -113,9 +115,9 @@ WORDS: dict[Cause, MistakeWords] = {
     ),
     Cause.POLAR_AXIS: MistakeWords(
         8.0,
-        "the polar axis (or the base) is grossly off: about {}",
+        "the polar axis is grossly off: about {}",
         "Point the axis at the pole again; check the altitude scale, the compass and the level.",
-        "Whether the pole star stands in the polar scope or in the finder at declination 90°.",
+        "Whether {pole_star} stands in the polar scope, or in the finder at declination {pole}.",
     ),
     Cause.EQUINOX: MistakeWords(
         2.0,
@@ -130,3 +132,44 @@ WORDS: dict[Cause, MistakeWords] = {
         "Whether a clutch slipped or an axis is held by a cable.",
     ),
 }
+"""As they are said of a German mount."""
+_OF_A_FORK = {
+    Cause.DECLINATION_ZERO: replace(
+        WORDS[Cause.DECLINATION_ZERO],
+        look_at="The declination that the controller shows with the tube along the polar axis.",
+    ),
+    Cause.HOUR_AXIS_HOME: replace(
+        WORDS[Cause.HOUR_AXIS_HOME],
+        remedy="Put the fork in its home position, and start again.",
+        look_at="Which way the arms of the fork stand in the home position.",
+    ),
+}
+_OF_A_BASE = {
+    Cause.DECLINATION_ZERO: replace(
+        WORDS[Cause.DECLINATION_ZERO],
+        what="the altitude axis did not start from its home position: {} off",
+        remedy="Set the tube level, or as the controller asks, and start again.",
+        look_at="The altitude that the controller shows with the tube level.",
+    ),
+    Cause.HOUR_AXIS_HOME: replace(
+        WORDS[Cause.HOUR_AXIS_HOME],
+        what="the azimuth axis did not start from its home position: {}° off",
+        remedy="Turn the tube toward true north, or as the controller asks, and start again.",
+        look_at="The azimuth that the controller shows with the tube toward true north.",
+    ),
+    Cause.POLAR_AXIS: replace(
+        WORDS[Cause.POLAR_AXIS],
+        what="the base is grossly out of level: it leans about {}",
+        remedy="Level the base, and start again.",
+        look_at="Whether the bubble stays in the middle as the head is turned through a circle.",
+    ),
+}
+_OF_MOUNT = {MountType.GERMAN: {}, MountType.FORK: _OF_A_FORK, MountType.ALTAZ: _OF_A_BASE}
+
+
+def words_for(cause: Cause, mount_type: MountType, lat_deg: float) -> MistakeWords:
+    """The words of a mistake for a mount of that type at that latitude; only the place for particulars is left in."""
+    words = _OF_MOUNT[mount_type].get(cause, WORDS[cause])
+    pole, pole_star = ("90°", "the pole star") if lat_deg >= 0.0 else ("-90°", "sigma Octantis")
+    remedy, look_at = (text.format(pole=pole, pole_star=pole_star) for text in (words.remedy, words.look_at))
+    return replace(words, remedy=remedy, look_at=look_at)

@@ -26,6 +26,10 @@ from obslog.vocabulary.mounts import MountType
 SIDEREAL_DEG_PER_MINUTE = 360.98564736629 / 1440.0
 """Rotation of the Earth to the mean equinox. Source: IAU 1982 (Aoki et al., A&A 105, 359)."""
 
+LEAST_SHARE = 0.5
+"""A star that drifts by one error more than half as fast as by the other tells of either: from 1 h 46 min to 4 h 14 min
+of hour angle. Judged."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drifts:
@@ -108,19 +112,25 @@ def polar_errors_from_drifts(drifts: Drifts, lat_deg: float, prior_sd_arcmin: fl
     return DriftAnswer(altitude, azimuth, covariance)
 
 
-def drift_meaning(hour_angle_deg: float, lat_deg: float, drift_north_arcmin: float) -> str:
-    """What one drift says, as a rule in words; for a star near the meridian or well to the east or west."""
-    if drift_north_arcmin == 0.0:
-        return "no drift: the axis needs no change in this direction"
+def drift_meaning(
+    hour_angle_deg: float, lat_deg: float, drift_north_arcmin: float, reading_arcmin: float
+) -> str:
+    """What one drift says, as a rule in words; between the meridian and six hours from it, both errors that it may be.
+
+    Neglects: the error that is not told, where the star drifts less than half as fast by it.
+    """
+    if abs(drift_north_arcmin) < reading_arcmin:
+        return f"no drift beyond ±{reading_arcmin:g}': it shows no error"
     hour_angle = (hour_angle_deg + 180.0) % 360.0 - 180.0
     altitude_rate, azimuth_rate = -np.sin(np.radians(hour_angle)), -np.cos(np.radians(hour_angle))
     # a southern sky is a northern one in a mirror: north and south change places
     poleward = drift_north_arcmin * np.copysign(1.0, lat_deg)
-    if abs(azimuth_rate) >= abs(altitude_rate):
-        east = poleward * azimuth_rate > 0.0
-        return f"the polar axis points too far {'east' if east else 'west'}"
-    high = poleward * altitude_rate > 0.0
-    return f"the polar axis points too {'high' if high else 'low'}"
+    high = f"too {'high' if poleward * altitude_rate > 0.0 else 'low'}"
+    east = f"too far {'east' if poleward * azimuth_rate > 0.0 else 'west'}"
+    lesser, greater = sorted([abs(altitude_rate), abs(azimuth_rate)])
+    if lesser > LEAST_SHARE * greater:
+        return f"the polar axis points {high} or {east}, or both"
+    return f"the polar axis points {east if abs(azimuth_rate) == greater else high}"
 
 
 def field_rotation_deg(

@@ -15,6 +15,9 @@ from obslog.pointing.planning.expected_landing import Knowledge
 FEWEST_FOR_A_HABIT = 3
 LEAST_POLAR_SD_ARCMIN, MOST_POLAR_SD_ARCMIN = 20.0, 90.0
 """However well its axis stood so far, tonight's may not; judged."""
+CARELESS_SETUPS = 2.0
+"""Set-ups that happen to agree are no habit yet: their scatter is taken with so many more whose axes scatter by
+`LEAST_POLAR_SD_ARCMIN`, where that is more; judged."""
 MOST_NOISE_DEGREES = 8.0
 """Nights differ in wind and hands, and mounts wear: no record tells tonight's scatter better than that; judged."""
 USUAL_WRONG_SHARE, LEAST_WRONG_SHARE, MOST_WRONG_SHARE = 0.05, 0.01, 0.1
@@ -29,7 +32,7 @@ class MountRecord:
     era; `polar_sd` (2,) is how far its polar axis usually stands from the pole; `noise_arcmin` the scatter per axis of
     arrivals, known from `noise_degrees` degrees of freedom. `setups` counts the set-ups that this is from.
     `habit_mean` (2,) and `habit_sd` (2,) are where the axis stood over the `habit_setups` that determine it: what the
-    stars are planned by; the usual where those are too few.
+    stars are planned by, with careless set-ups allowed for; the usual where those are too few.
     """
 
     mechanical_mean: FloatArray
@@ -108,7 +111,7 @@ def record_of(fit: PointingFit, setups_of_era: int, *, serviced_since: bool) -> 
         wrong_share=float(np.clip(fit.wrong_share, LEAST_WRONG_SHARE, MOST_WRONG_SHARE)),
         setups=0 if serviced_since else setups_of_era,
         habit_mean=np.zeros(2) if few else stood.mean(axis=0),
-        habit_sd=usual if few else stood.std(axis=0, ddof=1),
+        habit_sd=usual if few else _habit_sd(stood),
         habit_setups=len(stood),
     )
 
@@ -117,6 +120,15 @@ def _polar_errors(setups: tuple[PolarFit, ...]) -> FloatArray:
     """Where the axis stood, by altitude and azimuth, in the set-ups that determine it, (k, 2)."""
     known = [s for s in setups if s.polar_altitude.determined and s.polar_azimuth.determined]
     return np.array([[s.polar_altitude.value, s.polar_azimuth.value] for s in known]).reshape(-1, 2)
+
+
+def _habit_sd(stood: FloatArray) -> FloatArray:
+    """How far from where it stood the axis may stand tonight."""
+    scatter, freedom = stood.var(axis=0, ddof=1), len(stood) - 1
+    with_careless = (freedom * scatter + CARELESS_SETUPS * LEAST_POLAR_SD_ARCMIN**2) / (
+        freedom + CARELESS_SETUPS
+    )
+    return np.asarray(np.sqrt(np.maximum(scatter, with_careless)))
 
 
 def _usual_polar_sd(stood: FloatArray) -> FloatArray:

@@ -12,7 +12,7 @@ from tests.cli.program import Program
 from tests.cli.screens import shown_by
 
 STEPS = ("", "star", "mag", "altitude °", "azimuth °", "tube")
-LANDINGS = ("then half within '", "95 % within '", "in the field %")
+LANDINGS = ("then half within '", "95 % within '", "in the field")
 STARS = [star(1, "Capella", 71.4, 280.3, PierSide.EAST), star(2, "Regulus", 35.6, 121.7, PierSide.WEST)]
 
 
@@ -31,13 +31,21 @@ def test_the_stars_stand_in_their_order_with_what_each_sync_brings() -> None:
     ):
         assert shown.lines[:2] == ["Heron at Mill Field", "  from 8 set-ups"]
         assert [list(row.values()) for row in shown.rows(*STEPS, *LANDINGS)] == [
-            ["1", "Capella", "1.0", "71", "280", "east", "31.3", "70.0", "40"],
+            ["1", "Capella", "1.0", "71", "280", "east", "31.3", "70.0", "40 %"],
             ["2", "Regulus", "1.0", "36", "122", "west", "7.4", "15.7", ""],
         ]
     for shown in shown_by(
         lambda screen: show_stars(screen, (a_plan(caution="The Sun."), PlanHeading("Heron", "It is light.")))
     ):
         assert shown.lines[:3] == ["CAUTION. The Sun.", "Heron", "  It is light."]
+
+
+def test_no_go_to_is_called_certain_to_land_in_the_field() -> None:
+    landings = [Expected(2.0, 4.1, 0.9999), Expected(900.0, 1900.0, 0.001)]
+    for shown in shown_by(
+        lambda screen: show_stars(screen, (a_plan(after_each=landings), PlanHeading("Heron", None)))
+    ):
+        assert [row["in the field"] for row in shown.rows(*STEPS, *LANDINGS)] == ["> 99 %", "< 1 %"]
 
 
 def test_a_long_basis_stays_indented_where_it_is_wrapped() -> None:

@@ -9,6 +9,7 @@ import pytest
 from obslog.cli.checklist.brief import Briefing, show_brief
 from obslog.club.checklist.briefing import Brief
 from obslog.club.landing.night_forecast import NightForecast
+from obslog.club.targets.eyepiece_choice import EyepieceAdvice
 from obslog.vocabulary.steps import Step
 from tests.cli.checklist.briefings import (
     ZONE,
@@ -75,6 +76,12 @@ def test_what_is_not_known_is_left_out() -> None:
     for shown in brief_shown(a_brief(a_mount(expected_landing_arcmin=None))):
         assert "Where go-tos will then land is not known." in shown.words
         assert "half of the go-tos" not in shown.words
+
+
+def test_no_go_to_is_called_certain_to_land_in_an_eyepiece() -> None:
+    wide = EyepieceAdvice("Wide 40", 120.0, 0.9999)
+    for shown in brief_shown(a_brief(a_mount(eyepiece=wide))):
+        assert "use Wide 40 (field 120', more than 99 % land in it)" in shown.words
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ from obslog.cli.performance.documents import mechanics_document
 from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOverTime, PolarAxis, PolarTrend
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.values import Estimate, Interval
+from obslog.vocabulary.mounts import MountType
 from tests.cli.performance.records import setup_id
 from tests.cli.screens import shown_by
 
@@ -27,14 +28,18 @@ def a_change(
     )
 
 
-def found(tube: str | None = "Long tube", *changes: MechanicalChange) -> MechanicsOverTime:
+def found(
+    tube: str | None = "Long tube", *changes: MechanicalChange, mount_type: MountType = MountType.FORK
+) -> MechanicsOverTime:
     axes = [
         PolarAxis(setup_id(0), Estimate(12.5, 0.5, 7, True)),
         PolarAxis(setup_id(1), Estimate(40.0, 30.0, 2, False)),
     ]
     slope = Slope(Interval(-0.25, -0.5, 0.125, 8), 0.04)
     trend = PolarTrend(axes, slope, Verdict.IMPROVING, ["it shrinks", "1 set-up is left out"])
-    return MechanicsOverTime("Heron", tube, trend, list(changes))
+    return MechanicsOverTime(
+        mount="Heron", mount_type=mount_type, tube=tube, polar_trend=trend, mechanical_changes=list(changes)
+    )
 
 
 def test_the_verdict_on_the_polar_axis_stands_above_its_reasons_and_the_changes() -> None:
@@ -49,6 +54,12 @@ def test_the_verdict_on_the_polar_axis_stands_above_its_reasons_and_the_changes(
         )
         if shown.width != 40:
             assert [len(line) - len(line.lstrip()) for line in shown.lines[1:5]] == [0, 2, 2, 2]
+
+
+def test_the_base_of_an_altazimuth_mount_leans() -> None:
+    for shown in shown_by(lambda screen: show_mechanics(screen, found(mount_type=MountType.ALTAZ))):
+        assert "Lean of the base with Long tube: improving" in shown.words
+        assert "olar axis" not in shown.words
 
 
 def test_a_change_is_told_with_its_sign_and_whether_it_is_beyond_its_uncertainty() -> None:

@@ -19,6 +19,7 @@ from obslog.club.sky.where import where_is
 from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.values import Estimate, Place
+from obslog.vocabulary.mounts import MountType
 from tests.cli.performance.records import night, setup_id
 from tests.cli.screens import Row, Shown, screens, shown_by
 from tests.club.performance.test_mount_fit import SAMPLES, TRUTH, take_in
@@ -58,7 +59,8 @@ def a_suspect(
 def a_fit(**changed: Any) -> MountFit:
     """Fourteen set-ups, each with numbers of its own."""
     values: dict[str, Any] = {
-        "mount": "Heron", "tube": "Long tube", "noise_arcmin": Estimate(2.0, 0.1, 90, True),
+        "mount": "Heron", "mount_type": MountType.GERMAN, "tube": "Long tube",
+        "noise_arcmin": Estimate(2.0, 0.1, 90, True),
         "mechanical": [MechanicalTerm(date(2026, 1, 5), "cone", Estimate(-11.0, 0.5, 90, True))],
         "setups": [a_setup(place) for place in range(14)], "findings": [], "sentence": "It is so.",
         "words": ["cone error -11' ± 1'", "turn it"],
@@ -82,6 +84,16 @@ def test_the_fit_lists_the_newest_set_ups_with_their_own_numbers_and_signs() -> 
         ]  # fmt: skip
         assert "The newest 12 of 14 set-ups; more with --most 14." in shown.notes
         assert "Polar axis in arcminutes: + too high, + too far east;" in shown.notes
+
+
+def test_the_base_of_an_altazimuth_mount_leans_and_points_at_no_pole() -> None:
+    """Signs as the design has them: north +, east +."""
+    columns = ("night", "set-up", "leans north", "leans east", "from level", "arrivals", "rms", "doubtful")
+    for shown in fit_shown(a_fit(mount_type=MountType.ALTAZ, setups=[a_setup(0)])):
+        (row,) = shown.rows(*columns)
+        assert [row[name] for name in columns[2:5]] == ["-12 ± 1", "+30 ± 2", "21 ± 1"]
+        assert "Base in arcminutes: + leaning north, + leaning east; empty where" in shown.notes
+        assert "olar axis" not in shown.notes
 
 
 def test_nothing_is_said_of_more_where_all_are_listed() -> None:

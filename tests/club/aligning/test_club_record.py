@@ -12,6 +12,7 @@ from obslog.records.database import Database
 from obslog.records.tables.kept import kept_results
 from obslog.records.tables.logbook_tables import Arrival, Site
 from obslog.vocabulary.mistakes import Cause
+from obslog.vocabulary.steps import Step
 from tests.club.checklist.test_look_first import Logbook, evening
 
 NIGHT, NEXT, LATER = date(2026, 2, 1), date(2026, 2, 2), date(2026, 2, 14)
@@ -65,11 +66,32 @@ def test_a_first_star_an_hour_out_and_a_snag_of_the_same_night_are_one_mistake(
 
 def test_a_snag_without_a_set_up_belongs_to_the_night_of_its_evening(club: Database, now: datetime) -> None:
     from obslog.club.night.snags import add_snag
-    from obslog.vocabulary.steps import Step
 
     after_midnight = evening(NIGHT) + timedelta(hours=4)
     add_snag(club, Step.KEY_IN, "the clock was slow", after_midnight, mount="Heron", site="Mill Field")
     assert record_of(club).past.mistakes == (Mistake(NIGHT, Cause.CLOCK),)
+
+
+def test_a_snag_counts_where_a_mistake_is_made_or_seen_and_at_the_clubs_own_steps(
+    club: Database, now: datetime
+) -> None:
+    counted = {
+        Step.KEY_IN,
+        Step.HOME,
+        Step.LEVEL,
+        Step.POLAR_AXIS,
+        Step.SYNC_STARS,
+        Step.CENTRE,
+        Step.VERIFY,
+        "clamp",
+    }
+    for place, step in enumerate([*Step, "clamp"]):
+        with club.write(now) as session:
+            log = Logbook(session)
+            day = NIGHT + timedelta(days=place)
+            log.snag(log.setup(day), day, f"{step}: the clock was slow", step)
+    nights = {NIGHT + timedelta(days=place) for place, step in enumerate([*Step, "clamp"]) if step in counted}
+    assert set(record_of(club).past.mistakes) == {Mistake(night, Cause.CLOCK) for night in nights}
 
 
 def test_only_the_first_star_of_a_set_up_and_only_one_that_was_measured_counts(

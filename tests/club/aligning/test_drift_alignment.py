@@ -51,6 +51,11 @@ def test_the_rules_of_direction_are_kept_by_words_and_numbers(
     assert abs(estimate.value) > 3 * estimate.sd
 
 
+def test_a_drift_is_held_against_how_well_it_was_read() -> None:
+    assert axis(NORTH, "0h/0 10 0.4S").drifts[0].meaning == "no drift beyond ±0.5': it shows no error"
+    assert axis(NORTH, "0h/0 10 0.4S", reading_arcmin=0.1).drifts[0].meaning.endswith("too far east")
+
+
 def test_one_star_determines_one_of_the_two() -> None:
     page = axis(NORTH, "0h/0 20 2S")
     assert (page.polar_azimuth.determined, page.polar_altitude.determined) == (True, False)

@@ -155,7 +155,7 @@ def test_the_clubs_own_snags_move_the_probabilities(
     before = {c.cause: c.probability for c in causes_of_miss(record_of(club), view, SUMMER_EVENING, miss)}
     for day in range(20):
         at = now + timedelta(days=day)
-        add_snag(club, next(iter(Step)), "the clock was slow", at, mount="Heron", site="Mill Field")
+        add_snag(club, Step.KEY_IN, "the clock was slow", at, mount="Heron", site="Mill Field")
     after = {c.cause: c.probability for c in causes_of_miss(record_of(club), view, SUMMER_EVENING, miss)}
     assert after[Cause.CLOCK] > before[Cause.CLOCK]
 

@@ -39,7 +39,7 @@ class Logbook:
         self.session.flush()
         return setup
 
-    def snag(self, setup: Setup, day: date, text: str, step: Step = Step.KEY_IN) -> None:
+    def snag(self, setup: Setup, day: date, text: str, step: StepKey = Step.KEY_IN) -> None:
         self.session.add(
             Snag(
                 at_utc=evening(day), step=step, text=text, setup_id=setup.id, equipment_id=setup.mount_id,

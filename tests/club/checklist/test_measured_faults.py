@@ -7,8 +7,9 @@ from uuid import UUID, uuid4
 
 import pytest
 from scipy.optimize import brentq
-from sqlalchemy import select
+from sqlalchemy import select, update
 
+from obslog.club.aligning import first_star_mistakes
 from obslog.club.checklist.first_stars import beginnings
 from obslog.club.checklist.measured_faults import (
     NO_MISTAKE_OF_A_STEP,
@@ -21,9 +22,10 @@ from obslog.club.checklist.setup_outcomes import Occasions, Wrong, note_snags
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.named_records import add
+from obslog.pointing.mistakes.posterior import LikelyCause
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
-from obslog.records.tables.logbook_tables import Night, Setup, Site
+from obslog.records.tables.logbook_tables import Mount, Night, Setup, Site
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary.arrivals import Landing, Role
 from obslog.vocabulary.mistakes import Cause, SetupFault
@@ -204,6 +206,34 @@ def test_a_first_star_an_hour_out_is_laid_to_summer_time_with_how_far_it_was(
     wrong = wrong_on(sqlite_club)[NIGHT][Step.KEY_IN]
     assert wrong.cause is Cause.SUMMER_TIME
     assert wrong.text.startswith("first star Capella 10° off; ")
+
+
+@pytest.mark.parametrize(
+    ("kind", "step", "cause"),
+    [
+        (MountType.FORK, Step.POLAR_AXIS, Cause.POLAR_AXIS),
+        (MountType.ALTAZ, Step.LEVEL, SetupFault.TILTED_BASE),
+    ],
+)
+def test_a_gross_axis_is_laid_to_the_step_that_the_mount_has(
+    sqlite_club: Database,
+    now: datetime,
+    monkeypatch: pytest.MonkeyPatch,
+    kind: MountType,
+    step: Step,
+    cause: Cause | SetupFault,
+) -> None:
+    """An alt-azimuth mount's checklist has no polar axis: its base is levelled."""
+    likely = LikelyCause(
+        cause=Cause.POLAR_AXIS, probability=0.9, what="its axis", remedy="Mend it.", look_at="It."
+    )
+    monkeypatch.setattr(first_star_mistakes, "causes_of_miss", lambda *_: [likely])
+    with sqlite_club.write(now) as session:
+        session.execute(update(Mount).values(mount_type=kind))
+        log = Logbook(session)
+        log.arrival(log.setup(NIGHT), NIGHT, **off(-600.0, 0.0))
+    found = {at: wrong.cause for at, wrong in wrong_on(sqlite_club)[NIGHT].items()}
+    assert found == {step: cause}
 
 
 def test_every_mistake_of_a_first_star_has_its_step_or_none() -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
+from sqlalchemy import update
 
 from obslog.club.over_time.axes_over_time import mechanical_changes, mechanics_over_time
 from obslog.club.over_time.restarts import Restarts
@@ -16,6 +17,7 @@ from obslog.errors import UnknownName
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.records.database import Database
+from obslog.records.tables.logbook_tables import Mount
 from obslog.trends.series.theil_sen import Verdict
 from obslog.vocabulary.mounts import MountType
 from tests.club.over_time.knocked_clubs import NIGHTS, knocked, put_mounts
@@ -158,6 +160,20 @@ def test_setups_that_do_not_tell_are_counted_and_left_out(sqlite_database: Datab
     assert [axis.separation_arcmin.determined for axis in trend.setups] == [True] * 8 + [False]
     assert "1 set-up whose axis is not determined is left out" in trend.reasons
     assert any(reason.startswith("8 set-ups") for reason in trend.reasons)
+
+
+def test_the_base_of_an_altazimuth_mount_has_a_lean_and_no_axis(
+    sqlite_database: Database, tmp_path: Path
+) -> None:
+    take_in(sqlite_database, "german_one_sync")
+    with sqlite_database.write(NOW) as session:
+        session.execute(update(Mount).values(mount_type=MountType.ALTAZ))
+    sheet = tmp_path / "lonely.csv"
+    sheet.write_text(HEADER + "2026-05-02,Tarn,Iris,Heron,Long tube,2026-05-02T21:00:00Z,sync,Vega,,,\n")
+    import_arrivals(sqlite_database, sheet, NOW)
+    found = mechanics_over_time(sqlite_database, "Heron")
+    assert found.mount_type is MountType.ALTAZ
+    assert "whose lean is not determined" in found.polar_trend.reasons[-1]
 
 
 def test_what_has_no_fit_is_refused(club: Database) -> None:

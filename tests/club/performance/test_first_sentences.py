@@ -272,7 +272,7 @@ FIRST = beside("Heron", None, None, None)
 
 def test_two_mounts_beside_each_other() -> None:
     assert beside_sentence([FIRST, beside("Bittern", 1.2, 1.6, 2.1, Verdict.WORSENING)]) == (
-        "Bittern lands 1.60 times as far off as Heron, and that is no chance; Bittern is worsening."
+        "Bittern lands 1.60 times as far off as Heron, and that is hardly chance; Bittern is worsening."
     )
     assert beside_sentence([FIRST, beside("Bittern", 0.9, 1.3, 2.1)]) == (
         "Bittern lands 1.30 times as far off as Heron, which may be chance; none of them is seen to change."

@@ -85,7 +85,7 @@ def test_an_end_that_the_landings_do_not_bound_is_not_told(club: Database) -> No
 
 
 def test_of_several_setups_it_is_the_mean_with_students_interval(club: Database) -> None:
-    put_on_record(club, [Evening(night, [r]) for night, r in zip(NIGHTS, (20, 30, 45), strict=False)])
+    put_on_record(club, [Evening(night, [r] * 4) for night, r in zip(NIGHTS, (20, 30, 45), strict=False)])
     each = [within(r**2) for r in (20, 30, 45)]
     mean = sum(each) / 3
     sd = sqrt(sum((one - mean) ** 2 for one in each) / 2)
@@ -98,7 +98,7 @@ def test_of_several_setups_it_is_the_mean_with_students_interval(club: Database)
 def test_students_interval_narrows_with_the_number_of_setups(club: Database) -> None:
     """Five that differ little: neither end is at nothing or at certainty."""
     radii = (20, 25, 30, 35, 40)
-    put_on_record(club, [Evening(night, [r]) for night, r in zip(NIGHTS, radii, strict=False)])
+    put_on_record(club, [Evening(night, [r] * 4) for night, r in zip(NIGHTS, radii, strict=False)])
     each = [within(r**2) for r in radii]
     mean = sum(each) / 5
     sd = sqrt(sum((one - mean) ** 2 for one in each) / 4)
@@ -106,6 +106,27 @@ def test_students_interval_narrows_with_the_number_of_setups(club: Database) -> 
     assert 0 < mean - reach < mean + reach < 1
     found = inside(club)
     assert (found.low, found.high) == pytest.approx((mean - reach, mean + reach), rel=1e-5)
+
+
+def test_setups_that_agree_by_chance_are_known_no_better_than_each_of_them(club: Database) -> None:
+    """Six in which each landing was 30' out, in a field of 60': 1 - 1/e.
+
+    With n measured landings the logarithm of Rayleigh's scale is known to 1 / (2 sqrt n), and the chance 1 - exp(-x)
+    changes by 2 x exp(-x) with that logarithm; here x = 1.
+    """
+    put_on_record(club, [Evening(night, [30] * 2) for night in NIGHTS[:6]])
+    reach = (
+        2.570582 * (2 / exp(1)) / (2 * sqrt(2)) / sqrt(6)
+    )  # Student's t, 5 degrees of freedom: printed tables
+    found = inside(club)
+    assert found.value == pytest.approx(within(900), rel=1e-6)
+    assert (found.low, found.high) == pytest.approx((within(900) - reach, within(900) + reach), rel=1e-5)
+
+
+def test_two_setups_told_in_a_word_each_leave_all_possible(club: Database) -> None:
+    """One "in" each, in the field that is asked for: an even chance, known to 0.26, and Student's t of one is 12.7."""
+    put_on_record(club, [Evening(night, words=["in"]) for night in NIGHTS[:2]])
+    assert (inside(club).low, inside(club).high) == (0.0, 1.0)
 
 
 def test_only_the_newest_setups_count(club: Database) -> None:

@@ -16,6 +16,7 @@ from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Mount, Night, SkyReading
 from obslog.vocabulary.sky_scales import SkyScale
 from tests.club.performance.histories import Evening, put_on_record
+from tests.known import known
 
 FIRST, SECOND, THIRD = date(2026, 1, 5), date(2026, 1, 12), date(2026, 1, 19)
 
@@ -42,6 +43,18 @@ def test_each_setup_has_the_count_root_mean_square_median_and_half_radius_of_its
     assert_allclose(found.median_arcmin, [4, 10])
     assert_allclose(found.errors.half_arcmin, np.sqrt(log(2) * mean_squares), rtol=1e-6)
     assert_allclose(found.log_error, np.log(np.sqrt(log(2) * mean_squares)), rtol=1e-6)
+
+
+def test_the_mean_of_setups_that_agree_is_no_surer_than_they_are(club: Database) -> None:
+    """Two set-ups with four landings 10' out each: the logarithm of either scale is known to 1 / (2 sqrt 4)."""
+    put_on_record(club, [Evening(FIRST, [10] * 4), Evening(SECOND, [10] * 4), Evening(THIRD)])
+    mean = landings(club, "Heron").mean_half_arcmin([0, 1])
+    assert mean is not None
+    assert_allclose(mean.value, 10 * sqrt(log(2)), rtol=1e-6)
+    reach = 12.7062 * 0.25 / sqrt(2)  # Student's t of one degree of freedom: printed tables
+    assert_allclose(
+        np.log([known(mean.low), known(mean.high)]), log(mean.value) + reach * np.array([-1, 1]), rtol=1e-4
+    )
 
 
 def test_a_setup_with_words_alone_has_an_error_and_nothing_measured(club: Database) -> None:

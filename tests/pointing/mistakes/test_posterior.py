@@ -1,6 +1,7 @@
 """The mistake finder against landings worked out with the ERFA library's own sidereal time."""
 
 import re
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
@@ -105,6 +106,19 @@ def test_the_mistake_is_named_from_three_stars(cause, landed_of, particulars):
 def test_one_star_puts_the_mistake_among_the_first_three(cause, landed_of, particulars):
     causes = likely_causes(first_stars(["Arcturus"], landed_of), circumstances(), sky())
     assert cause in [found.cause for found in causes[:3]]
+
+
+def test_each_mistake_is_told_in_the_words_of_the_mount():
+    stars = first_stars(["Regulus", "Arcturus", "Spica"], believing())
+    told = {one.cause: one for one in likely_causes(stars, circumstances(MountType.ALTAZ), sky())}
+    assert told[Cause.DECLINATION_ZERO].what.startswith(
+        "the altitude axis did not start from its home position"
+    )
+    assert told[Cause.HOUR_AXIS_HOME].remedy.startswith("Turn the tube toward true north")
+    assert told[Cause.POLAR_AXIS].remedy == "Level the base, and start again."
+    in_the_south = replace(circumstances(), lat_deg=-LAT_DEG)
+    told = {one.cause: one for one in likely_causes(stars, in_the_south, sky())}
+    assert "declination reading -90°" in told[Cause.DECLINATION_ZERO].remedy
 
 
 def test_a_declination_zero_turns_the_other_way_across_the_pier():

@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from obslog.pointing.mistakes.prior import prior_shares
-from obslog.pointing.mistakes.words import WORDS
+from obslog.pointing.mistakes.words import WORDS, words_for
 from obslog.vocabulary.mistakes import Cause
+from obslog.vocabulary.mounts import MountType
 
 PAGE = Path(__file__).parents[3] / "docs" / "pointing.md"
 
@@ -33,3 +34,48 @@ def test_each_mistake_says_what_to_do_and_what_to_look_at(cause: Cause) -> None:
     words = WORDS[cause]
     assert words.remedy.endswith(".")
     assert words.look_at.endswith(".")
+
+
+NORTH_DEG, SOUTH_DEG = 52.2, -33.9
+OF_POLAR_MOUNTS = re.compile(r"polar|declination|\bpole\b|flip|counterweight|hour axis", re.IGNORECASE)
+
+
+def said(cause: Cause, mount_type: MountType, lat_deg: float) -> str:
+    words = words_for(cause, mount_type, lat_deg)
+    return " ".join([words.what, words.remedy, words.look_at])
+
+
+@pytest.mark.parametrize("lat_deg", [NORTH_DEG, SOUTH_DEG])
+@pytest.mark.parametrize("cause", list(Cause))
+def test_an_altazimuth_mount_is_told_of_nothing_that_it_has_not(cause: Cause, lat_deg: float) -> None:
+    assert not OF_POLAR_MOUNTS.search(said(cause, MountType.ALTAZ, lat_deg))
+
+
+@pytest.mark.parametrize("cause", list(Cause))
+def test_a_fork_has_no_counterweight_and_does_not_flip(cause: Cause) -> None:
+    assert not re.search("flip|counterweight", said(cause, MountType.FORK, NORTH_DEG))
+
+
+@pytest.mark.parametrize("mount_type", [MountType.GERMAN, MountType.FORK])
+def test_the_visible_pole_is_at_minus_90_in_the_south_and_has_no_bright_star(mount_type: MountType) -> None:
+    """The declination of the south celestial pole is -90 degrees; sigma Octantis is the pole star of `sky pole`."""
+    home, axis = (said(cause, mount_type, SOUTH_DEG) for cause in (Cause.DECLINATION_ZERO, Cause.POLAR_AXIS))
+    assert "declination reading -90°" in home
+    assert "sigma Octantis" in axis
+    assert "pole star" not in axis
+    for both in (home, axis):
+        assert not re.search("(?<!-)90°", both)
+    north = said(Cause.POLAR_AXIS, mount_type, NORTH_DEG)
+    assert "the pole star stands" in north
+    assert "declination 90°" in north
+
+
+@pytest.mark.parametrize("mount_type", list(MountType))
+@pytest.mark.parametrize("cause", list(Cause))
+def test_a_mistake_is_as_frequent_and_holds_its_particulars_once_whatever_the_mount(
+    cause: Cause, mount_type: MountType
+) -> None:
+    words = words_for(cause, mount_type, NORTH_DEG)
+    assert words.weight == WORDS[cause].weight
+    assert words.what.count("{}") == WORDS[cause].what.count("{}")
+    assert "{" not in words.remedy + words.look_at

@@ -1,5 +1,7 @@
 """Drifts against published rules and rates, exact geometry and recovery."""
 
+import re
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -34,7 +36,7 @@ RULES = [
 
 @pytest.mark.parametrize(("hour_angle_deg", "lat_deg", "drift", "meaning"), RULES)
 def test_the_rules_of_thumb(hour_angle_deg, lat_deg, drift, meaning):
-    assert drift_meaning(hour_angle_deg, lat_deg, drift).endswith(meaning)
+    assert drift_meaning(hour_angle_deg, lat_deg, drift, 0.5).endswith(f"points {meaning}")
 
 
 @pytest.mark.parametrize("lat_deg", [48.0, -33.0])
@@ -51,7 +53,37 @@ def test_the_rules_of_thumb(hour_angle_deg, lat_deg, drift, meaning):
 )
 def test_words_and_exact_drift_agree(lat_deg, hour_angle_deg, altitude, azimuth, meaning):
     drift = float(drift_arcmin(hour_angle_deg, 5.0, 10.0, lat_deg, altitude, azimuth))
-    assert drift_meaning(hour_angle_deg, lat_deg, drift).endswith(meaning)
+    assert drift_meaning(hour_angle_deg, lat_deg, drift, 0.01).endswith(f"points {meaning}")
+
+
+@pytest.mark.parametrize("lat_deg", [48.0, -33.0])
+@pytest.mark.parametrize("hour_angle_deg", [-60.0, -44.0, 30.0, 44.0, 60.0])
+@pytest.mark.parametrize(
+    ("altitude", "azimuth"), [(-30.0, 0.0), (30.0, 0.0), (0.0, 30.0), (0.0, -30.0), (9.0, 30.0)]
+)
+def test_between_the_meridian_and_the_east_or_west_the_true_error_is_one_of_those_told(
+    lat_deg, hour_angle_deg, altitude, azimuth
+):
+    """With tan 26.6 deg = 1/2 the lesser of sine and cosine is over half the greater from 26.6 to 63.4 degrees."""
+    drift = float(drift_arcmin(hour_angle_deg, 5.0, 10.0, lat_deg, altitude, azimuth))
+    told = drift_meaning(hour_angle_deg, lat_deg, drift, 0.01)
+    found = re.fullmatch("the polar axis points too (high|low) or too far (east|west), or both", told)
+    assert found is not None
+    height, side = found.groups()
+    true_height, true_side = "high" if altitude > 0 else "low", "east" if azimuth > 0 else "west"
+    assert (altitude != 0 and height == true_height) or (azimuth != 0 and side == true_side)
+
+
+@pytest.mark.parametrize(
+    ("hour_angle_deg", "both"), [(26.0, False), (27.0, True), (63.0, True), (64.0, False)]
+)
+def test_one_error_alone_is_told_where_the_other_would_have_to_be_twice_as_large(hour_angle_deg, both):
+    assert drift_meaning(hour_angle_deg, 48.0, 2.0, 0.5).endswith("or both") is both
+
+
+@pytest.mark.parametrize("drift", [0.0, 0.1, -0.4])
+def test_a_drift_within_its_reading_tells_no_direction(drift):
+    assert drift_meaning(0.0, 48.0, drift, 0.5) == "no drift beyond ±0.5': it shows no error"
 
 
 def test_one_degree_drifts_at_the_rate_of_the_turning_sky():

@@ -1,11 +1,14 @@
 """What an earlier joint fit says of the next set-up."""
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.testing import assert_allclose
 
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.tonight.mount_record import nothing_known, record_of
+from obslog.values import Estimate
 from obslog.vocabulary.mounts import MountType
 from tests.pointing.joint_fit.pointing_clubs import simulate
 
@@ -49,7 +52,38 @@ def test_without_its_record_a_mount_keeps_its_scatter():
     assert_allclose(record.with_usual_mechanics().mechanical_mean, 0.0)
 
 
-def test_the_habit_is_where_the_axis_stood_and_how_it_scattered_however_little():
+def standing(fit, altitudes, azimuths):
+    """The fit with its set-ups' axes where they are wanted, arcminutes."""
+    those = [
+        replace(
+            one,
+            polar_altitude=Estimate(altitude, 1.0, 8, True),
+            polar_azimuth=Estimate(azimuth, 1.0, 8, True),
+        )
+        for one, altitude, azimuth in zip(fit.setups, altitudes, azimuths, strict=True)
+    ]
+    return replace(fit, setups=tuple(those))
+
+
+def test_set_ups_that_happen_to_agree_are_no_sure_habit():
+    """By hand: with two more of 20', sqrt((2 x 0.0133 + 2 x 400) / (2 + 2)) = 14.1'; 40' of scatter stays 40'."""
+    club = simulate(np.random.default_rng(2), GERMAN, setups=3)
+    fit = standing(
+        fit_pointing(GERMAN, club.arrivals, np.zeros(3, dtype=int)), [10.0, 10.0, 10.2], [-30.0, 10.0, 50.0]
+    )
+    record = record_of(fit, 3, serviced_since=False)
+    assert_allclose(record.habit_mean, [10.0667, 10.0], atol=1e-3)
+    assert_allclose(record.habit_sd, [14.142, 40.0], atol=1e-3)
+
+
+def test_a_habit_grows_surer_with_every_set_up_that_keeps_to_it():
+    """Eight that stand alike: sqrt(2 x 400 / (7 + 2)) = 9.43'."""
+    club = simulate(np.random.default_rng(2), GERMAN, setups=8)
+    fit = standing(fit_pointing(GERMAN, club.arrivals, np.zeros(8, dtype=int)), [5.0] * 8, [-3.0] * 8)
+    assert_allclose(record_of(fit, 8, serviced_since=False).habit_sd, 9.428, atol=1e-3)
+
+
+def test_the_habit_is_where_the_axis_stood_and_how_it_scattered():
     steady = simulate(np.random.default_rng(2), GERMAN, setups=8, polar_sd_arcmin=0.5)
     arrivals = steady.arrivals
     record = record_of(fit_pointing(GERMAN, arrivals, np.zeros(8, dtype=int)), 8, serviced_since=False)

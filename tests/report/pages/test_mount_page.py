@@ -101,7 +101,13 @@ def pointing_of(count: int) -> Pointing:
     return Pointing(
         fit=fit_of(residuals, mechanical=mechanical, words=["a", "b", "c", "d"]),
         axes=[axis(DAY, 3.0, 4.0)],
-        over_time=MechanicsOverTime("Heron", "Long tube", trend, []),
+        over_time=MechanicsOverTime(
+            mount="Heron",
+            mount_type=MountType.GERMAN,
+            tube="Long tube",
+            polar_trend=trend,
+            mechanical_changes=[],
+        ),
         budget=budget(cause("cone error", 12.0), cause("sag", 19.5)),
     )
 

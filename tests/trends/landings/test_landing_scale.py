@@ -12,7 +12,7 @@ from scipy.integrate import quad
 from scipy.stats import chi2, rayleigh
 
 from obslog.trends.landings.intervals_from_words import says_centred, word_distances_arcmin
-from obslog.trends.landings.landing_scale import chance_inside, landing_errors
+from obslog.trends.landings.landing_scale import chance_inside, chance_inside_sd, landing_errors
 from tests.known import known
 from tests.trends.series.trend_simulations import landing_coverage, misread_in, words_of
 
@@ -138,6 +138,13 @@ def test_half_of_the_landings_are_inside_the_half_landing_radius() -> None:
     assert_allclose(
         chance_inside([5.0, np.nan], 30.0), [rayleigh.cdf(15, scale=5 / rayleigh.median()), np.nan]
     )
+
+
+def test_the_chance_is_known_as_well_as_its_slope_by_the_radius_says() -> None:
+    """Its exact change between radii a thousandth of an sd to either side, over the thousandth."""
+    half, log_sd, field = np.array([3.0, 10.0, 40.0]), np.array([0.2, 0.5, 0.3]), 20.0
+    nearer, farther = (chance_inside(half * np.exp(side * 0.001 * log_sd), field) for side in (-1, 1))
+    assert_allclose(chance_inside_sd(half, log_sd, field), (nearer - farther) / 0.002, rtol=1e-5)
 
 
 @pytest.mark.parametrize(("arrivals", "share_measured"), [(1, 1.0), (5, 1.0), (5, 0.4), (12, 0.0)])

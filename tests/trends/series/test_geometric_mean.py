@@ -28,6 +28,20 @@ def test_what_is_not_known_is_left_out_and_nothing_gives_none() -> None:
     assert (round(single.value, 9), single.low, single.high) == (5, None, None)
 
 
+def test_values_that_agree_by_chance_tell_no_more_than_each_is_known_to() -> None:
+    """Two radii of 30' with a mean variance of 0.5 squared; Student's t of one degree of freedom is 12.706 (tables)."""
+    found = geometric_mean(np.log([30.0, 30.0]), [0.3, np.sqrt(0.41)])  # the mean of 0.09 and 0.41 is 0.25
+    assert found is not None
+    assert_allclose(found.value, 30.0)
+    assert_allclose(np.log(known(found.high) / 30.0), 12.7062 * 0.5 / np.sqrt(2), rtol=1e-4)
+    assert_allclose(known(found.low) * known(found.high), 30.0**2)
+
+
+def test_values_that_differ_by_more_than_they_are_known_to_have_the_interval_of_their_scatter() -> None:
+    logs = np.log([20.0, 30.0, 45.0])
+    assert geometric_mean(logs, [0.1, 0.2, 0.3]) == geometric_mean(logs)
+
+
 def test_intervals_hold_the_truth_as_often_as_they_say() -> None:
     rng = np.random.default_rng(7)
     held = 0
