@@ -87,7 +87,7 @@ def show_compared(screen: Screen, histories: "list[MountHistory]") -> None:
             screen.line(f"{history.mount}: {reason}")
     screen.note(
         "Newest half: half of the arrivals land within it, in arcminutes. A year: what the landing error is "
-        "multiplied by in a year, 95 % interval from and to."
+        "multiplied by in a year, 95 % interval from and to; blank of fewer than six nights, or under half a year."
     )
 
 
@@ -218,6 +218,6 @@ def _newest(history: "MountHistory") -> float | None:
 
 
 def _growth(history: "MountHistory") -> list[str]:
-    """What the slope multiplies the landing error by in a year, and the ends of that; too few nights tell no slope."""
+    """What the slope multiplies the landing error by in a year, and the ends of that; blank where it is not told."""
     factor = history.yearly_factor
     return [_ratio(value) for value in (factor.value, factor.low, factor.high)] if factor else ["", "", ""]

@@ -53,6 +53,11 @@ class MountOwn:
     alarms: Sequence[AlarmNight]
     before_log: float | None = None
 
+    @property
+    def days(self) -> int:
+        """From the first night to the last."""
+        return (self.last - self.first).days if self.first and self.last else 0
+
 
 @dataclass(frozen=True, slots=True)
 class ClubOwn:

@@ -10,8 +10,9 @@ from obslog.estimate_words import interval_words, p_words
 from obslog.pointing.misfit.found_changes import TERM_WORDS, FoundChange, chance_of_words, record_words
 from obslog.trends.own.own_dependence import SEASON, OwnDependence
 from obslog.trends.own.own_trend import HARD_TO_TELL, OWN_LEVEL, JointVerdict, OwnTrend
+from obslog.trends.series.growth import DAYS_A_YEAR, growth_words
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Verdict
-from obslog.trends.series.trend import Trend, growth_words
+from obslog.trends.series.trend import Trend, on_nights, too_few_reason
 from obslog.values import Interval
 
 ALLOWED = {
@@ -21,7 +22,7 @@ ALLOWED = {
     "season": "the season",
     "temperature": "the temperature",
 }
-DAYS_OF_A_MONTH = 365.25 / 12
+DAYS_OF_A_MONTH = DAYS_A_YEAR / 12
 
 CHANGED_TOO = {
     "observer": (
@@ -56,7 +57,7 @@ def verdict_words(
         or own.last is None
         or verdict is Verdict.TOO_FEW
     ):
-        return _too_few_words(mount, own.trend.count if own and own.trend else 0, newly or since)
+        return _too_few_words(mount, own.trend if own else None, newly or since)
     now, then = (_arcmin(exp(log)) for log in (own.trend.last_log, own.trend.first_log))
     if verdict is Verdict.STEADY:
         middle = _arcmin(exp((own.trend.first_log + own.trend.last_log) / 2))
@@ -77,9 +78,11 @@ def verdict_words(
     return f"{mount} is {verdict}{newly}: half of its {landed}."
 
 
-def _too_few_words(mount: str, count: int, since: str) -> str:
-    landed = f"{counted(count, 'set-up')} with a landing"
-    return f"Too few nights to say whether {mount} gets worse{since}: {landed}, and it takes {FEWEST_FOR_A_VERDICT}."
+def _too_few_words(mount: str, trend: OwnTrend | None, since: str) -> str:
+    count, nights = (trend.count, trend.nights) if trend else (0, 0)
+    landed = on_nights(f"{counted(count, 'set-up')} with a landing", nights)
+    takes = f"it takes {FEWEST_FOR_A_VERDICT} nights"
+    return f"Too few nights to say whether {mount} gets worse{since}: {landed}, and {takes}."
 
 
 def change_words(mount: str, change: FoundChange, factor: Interval | None) -> str:
@@ -95,10 +98,6 @@ def change_words(mount: str, change: FoundChange, factor: Interval | None) -> st
     )
 
 
-def too_few_reason(count: int, since: str) -> str:
-    return f"{counted(count, 'set-up')}{since}; a verdict needs {FEWEST_FOR_A_VERDICT}"
-
-
 def own_reasons(
     own: MountOwn, verdict: JointVerdict, plain: Trend, adjusted_for: Sequence[str], since: str
 ) -> list[str]:
@@ -106,16 +105,21 @@ def own_reasons(
     trend = own.trend
     if trend is None:
         return []
-    if trend.slope is None or trend.count < FEWEST_FOR_A_VERDICT:
-        return [too_few_reason(trend.count, since)]
+    if trend.slope is None or trend.nights < FEWEST_FOR_A_VERDICT:
+        return [too_few_reason(trend.count, trend.nights, since)]
     allowing = _allowing(adjusted_for)
-    as_used = f"as used: {growth_words(plain.slope.per_year)}, {plain.verdict}" if plain.slope else None
+    years = own.days / DAYS_A_YEAR
+    as_used = (
+        f"as used: {growth_words(plain.slope.per_year, plain.years)}, {plain.verdict}"
+        if plain.slope
+        else None
+    )
     return [
         f"{counted(trend.count, 'set-up')}{since}",
-        f"{allowing}: {growth_words(trend.slope.per_year)}, {p_words(trend.slope.p)} for no trend",
+        f"{allowing}: {growth_words(trend.slope.per_year, years)}, {p_words(trend.slope.p)} for no trend",
         *([as_used] if as_used else []),
         *_cautions(own, trend, verdict),
-        *(_follows_words(one) for one in trend.follows),
+        *(_follows_words(one, years) for one in trend.follows),
     ]
 
 
@@ -130,11 +134,11 @@ def alarm_words(alarm: AlarmNight) -> str:
     return f"{alarm.night}: outside the control limits, {way} than the first nights{since}{chance}"
 
 
-def _follows_words(found: OwnDependence) -> str:
+def _follows_words(found: OwnDependence, years: float) -> str:
     when = "at its worst" if found.what == SEASON else "for 10 °C more"
     return (
         f"it follows the {found.what} in a way of its own: a factor of {found.factor:.2f} {when}, beside what all "
-        f"mounts do, {p_words(found.p)}; with that allowed for, {growth_words(found.per_year)}"
+        f"mounts do, {p_words(found.p)}; with that allowed for, {growth_words(found.per_year, years)}"
     )
 
 
@@ -143,7 +147,7 @@ def _cautions(own: MountOwn, trend: OwnTrend, verdict: JointVerdict) -> list[str
     if trend.slope and OWN_LEVEL <= trend.slope.p < LEVEL:
         told.append(f"a verdict needs p under {OWN_LEVEL}")
     if own.rests_on is not None:
-        told.append(f"without the set-up of {own.rests_on} it would not be sure: one night is no trend")
+        told.append(f"without the night of {own.rests_on} it would not be sure: one night is no trend")
     if trend.told_apart > HARD_TO_TELL:
         told.append(
             CHANGED_TOO[trend.hidden_by].format(f"own slope is {trend.told_apart:.1f} times as unsure as")

@@ -31,7 +31,6 @@ from obslog.club.routine.club_steps import steps_in_force
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag
 from obslog.trends.attribution.attribution import NothingToAttribute
-from obslog.trends.series.theil_sen import factor_of
 from obslog.values import Estimate
 from obslog.vocabulary.steps import StepKey
 
@@ -219,10 +218,8 @@ def _left_out(found: FitSummary, serviced_on: date | None) -> list[LeftOut]:
 
 
 def _growth(history: MountHistory, alarms_from: date) -> Growth:
-    slope = history.slope
     nights = sorted({alarm.night for alarm in history.alarms if alarm.worse and alarm.night >= alarms_from})
-    per_year = factor_of(slope.per_year) if slope else None
-    return Growth(str(history.verdict), per_year, nights, history.since)
+    return Growth(str(history.verdict), history.yearly_factor or history.grown, nights, history.since)
 
 
 def _open_snags(session: Session, since: date) -> dict[UUID, list[OpenSnags]]:

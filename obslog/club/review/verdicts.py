@@ -8,6 +8,7 @@ from enum import StrEnum
 from obslog.club.performance.mount_levels import with_tube_words
 from obslog.club.review.exchanged import Exchanged
 from obslog.english import counted
+from obslog.trends.series.growth import Grown
 from obslog.values import Estimate, Interval
 from obslog.vocabulary.mistakes import MisfitKind
 from obslog.vocabulary.steps import PEOPLE_DO, StepKey
@@ -88,10 +89,13 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True)
 class Growth:
-    """The trend's verdict, its yearly factor, recent alarms, and since when set-ups count, in words."""
+    """The trend's verdict, its yearly factor, recent alarms, and since when set-ups count, in words.
+
+    Of what was seen over less than half a year there is no yearly factor, but what it grew.
+    """
 
     verdict: str
-    per_year: Interval | None
+    factor: Interval | Grown | None
     alarm_nights: list[date]
     since: str = ""
 

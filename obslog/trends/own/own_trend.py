@@ -22,7 +22,7 @@ HARD_TO_TELL = 1.5
 OWN_LEVEL = 0.04
 """The two-sided p of a verdict: of steady mounts about two in a hundred are called worsening, whatever disturbs."""
 FAR_OUT = 0.5
-"""Of set-ups so far from the line of the others chance makes half a one in an era; none may carry a verdict alone."""
+"""Of nights so far from the line of the others chance makes half a one in an era; none may carry a verdict alone."""
 ANYBODY = 3.0
 """The sd among observers, in logarithms, where nothing is assumed of how alike they are; of tubes, sites likewise."""
 FAMILIAR = 1e-3
@@ -38,11 +38,12 @@ COMMON_FREEDOM = (4.0, 60.0)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnTrend:
-    """What an era of a mount did by itself, from so many set-ups.
+    """What an era of a mount did by itself, from so many set-ups on so many nights.
 
-    `p` is the larger of the slope's and of that without any set-up that is far out; `rests_on` is the place, among
-    the set-ups of the era, of the one that alone makes the slope sure. `told_apart` is the slope's sd where nothing
-    is known of its users, tubes and sites beforehand, over that with all known of them: 1 where they hide nothing.
+    `p` is the larger of the slope's and of that without any night that is far out; `rests_on` is the place, among the
+    set-ups of the era, of the first of the night that alone makes the slope sure. `told_apart` is the slope's sd where
+    nothing is known of its users, tubes and sites beforehand, over that with all known of them: 1 where they hide
+    nothing.
     `tubes` is on how many tubes that rests; `hidden_by` which of its users, tubes and sites hide most of what it does.
     `first_log` and `last_log` are the logarithms of the landing error, with average users at average sites (of a slope
     that is hidden, at that of the last set-up) and the tube of the last set-up, on its first and its last set-up, by
@@ -53,6 +54,7 @@ class OwnTrend:
     slope: Slope | None
     p: float
     count: int
+    nights: int
     told_apart: float
     rests_on: int | None
     first_log: float
@@ -115,7 +117,7 @@ def own_trends(model: ClubModel) -> list[OwnTrend]:
     for era, begin in enumerate(np.flatnonzero(setups.begins)):
         end = begin + count[era]
         slope = None
-        if count[era] >= FEWEST_FOR_A_SLOPE and np.ptp(setups.years[begin:end]) > 0:
+        if setups.nights[era] >= FEWEST_FOR_A_SLOPE:
             slope = _slope(
                 float(lines.own[era, 1]), float(sd[era]), float(lines.freedom[era]), int(count[era])
             )
@@ -126,6 +128,7 @@ def own_trends(model: ClubModel) -> list[OwnTrend]:
                 slope=slope,
                 p=max(slope.p, float(p[era])) if slope else 1.0,
                 count=int(count[era]),
+                nights=int(setups.nights[era]),
                 told_apart=float(hiding.told_apart[era]),
                 rests_on=int(rests_on[era] - begin) if carried else None,
                 first_log=first_log,
@@ -195,31 +198,41 @@ def _lines(model: ClubModel, hiding: _Hiding) -> _Lines:
 
 
 def _without_any(model: ClubModel, lines: _Lines) -> tuple[Array, NDArray[np.intp]]:
-    """The largest p of each era's slope without one of its set-ups that are far out, and which that is, (eras,).
+    """The largest p of each era's slope without one of its far out nights, and the first set-up of that, (eras,).
+
+    The set-ups of a night stand at one time, so that together they weigh as one that is better known.
 
     Source: R. D. Cook, S. Weisberg, Residuals and Influence in Regression, 1982, appendix A.2, for leaving out one.
     Neglects: that set-ups hang together, and what a set-up tells of its user.
     """
     from scipy.special import ndtri, stdtr
 
-    setups, era = model.setups, model.setups.era
-    lever = np.column_stack([np.ones(setups.count), setups.since_middle])
-    variance = model.solved.sd**2
+    setups, first = model.setups, model.setups.night_begins
+    era, own = setups.era[first], lines.own[setups.era[first]]
+    lever = np.column_stack([np.ones(first.size), setups.since_middle[first]])
+    variance, residual = _of_nights(model)
     pull = np.einsum("nij,nj->ni", lines.known[era], lever)
     apart = np.maximum(1 - np.sum(pull * lever, axis=1) / variance, 0.05)
-    growth = lines.own[era, 1] - pull[:, 1] * model.solved.residual / variance / apart
+    growth = own[:, 1] - pull[:, 1] * residual / variance / apart
     known = lines.known[era, 1, 1] + pull[:, 1] ** 2 / variance / apart
     sd = np.sqrt(lines.scatter[era] * known + lines.hidden[era, 1, 1])
-    p = 2 * stdtr(np.maximum(lines.freedom[era] - 1, 1.0), -np.abs(growth) / sd)
-    own_variance = variance * model.plain
+    p = 2 * stdtr(np.maximum(lines.freedom[era] - np.bincount(setups.night), 1.0), -np.abs(growth) / sd)
+    own_variance = 1 / np.bincount(setups.night, weights=1 / (model.solved.sd**2 * model.plain))
     line_variance = (1 - apart) / apart * variance
-    away = np.abs(model.solved.residual) / apart / np.sqrt(own_variance + line_variance)
-    far_out = ndtri(1 - FAR_OUT / 2 / np.maximum(np.bincount(era), 2))[era]
-    p = np.where(growth * lines.own[era, 1] > 0, p, 1.0)
+    away = np.abs(residual) / apart / np.sqrt(own_variance + line_variance)
+    far_out = ndtri(1 - FAR_OUT / 2 / np.maximum(setups.nights, 2))[era]
+    p = np.where(growth * own[:, 1] > 0, p, 1.0)
     p = np.where(away > far_out, p, 0.0)
     order = np.lexsort((p, era))
-    last = np.r_[np.flatnonzero(np.diff(era)), setups.count - 1]
-    return p[order[last]], order[last]
+    last = np.r_[np.flatnonzero(np.diff(era)), first.size - 1]
+    return p[order[last]], first[order[last]]
+
+
+def _of_nights(model: ClubModel) -> tuple[Array, Array]:
+    """The variance of what all set-ups of a night tell, and what is left of them on average, each (nights,)."""
+    weight = 1 / model.solved.sd**2
+    variance = 1 / np.bincount(model.setups.night, weights=weight)
+    return variance, variance * np.bincount(model.setups.night, weights=weight * model.solved.residual)
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,7 +270,7 @@ def own_verdict(trend: OwnTrend, together: float = 0.0) -> Verdict:
     `together` is the p of a mount among others looked at with it, which has to be under one in twenty.
     """
     slope = trend.slope
-    if slope is None or trend.count < FEWEST_FOR_A_VERDICT:
+    if slope is None or trend.nights < FEWEST_FOR_A_VERDICT:
         return Verdict.TOO_FEW
     if trend.p < OWN_LEVEL and together < LEVEL:
         return Verdict.WORSENING if slope.per_year.value > 0 else Verdict.IMPROVING

@@ -11,6 +11,7 @@ from obslog.trends.series.rank_tests import mann_kendall
 from obslog.values import Interval
 
 FEWEST_FOR_A_VERDICT = 6
+"""Nights, not set-ups: what several set-ups of one night have in common looks like the mount."""
 LEVEL = 0.05
 
 
@@ -63,12 +64,12 @@ def theil_sen_slope(years: ArrayLike, values: ArrayLike) -> Slope | None:
     return Slope(per_year, test.p)
 
 
-def verdict_of(slope: Slope | None, count: int) -> Verdict:
+def verdict_of(slope: Slope | None, nights: int) -> Verdict:
     """Worsening or improving where the slope's whole interval is on that side of zero and p is under 0.05.
 
-    Never from few points.
+    Never from few nights.
     """
-    if slope is None or count < FEWEST_FOR_A_VERDICT:
+    if slope is None or nights < FEWEST_FOR_A_VERDICT:
         return Verdict.TOO_FEW
     if slope.p >= LEVEL:
         return Verdict.STEADY

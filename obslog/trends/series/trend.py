@@ -7,16 +7,16 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from obslog.english import counted
-from obslog.estimate_words import ends_words, p_words
+from obslog.estimate_words import p_words
 from obslog.trends.series.control_chart import NIGHTS_PER_YEAR, Alarm, chart_alarms
 from obslog.trends.series.covariates import Dependence, Season, season, temperature_dependence
+from obslog.trends.series.growth import growth_words
 from obslog.trends.series.segments import segments_between
 from obslog.trends.series.theil_sen import (
     FEWEST_FOR_A_VERDICT,
     LEVEL,
     Slope,
     Verdict,
-    factor_of,
     theil_sen_slope,
     verdict_of,
 )
@@ -29,13 +29,16 @@ Array = NDArray[np.float64]
 class Trend:
     """What a series of logarithms did: the slope since the last restart, the verdict on it and the reasons.
 
-    `since` is the position of the first value after the last restart; `earlier` has the slopes of the segments before.
+    `since` is the position of the first value after the last restart; `count` are the values from there on, of so many
+    `nights` over so many `years`, from the first to the last; `earlier` has the slopes of the segments before.
     """
 
     slope: Slope | None
     verdict: Verdict
     reasons: tuple[str, ...]
     count: int
+    nights: int
+    years: float
     since: int
     earlier: tuple[Slope | None, ...]
     alarms: tuple[Alarm, ...]
@@ -62,22 +65,30 @@ def trend_of(
     x, y = np.asarray(years, float), np.asarray(values, float)
     places = list(restarts)
     since = min(max([0, *places]), y.size)
-    count = int(np.isfinite(y[since:]).sum())
+    when = x[since:][np.isfinite(y[since:])]
+    nights, over_years = np.unique(when).size, _span(when)
     slope = theil_sen_slope(x[since:], y[since:])
     before = [theil_sen_slope(x[part], y[part]) for part in segments_between(since, places)]
-    verdict = verdict_of(slope, count)
+    verdict = verdict_of(slope, nights)
     alarms = tuple(chart_alarms(y, places, nights_per_year=nights_per_year))
     yearly = season(x, y, places)
     warmth = None if temperature_c is None else temperature_dependence(x, y, temperature_c, places)
     reasons = (
-        *_slope_reasons(slope, verdict, count, since > 0, unit),
-        *_dependence_reasons(yearly, warmth, unit),
+        _count_reason(int(when.size), nights, verdict, restarted=since > 0),
+        *(
+            _slope_reasons(slope, verdict, over_years, unit)
+            if slope and verdict is not Verdict.TOO_FEW
+            else ()
+        ),
+        *_dependence_reasons(yearly, warmth, _span(x[np.isfinite(y)]), unit),
     )
     return Trend(
         slope=slope,
         verdict=verdict,
         reasons=reasons,
-        count=count,
+        count=int(when.size),
+        nights=nights,
+        years=over_years,
         since=since,
         earlier=tuple(before),
         alarms=alarms,
@@ -86,32 +97,43 @@ def trend_of(
     )
 
 
-def growth_words(slope: Interval, unit: str | None = None) -> str:
-    """A slope of logarithms as what it multiplies by in a year, a slope of sizes in its unit; with its interval."""
-    if unit is not None:
-        return f"{slope.value:+.2f} {unit} a year ({ends_words(slope, '+.2f')})"
-    factor = factor_of(slope)
-    return f"a factor of {factor.value:.2f} a year ({ends_words(factor)})"
+def too_few_reason(count: int, nights: int, since: str) -> str:
+    """Of set-ups that are on too few nights for a verdict: `8 set-ups on 1 night; a verdict needs 6 nights`."""
+    return (
+        f"{on_nights(counted(count, 'set-up'), nights)}{since}; a verdict needs {FEWEST_FOR_A_VERDICT} nights"
+    )
 
 
-def _slope_reasons(
-    slope: Slope | None, verdict: Verdict, count: int, restarted: bool, unit: str | None
-) -> list[str]:
+def on_nights(set_ups: str, nights: int) -> str:
+    """`8 set-ups on 1 night`; nothing is on no night."""
+    return f"{set_ups} on {counted(nights, 'night')}" if nights else set_ups
+
+
+def _count_reason(count: int, nights: int, verdict: Verdict, *, restarted: bool) -> str:
     since = " since the last service" if restarted else ""
-    set_ups = f"{counted(count, 'set-up')}{since}"
-    if slope is None or verdict is Verdict.TOO_FEW:
-        return [f"{set_ups}; a verdict needs {FEWEST_FOR_A_VERDICT}"]
+    if verdict is Verdict.TOO_FEW:
+        return too_few_reason(count, nights, since)
+    return f"{counted(count, 'set-up')}{since}"
+
+
+def _slope_reasons(slope: Slope, verdict: Verdict, years: float, unit: str | None) -> list[str]:
     unchanged = 1 if unit is None else 0
     side = {
         Verdict.WORSENING: f"the whole interval is above {unchanged}",
         Verdict.IMPROVING: f"the whole interval is below {unchanged}",
         Verdict.STEADY: "that may be chance",
     }[verdict]
-    growth = growth_words(slope.per_year, unit)
-    return [set_ups, f"{growth}: {side}", f"{p_words(slope.p)} for no trend (Mann-Kendall)"]
+    growth = growth_words(slope.per_year, years, unit)
+    return [f"{growth}: {side}", f"{p_words(slope.p)} for no trend (Mann-Kendall)"]
 
 
-def _dependence_reasons(yearly: Season | None, warmth: Dependence | None, unit: str | None) -> list[str]:
+def _span(years: Array) -> float:
+    return float(np.ptp(years)) if years.size else 0.0
+
+
+def _dependence_reasons(
+    yearly: Season | None, warmth: Dependence | None, years: float, unit: str | None
+) -> list[str]:
     found = []
     if yearly is not None:
         found.append(("season", yearly.dependence, yearly.dependence.size.value, "at its worst"))
@@ -119,7 +141,7 @@ def _dependence_reasons(yearly: Season | None, warmth: Dependence | None, unit: 
         found.append(("temperature", warmth, 10 * warmth.size.value, "for 10 °C more"))
     return [
         f"it follows the {what}: {_change_words(change, unit)} {when}, {p_words(dependence.p)}; "
-        f"with that allowed for, {_slope_words(dependence, unit)}"
+        f"with that allowed for, {_slope_words(dependence, years, unit)}"
         for what, dependence, change, when in found
         if dependence.p < LEVEL
     ]
@@ -129,6 +151,7 @@ def _change_words(change: float, unit: str | None) -> str:
     return f"a factor of {np.exp(change):.2f}" if unit is None else f"{change:+.2f} {unit}"
 
 
-def _slope_words(found: Dependence, unit: str | None) -> str:
+def _slope_words(found: Dependence, years: float, unit: str | None) -> str:
     slope, half = found.slope_per_year.value, 1.96 * found.slope_per_year.sd
-    return growth_words(Interval(slope, slope - half, slope + half, found.slope_per_year.count), unit)
+    per_year = Interval(slope, slope - half, slope + half, found.slope_per_year.count)
+    return growth_words(per_year, years, unit)

@@ -21,6 +21,7 @@ def history(mount: str) -> MountHistory:
         mount=mount,
         setups=[],
         slope=None,
+        days=0,
         verdict=Verdict.TOO_FEW,
         words="",
         adjusted_for=(),

@@ -47,7 +47,7 @@ def a_history(**changed: object) -> MountHistory:
     values = {
         "mount": "Heron", "setups": setups, "verdict": Verdict.WORSENING, "reasons": ["it grew", "so it did"],
         "slope": Slope(Interval(log(1.5), log(1.2), log(2.0), 14), 0.01), "alarms": [], "services": [],
-        "words": "Half lands", "as_used": AsUsed(None, Verdict.STEADY), "adjusted_for": [],
+        "words": "Half lands", "days": 700, "as_used": AsUsed(None, Verdict.STEADY), "adjusted_for": [],
     }  # fmt: skip
     return MountHistory(**(values | changed))  # type: ignore[arg-type]
 

@@ -64,7 +64,7 @@ def test_a_service_after_the_last_setup_leaves_no_verdict(club: Database) -> Non
     serviced(club, date(2025, 12, 1))
     history = mount_history(club, "Heron")
     assert (history.verdict, history.slope) == (Verdict.TOO_FEW, None)
-    assert history.reasons[0] == "no set-up since the service of 2025-12-01; a verdict needs 6"
+    assert history.reasons[0] == "no set-up since the service of 2025-12-01; a verdict needs 6 nights"
     assert [service.factor for service in history.services] == [None]
     (compared,) = compare_mounts(club, ["Heron"])
     assert compared == history

@@ -23,8 +23,8 @@ FIRST = date(2024, 3, 1)
 def an_own(days: int = 730, p: float = 0.01, **changed: object) -> MountOwn:
     """From 14' to 22', a factor of 1.25 a year."""
     trend = OwnTrend(
-        slope=Slope(Interval(log(1.25), log(1.1), log(1.5), 24), p), p=p, count=24, told_apart=1.1, rests_on=None,
-        first_log=log(14.0), last_log=log(22.0),
+        slope=Slope(Interval(log(1.25), log(1.1), log(1.5), 24), p), p=p, count=24, nights=23, told_apart=1.1,
+        rests_on=None, first_log=log(14.0), last_log=log(22.0),
     )  # fmt: skip
     values = {
         "key": UUID(int=1), "trend": trend, "first": FIRST, "last": FIRST + timedelta(days=days),
@@ -53,12 +53,36 @@ def test_a_verdict_is_a_sentence() -> None:
         "that is the mount or they cannot be told."
     )
     assert verdict_words("Bramble", an_own(), Verdict.TOO_FEW, None, " since the last service") == (
-        "Too few nights to say whether Bramble gets worse since the last service: 24 set-ups with a landing, and it "
-        "takes 6."
+        "Too few nights to say whether Bramble gets worse since the last service: 24 set-ups with a landing on 23 "
+        "nights, and it takes 6 nights."
     )
     assert verdict_words("Bramble", None, Verdict.TOO_FEW, None, "") == (
-        "Too few nights to say whether Bramble gets worse: 0 set-ups with a landing, and it takes 6."
+        "Too few nights to say whether Bramble gets worse: 0 set-ups with a landing, and it takes 6 nights."
     )
+
+
+def test_too_few_nights_are_counted_as_nights() -> None:
+    one_night = an_own(days=0)
+    assert one_night.trend is not None
+    one_night = replace(one_night, trend=replace(one_night.trend, count=8, nights=1))
+    assert verdict_words("Onenight", one_night, Verdict.TOO_FEW, None, "") == (
+        "Too few nights to say whether Onenight gets worse: 8 set-ups with a landing on 1 night, and it takes 6 nights."
+    )
+    plain = trend_of([2026.2] * 8, np.arange(8.0))
+    assert own_reasons(one_night, JointVerdict(Verdict.TOO_FEW, 0, None), plain, [], "") == [
+        "8 set-ups on 1 night; a verdict needs 6 nights"
+    ]
+
+
+def test_under_half_a_year_the_reasons_tell_what_was_seen_and_nothing_of_a_year() -> None:
+    # 73 days are a fifth of a year; the fifth roots of 1.25, 1.10 and 1.50 are 1.046, 1.019 and 1.084.
+    plain = trend_of(2026 + np.arange(7) / 36.525, 0.1 * np.arange(7))
+    told = own_reasons(an_own(days=73), JointVerdict(Verdict.WORSENING, 1, None), plain, [], "")
+    assert told[1] == (
+        "the mount's own: a factor of 1.05 in 73 days (95 % interval 1.02 to 1.08), p = 0.01 for no trend"
+    )
+    # exp(0.6) over the six steps of ten days.
+    assert told[2] == "as used: a factor of 1.82 in 60 days (95 % interval 1.82 to 1.82), worsening"
 
 
 def test_a_change_that_begins_its_set_ups_is_in_the_sentence() -> None:
@@ -124,7 +148,7 @@ def test_what_makes_a_verdict_doubtful_is_told() -> None:
     told = own_reasons(own, JointVerdict(Verdict.STEADY, 5, 0.06), plain, [], "")
     assert told[1].startswith("the mount's own: a factor of 1.25 a year")
     assert "a verdict needs p under 0.04" in told
-    assert "without the set-up of 2024-03-01 it would not be sure: one night is no trend" in told
+    assert "without the night of 2024-03-01 it would not be sure: one night is no trend" in told
     assert "all set up by Ines: a change in how that is done would look the same" in told
     assert told[-1].endswith("among 5 mounts looked at together p is 0.06: it may be chance")
 

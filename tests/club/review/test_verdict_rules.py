@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
+from math import log
 
 import pytest
 
@@ -18,6 +19,7 @@ from obslog.club.review.verdicts import (
     ranked,
     status_of,
 )
+from obslog.trends.series.growth import Grown
 from obslog.values import Estimate, Interval
 from obslog.vocabulary.steps import Step
 
@@ -297,6 +299,25 @@ def test_growth_is_told_with_its_factor_and_its_number() -> None:
         "its landing error grows by a factor of 1.50 (95 % interval 1.10 to 2.00) a year over 20 set-ups"
     )
     assert reason.numbers == {"per_year": 1.5, "low": 1.1, "high": 2.0, "setups": 20}
+
+
+def test_growth_of_less_than_half_a_year_is_judged_by_what_was_seen() -> None:
+    """In 73 days, a fifth of a year, by 1.4: the fifth power of that would be 5.4 a year."""
+    seen = Interval(log(1.4), log(1.2), log(1.6), 9)
+    (reason,) = mount_reasons("Heron", replace(MOUNT, growth=Growth("worsening", Grown(seen, 73), [])), BOOK)
+    assert reason.status is Status.WATCH
+    assert reason.words == (
+        "its landing error grew by a factor of 1.40 (95 % interval 1.20 to 1.60) in 73 days over 9 set-ups"
+    )
+    assert reason.numbers == {
+        "per_year": None, "factor": pytest.approx(1.4), "low": pytest.approx(1.2), "high": pytest.approx(1.6),
+        "setups": 9, "days": 73,
+    }  # fmt: skip
+    more = Grown(Interval(log(1.6), log(1.2), log(2.0), 9), 73)
+    assert judged(replace(MOUNT, growth=Growth("worsening", more, [])))[0] is Status.SERVICE
+
+
+def test_worsening_without_a_number_is_no_reason() -> None:
     assert judged(replace(MOUNT, growth=Growth("worsening", None, [])))[1] == ""
 
 

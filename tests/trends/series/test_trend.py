@@ -11,8 +11,7 @@ from numpy.testing import assert_allclose
 from obslog.estimate_words import p_words
 from obslog.trends.series.covariates import season, temperature_dependence
 from obslog.trends.series.theil_sen import Verdict
-from obslog.trends.series.trend import growth_words, trend_of
-from obslog.values import Interval
+from obslog.trends.series.trend import trend_of
 from tests.known import known
 from tests.trends.series.trend_simulations import false_chart_alarms
 
@@ -91,14 +90,6 @@ def test_a_steady_mount_may_be_so_by_chance() -> None:
     assert trend.reasons[1].endswith(": that may be chance")
 
 
-def test_the_slope_of_the_reasons_is_a_factor_or_a_size_with_its_interval() -> None:
-    slope = Interval(np.log(2), np.log(1.5), np.log(4), 9)
-    assert growth_words(slope) == "a factor of 2.00 a year (95 % interval 1.50 to 4.00)"
-    assert growth_words(Interval(1.5, -0.25, 3.0, 9), "arcmin") == (
-        "+1.50 arcmin a year (95 % interval -0.25 to +3.00)"
-    )
-
-
 def test_set_ups_are_counted_since_the_last_restart_and_alarms_and_earlier_slopes_are_there() -> None:
     trend = trend_of(YEARS, YEARS, [12, 24])
     assert (trend.count, trend.since, len(trend.earlier)) == (12, 24, 2)
@@ -110,7 +101,15 @@ def test_set_ups_are_counted_since_the_last_restart_and_alarms_and_earlier_slope
 
 
 def test_one_set_up_is_counted_in_the_singular() -> None:
-    assert trend_of(YEARS[:1], [1.0]).reasons == ("1 set-up; a verdict needs 6",)
+    assert trend_of(YEARS[:1], [1.0]).reasons == ("1 set-up on 1 night; a verdict needs 6 nights",)
+
+
+def test_many_set_ups_on_few_nights_give_no_verdict() -> None:
+    found = trend_of(
+        np.repeat(YEARS[:5], 4), np.repeat([0.0, 1, 2, 3, 4], 4) + np.tile([0, 0.01, 0.02, 0.03], 5)
+    )
+    assert (found.count, found.nights, found.verdict) == (20, 5, Verdict.TOO_FEW)
+    assert found.reasons == ("20 set-ups on 5 nights; a verdict needs 6 nights",)
 
 
 def test_what_a_service_mended_no_longer_counts() -> None:
@@ -127,14 +126,14 @@ def test_what_a_service_mended_no_longer_counts() -> None:
 def test_few_set_ups_since_the_service_give_no_verdict() -> None:
     trend = trend_of(YEARS, YEARS, [32])
     assert trend.verdict is Verdict.TOO_FEW
-    assert trend.reasons[0] == "4 set-ups since the last service; a verdict needs 6"
+    assert trend.reasons[0] == "4 set-ups on 4 nights since the last service; a verdict needs 6 nights"
     assert trend_of([], []).verdict is Verdict.TOO_FEW
 
 
 def test_a_service_after_the_last_set_up_leaves_nothing_to_judge() -> None:
     trend = trend_of(YEARS, YEARS, [36])
     assert trend.verdict is Verdict.TOO_FEW
-    assert trend.reasons[0] == "0 set-ups since the last service; a verdict needs 6"
+    assert trend.reasons[0] == "0 set-ups since the last service; a verdict needs 6 nights"
     assert trend.earlier[0] is not None
 
 
