@@ -224,8 +224,7 @@ def _history(
     begun, since = restarts.begun_by(nights[1]), restarts.since_words(*nights)
     tells = own is not None and own.trend is not None
     alarms = list(own.alarms) if own else []
-    one_tube = own is None or own.trend is None or own.trend.tubes == 1
-    adjusted_for = [name for name in adjusted_for if name != "tube" or not one_tube]
+    adjusted_for = [name for name in adjusted_for if own and _differs(own, name)]
     allowed = [*adjusted_for, *(["change"] if begun else [])]
     changes = _changed(recorded)
     told = [too_few_reason(plain.count, plain.nights, since)] if begun else list(plain.reasons)
@@ -251,6 +250,13 @@ def _history(
         changes=changes,
         since=since,
     )
+
+
+def _differs(own: MountOwn, name: str) -> bool:
+    """Whether there is anything to allow for: a mount with one tube, or of unknown users, has nothing."""
+    if name == "observer":
+        return bool(own.observers)
+    return name != "tube" or (own.trend is not None and own.trend.tubes > 1)
 
 
 def _left_out(landings: Landings) -> Iterator[str]:

@@ -4,12 +4,13 @@ from collections.abc import Sequence
 from datetime import date
 from math import exp
 
+from obslog.club.over_time.hidden_words import cannot_tell_words, hidden_reason
 from obslog.club.over_time.own_trends import AlarmNight, MountOwn
 from obslog.english import counted, enumerated
 from obslog.estimate_words import interval_words, p_words
 from obslog.pointing.misfit.found_changes import TERM_WORDS, FoundChange, chance_of_words, record_words
 from obslog.trends.own.own_dependence import SEASON, OwnDependence
-from obslog.trends.own.own_trend import HARD_TO_TELL, OWN_LEVEL, JointVerdict, OwnTrend
+from obslog.trends.own.own_trend import HARD_TO_TELL, HIDING, OWN_LEVEL, JointVerdict, OwnTrend
 from obslog.trends.series.growth import DAYS_A_YEAR, growth_words
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Verdict
 from obslog.trends.series.trend import Trend, on_nights, too_few_reason
@@ -23,23 +24,6 @@ ALLOWED = {
     "temperature": "the temperature",
 }
 DAYS_OF_A_MONTH = DAYS_A_YEAR / 12
-
-CHANGED_TOO = {
-    "observer": (
-        "its users changed with time, so that the mount's {} if they were known; a person who sets it up and other "
-        "mounts too would settle it"
-    ),
-    "tube": (
-        "its tubes changed with time, so that the mount's {} with one of them alone: a tube that is not square would "
-        "look the same, and an evening or two with the earlier tube would settle it"
-    ),
-    "site": (
-        "the sites where it was used changed with time, so that the mount's {} at one of them alone: a site where the "
-        "pole is hidden, or that was keyed in wrongly, would look the same, and an evening or two at the earlier site "
-        "would settle it"
-    ),
-}
-"""What hides a mount's own slope, and what would settle it."""
 
 
 def verdict_words(
@@ -65,17 +49,10 @@ def verdict_words(
         if begun and own.before_log is not None:
             return f"{landed}; before that it was {_arcmin(exp(own.before_log))}."
         return f"{landed}, and no change for better or worse is to be seen."
-    if verdict in (Verdict.CANNOT_TELL_TUBES, Verdict.CANNOT_TELL_SITES):
-        changed = "its tubes" if verdict is Verdict.CANNOT_TELL_TUBES else "the sites where it was used"
-        return (
-            f"Whether {mount} itself gets worse{newly} cannot be told, for {changed} changed too: half of its go-tos "
-            f"now land within {now}."
-        )
-    landed = f"go-tos now land within {now}; {_earlier(own.first, own.last)} it was {then}"
-    if verdict is Verdict.CANNOT_TELL:
-        doubt = "whether that is the mount or they cannot be told"
-        return f"Half of {mount}'s {landed}, but its users changed too: {doubt}."
-    return f"{mount} is {verdict}{newly}: half of its {landed}."
+    earlier = f"{_earlier(own.first, own.last)} it was {then}"
+    if verdict in HIDING.values():
+        return cannot_tell_words(mount, own, verdict, newly=newly, now=now, earlier=earlier)
+    return f"{mount} is {verdict}{newly}: half of its go-tos now land within {now}; {earlier}."
 
 
 def _too_few_words(mount: str, trend: OwnTrend | None, since: str) -> str:
@@ -149,10 +126,8 @@ def _cautions(own: MountOwn, trend: OwnTrend, verdict: JointVerdict) -> list[str
     if own.rests_on is not None:
         told.append(f"without the night of {own.rests_on} it would not be sure: one night is no trend")
     if trend.told_apart > HARD_TO_TELL:
-        told.append(
-            CHANGED_TOO[trend.hidden_by].format(f"own slope is {trend.told_apart:.1f} times as unsure as")
-        )
-    if len(own.observers) == 1:
+        told.append(hidden_reason(own, trend))
+    if len(own.observers) == 1 and not own.unsigned:
         told.append(f"all set up by {own.observers[0]}: a change in how that is done would look the same")
     if verdict.raised_p is not None:
         told.append(

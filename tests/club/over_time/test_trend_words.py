@@ -28,7 +28,7 @@ def an_own(days: int = 730, p: float = 0.01, **changed: object) -> MountOwn:
     )  # fmt: skip
     values = {
         "key": UUID(int=1), "trend": trend, "first": FIRST, "last": FIRST + timedelta(days=days),
-        "observers": ["Bram", "Ines"], "rests_on": None, "alarms": [],
+        "observers": ["Bram", "Ines"], "unsigned": 0, "rests_on": None, "alarms": [],
     }  # fmt: skip
     return MountOwn(**(values | changed))  # type: ignore[arg-type]
 
@@ -151,6 +151,13 @@ def test_what_makes_a_verdict_doubtful_is_told() -> None:
     assert "without the night of 2024-03-01 it would not be sure: one night is no trend" in told
     assert "all set up by Ines: a change in how that is done would look the same" in told
     assert told[-1].endswith("among 5 mounts looked at together p is 0.06: it may be chance")
+
+
+def test_one_user_of_some_set_ups_is_not_said_to_have_made_all() -> None:
+    own, alone = an_own(observers=["Ines"], unsigned=3), JointVerdict(Verdict.WORSENING, 1, None)
+    assert not any(
+        "all set up by" in reason for reason in own_reasons(own, alone, trend_of([0.0], [1.0]), [], "")
+    )
 
 
 def test_an_alarm_says_how_rare_it_is_by_chance() -> None:
