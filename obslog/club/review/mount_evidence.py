@@ -107,6 +107,7 @@ def _of_landings(mount: MountOnRecord, nights: NightsOnRecord, club: ClubLanding
     sites = [landings.setups[place].site for place in mine]
     return MountEvidence(
         setups=len(mine),
+        nights=len({landings.setups[place].night for place in mine}),
         observers=club.observers(mine),
         usual_site=max(sorted(set(sites)), key=sites.count) if sites else None,
         setups_last_year=nights.setups_last_year.get(mount.key, 0),

@@ -37,6 +37,7 @@ from obslog.vocabulary.mistakes import MisfitKind
 
 ARCMIN = "'"
 NOT_THE_MOUNTS = (MisfitKind.OBSERVER, MisfitKind.MISFIT)
+FEWEST_NIGHTS = 2
 SURE = 1.96  # standard deviations: the ends of a 95 % interval
 
 
@@ -93,13 +94,14 @@ def mount_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Rea
 
 
 def enough_to_judge(mount: MountEvidence, rules: Rules) -> bool:
-    """Several set-ups by several observers: never a verdict from one night or one borrower.
+    """Several set-ups on several nights by several observers: never a verdict from one night or one borrower.
 
     A mount that goes to nothing needs none: there is no pointing of it to judge.
     """
     if not mount.goes_to:
         return True
-    return mount.setups >= rules["fewest-setups"] and mount.observers >= rules["fewest-observers"]
+    several = mount.setups >= rules["fewest-setups"] and mount.nights >= FEWEST_NIGHTS
+    return several and mount.observers >= rules["fewest-observers"]
 
 
 def _snag_reasons(mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
@@ -118,12 +120,17 @@ def _snag_reasons(mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
 
 def _too_few(name: str, mount: MountEvidence) -> Reason:
     site = quoted(mount.usual_site) if mount.usual_site else "SITE"
+    when = f"{_since(mount)}{_on_one_night(mount)}"
     words = (
-        f"{counted(mount.setups, 'set-up')} with landings{_since(mount)} by {counted(mount.observers, 'observer')}: "
+        f"{counted(mount.setups, 'set-up')} with landings{when} by {counted(mount.observers, 'observer')}: "
         "too few to judge; a pointing run tells most in one evening: "
         f"obslog pointing run-plan {quoted(name)} --site {site}"
     )
     return Reason(Status.WATCH, 1, words, {"setups": mount.setups, "observers": mount.observers})
+
+
+def _on_one_night(mount: MountEvidence) -> str:
+    return " on one night" if mount.nights == 1 and mount.setups > 1 else ""
 
 
 def _since(mount: MountEvidence) -> str:

@@ -114,6 +114,7 @@ class OpenSnags:
 class MountEvidence:
     """What the records say of a mount since its last mechanical service; None where they say nothing.
 
+    `setups`, on so many `nights`, are those with a landing.
     `effect` is its landing error beside the club's average, as a factor, with observers and sites taken out, and the
     number of set-ups from which that comes; `raw_ratio` the same before they are taken out; `own` what the fit finds.
     All three are with the tube that it has now, `tube`, `with_tube` in a sentence, where it had several;
@@ -124,6 +125,7 @@ class MountEvidence:
     """
 
     setups: int = 0
+    nights: int = 0
     observers: int = 0
     usual_site: str | None = None
     setups_last_year: int = 0

@@ -75,3 +75,16 @@ def test_a_growth_seen_over_two_months_is_told_of_those_and_not_of_a_year(club: 
     (grew,) = (words for words in told(club, "Heron", SOON) if "landing error grew by a factor of" in words)
     assert grew.endswith(" in 63 days over 10 set-ups")
     assert review_of(club, "Heron", SOON).status is not Status.READY
+
+
+@pytest.mark.parametrize(("nights", "judged"), [([date(2026, 3, 1)] * 8, False), (fortnightly(8), True)])
+def test_eight_set_ups_of_one_night_are_not_judged_however_far_out_they_landed(
+    club: Database, nights: list[date], judged: bool
+) -> None:
+    put(club, nights, [60.0] * 8)
+    found = review_of(club, "Heron", SOON)
+    few = "8 set-ups with landings on one night by 2 observers: too few to judge"
+    assert found.judged is judged
+    assert any(reason.words.startswith(few) for reason in found.reasons) is not judged
+    if not judged:
+        assert found.status is Status.WATCH

@@ -34,7 +34,7 @@ TRUE_AXES = OwnErrors(
 )
 LOOSE = replace(TRUE_AXES, scatter_arcmin=Estimate(4.2, 0.2, 290, True), polar_axis_off_arcmin=9.0)
 WORSE = Interval(1.8, 1.1, 2.9, 17)
-MOUNT = MountEvidence(setups=20, observers=5, usual_site="Mill Field", setups_last_year=12)
+MOUNT = MountEvidence(setups=20, nights=20, observers=5, usual_site="Mill Field", setups_last_year=12)
 
 
 def judged(mount: MountEvidence, rules: Rules = BOOK) -> tuple[Status, str]:
@@ -68,6 +68,17 @@ def test_enough_is_as_many_as_the_book_asks_for() -> None:
         one = replace(MOUNT, setups=setups, observers=observers)
         assert enough_to_judge(one, BOOK) is enough
         assert ("too few to judge" in judged(one)[1]) is not enough
+
+
+def test_never_a_verdict_from_one_night() -> None:
+    """Eight set-ups of one evening have its cold, its ground and its wind in common."""
+    loose = replace(
+        MOUNT, setups=8, observers=2, own=replace(LOOSE, scatter_arcmin=Estimate(50, 0.1, 900, True))
+    )
+    status, words = judged(replace(loose, nights=1))
+    assert status is Status.WATCH
+    assert words.startswith("8 set-ups with landings on one night by 2 observers: too few to judge")
+    assert judged(replace(loose, nights=2))[0] is Status.SERVICE
 
 
 def test_one_landing_error_with_two_stories() -> None:
