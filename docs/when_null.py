@@ -444,8 +444,8 @@ WHEN_NULL: dict[str, dict[str, str]] = {
         "tag": "where it has none, or nothing was ticked",
     },
     "ServiceEffect": {
-        "factor": "where there are fewer than two set-ups with a landing before or after it",
-        "helped": "where there are fewer than two set-ups with a landing before or after it",
+        "factor": "where there are fewer than two set-ups with a landing before it, or after it and before the next",
+        "helped": "where there are fewer than two set-ups with a landing before it, or after it and before the next",
     },
     "ServiceLine": {
         "next_after_nights": "where it is not to come again after nights of use",

@@ -11,7 +11,7 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.interval_bars import EXPLAINED, Bars
 from obslog.cli.terminal.options import MostSetups, Mount
 from obslog.cli.terminal.screen import Screen
-from obslog.english import counted
+from obslog.english import counted, enumerated
 from obslog.estimate_words import NOT_DETERMINED, chance_cell, chance_words, ends_words, percent_words
 
 if TYPE_CHECKING:
@@ -108,7 +108,7 @@ def show_trend(screen: Screen, history: "MountHistory", most: int) -> None:
     screen.line(history.words, style="bold")
     for reason in history.reasons:
         screen.line(reason, indent=2)
-    for service in history.services:
+    for service in _services_apart(history):
         screen.line(_service_words(service), indent=2)
     screen.line()
     newest = history.setups[-most:]
@@ -139,14 +139,21 @@ def show_trend(screen: Screen, history: "MountHistory", most: int) -> None:
     _explain_bars(screen, bars)
 
 
+def _services_apart(history: "MountHistory") -> "list[Serviced]":
+    """The services, but for those that are told of with a later one."""
+    together = {day for service in history.services for day in service.with_earlier}
+    return [service for service in history.services if service.day not in together]
+
+
 def _service_words(service: "Serviced") -> str:
-    what = f"mechanical service on {service.day}"
+    days = enumerated([str(day) for day in (*service.with_earlier, service.day)])
+    what = f"mechanical {'services' if service.with_earlier else 'service'} on {days}"
     if service.factor is None or service.helped is None:
         return f"{what}: too few set-ups before or after it to say what it did"
     factor = service.factor
     return (
-        f"{what}: landing error changed by a factor of {factor.value:.2f} ({ends_words(factor)}); "
-        f"probability that it helped: {chance_words(service.helped)}"
+        f"{what}: as used, the landing error changed by a factor of {factor.value:.2f} ({ends_words(factor)}); "
+        f"probability that it fell: {chance_words(service.helped)}"
     )
 
 

@@ -60,11 +60,15 @@ class SetupHistory:
 
 @dataclass(frozen=True, slots=True)
 class Serviced:
-    """A mechanical service, and what the landing error did from before to after: a factor with its interval."""
+    """A mechanical service, and what the landing error did from before to after: a factor with its interval.
+
+    Of services without a set-up between them the last has what all of them did; `with_earlier` are the others.
+    """
 
     day: date
     factor: Interval | None
     helped: float | None
+    with_earlier: Sequence[date] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,17 +293,26 @@ def _at_restarts(recorded: RecordedLandings) -> dict[date, ServiceChange | None]
     places = _positions(landings, days)
     inside = {place for place in places if 0 < place < len(landings.setups)}
     change_at = dict(zip(sorted(inside), recorded.course.changes, strict=True))
-    return {day: change_at.get(place) for day, place in zip(days, places, strict=True)}
+    last = dict(zip(places, days, strict=True))
+    return {
+        day: change_at.get(place) if last[place] == day else None
+        for day, place in zip(days, places, strict=True)
+    }
 
 
 def _serviced(recorded: RecordedLandings) -> list[Serviced]:
-    """Each service with what it did."""
-    at = _at_restarts(recorded)
-    changes = ((day, at[day]) for day in recorded.restarts.services)
-    return [
-        Serviced(day, change.factor if change else None, change.helped if change else None)
-        for day, change in changes
-    ]
+    """Each day of services with what was done to the landing error from the last set-up before to the next."""
+    at, days = _at_restarts(recorded), sorted({*recorded.restarts.services})
+    place_of = dict(zip(days, _positions(recorded.landings, days), strict=True))
+    found = []
+    for day in days:
+        change = at[day]
+        if change is None:
+            found.append(Serviced(day, None, None))
+            continue
+        earlier = tuple(one for one in days if one < day and place_of[one] == place_of[day])
+        found.append(Serviced(day, change.factor, change.helped, earlier))
+    return found
 
 
 def _changed(recorded: RecordedLandings) -> list[Changed]:

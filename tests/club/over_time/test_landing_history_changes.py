@@ -91,6 +91,27 @@ def test_what_a_service_did_is_welchs_interval(club: Database) -> None:
     assert_allclose(service.helped, 1 - one_sided.pvalue, rtol=1e-6)
 
 
+@pytest.mark.parametrize("between", [True, False])
+def test_of_two_services_without_a_set_up_between_them_one_claims_the_change(
+    club: Database, between: bool
+) -> None:
+    """Four set-ups at 8', four at 4': by half. Where two at 8' are between them, the first changed nothing."""
+    nights = fortnightly(10 if between else 8)
+    radii = [8.0, 8.2] * (3 if between else 2) + [4.0, 4.1] * 2
+    put_on_record(club, [Evening(night, [radius]) for night, radius in zip(nights, radii, strict=True)])
+    first, second = nights[3] + timedelta(days=1), nights[-4] - timedelta(days=1)
+    serviced(club, first)
+    serviced(club, second)
+    earlier, later = mount_history(club, "Heron").services
+    assert (earlier.day, later.day) == (first, second)
+    assert known(later.factor).value == pytest.approx(0.5, rel=1e-3)
+    assert later.with_earlier == (() if between else (first,))
+    if between:
+        assert known(earlier.factor).value == pytest.approx(1.0, rel=1e-3)
+    else:
+        assert (earlier.factor, earlier.helped) == (None, None)
+
+
 def test_a_knocked_mount_is_alarmed_with_the_night_since_when(club: Database) -> None:
     rng = np.random.default_rng(4)
     nights = fortnightly(24)
