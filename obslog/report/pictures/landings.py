@@ -72,7 +72,13 @@ def _description(history: MountHistory) -> str:
             f"The first, on {first.setup.night}: {_radius(first)}; the last, on {last.setup.night}: {_radius(last)}."
         )
     if history.grown is not None:
-        parts.append(f"The mount by itself is {history.verdict}: {slope_words(history.grown)}.")
+        hidden = history.verdict in HIDING.values()
+        told = (
+            f"Whether the mount changes {history.verdict}; by itself"
+            if hidden
+            else f"The mount by itself is {history.verdict}:"
+        )
+        parts.append(f"{told} {slope_words(history.grown)}.")
     parts += [f"Mechanical service on {service.day}." for service in history.services]
     parts += [f"Alarm on {alarm.night}." for alarm in history.alarms]
     return " ".join(parts)

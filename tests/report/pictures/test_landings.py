@@ -141,6 +141,27 @@ def test_of_less_than_half_a_year_the_slope_is_told_of_the_days_that_it_was_seen
     assert "The mount by itself is worsening: times 2.95 in 90 days" in landings_picture(history).description
 
 
+@pytest.mark.parametrize(
+    ("verdict", "told"),
+    [
+        (Verdict.WORSENING, "The mount by itself is worsening: times"),
+        (Verdict.CANNOT_TELL, "Whether the mount changes cannot be told from its users; by itself times"),
+        (
+            Verdict.CANNOT_TELL_TUBES,
+            "Whether the mount changes cannot be told from its tubes; by itself times",
+        ),
+        (
+            Verdict.CANNOT_TELL_SITES,
+            "Whether the mount changes cannot be told from its sites; by itself times",
+        ),
+    ],
+)
+def test_the_description_says_the_verdict_in_a_sentence(verdict: Verdict, told: str) -> None:
+    slope = Slope(Interval(log(2), log(1.5), log(3), 3), 0.01)
+    history = history_of([FIRST, OPEN_ENDED], slope=slope, verdict=verdict)
+    assert f" {told} 2.00 a year (1.50 to 3.00)." in landings_picture(history).description
+
+
 def test_a_slope_that_says_nothing_is_not_drawn() -> None:
     setups = [setup_of(date(2026, 1, day), Interval(10.0, 8.0, 13.0, 9)) for day in (1, 10, 20)]
     slope = Slope(Interval(0.0, -5.0, 5.0, 3), 0.9)
