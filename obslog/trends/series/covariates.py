@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from obslog.trends.series.regression import LinearFit, linear_fit
 from obslog.trends.series.segments import segments_between
-from obslog.values import Estimate
+from obslog.values import Estimate, Interval
 
 Array = NDArray[np.float64]
 
@@ -22,7 +22,7 @@ class Dependence:
 
     size: Estimate
     p: float
-    slope_per_year: Estimate
+    slope_per_year: Interval
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +103,9 @@ def _added(base: Array, terms: Array, y: Array) -> tuple[LinearFit, float] | Non
     return with_them, float(fdtrc(terms.shape[1], with_them.freedom, ratio))
 
 
-def _slope(fit: LinearFit, count: int) -> Estimate:
-    slope, sd = float(fit.coefficients[0]), float(fit.sd[0])
-    return Estimate(slope, sd, count, abs(slope) > 2 * sd)
+def _slope(fit: LinearFit, count: int) -> Interval:
+    """With Student's interval: of ten nights six degrees of freedom are left, and 1.96 would cover 90 %."""
+    from scipy.special import stdtrit
+
+    slope, half = float(fit.coefficients[0]), float(stdtrit(fit.freedom, 0.975) * fit.sd[0])
+    return Interval(slope, slope - half, slope + half, count)

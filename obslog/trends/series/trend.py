@@ -20,7 +20,6 @@ from obslog.trends.series.theil_sen import (
     theil_sen_slope,
     verdict_of,
 )
-from obslog.values import Interval
 
 Array = NDArray[np.float64]
 
@@ -141,7 +140,7 @@ def _dependence_reasons(
         found.append(("temperature", warmth, 10 * warmth.size.value, "for 10 °C more"))
     return [
         f"it follows the {what}: {_change_words(change, unit)} {when}, {p_words(dependence.p)}; "
-        f"with that allowed for, {_slope_words(dependence, years, unit)}"
+        f"with that allowed for, {growth_words(dependence.slope_per_year, years, unit)}"
         for what, dependence, change, when in found
         if dependence.p < LEVEL
     ]
@@ -149,9 +148,3 @@ def _dependence_reasons(
 
 def _change_words(change: float, unit: str | None) -> str:
     return f"a factor of {np.exp(change):.2f}" if unit is None else f"{change:+.2f} {unit}"
-
-
-def _slope_words(found: Dependence, years: float, unit: str | None) -> str:
-    slope, half = found.slope_per_year.value, 1.96 * found.slope_per_year.sd
-    per_year = Interval(slope, slope - half, slope + half, found.slope_per_year.count)
-    return growth_words(per_year, years, unit)

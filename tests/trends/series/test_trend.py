@@ -46,7 +46,7 @@ def test_a_dependence_on_temperature_is_said() -> None:
 
 @pytest.mark.parametrize("unit", [None, "arcmin"])
 def test_what_follows_season_and_temperature_is_told_with_the_slope_beside_it(unit: str | None) -> None:
-    # Least squares by statsmodels: the slope beside the temperature, or beside the yearly wave, 1.96 sd either way.
+    # Least squares by statsmodels: the slope beside temperature or yearly wave, with Student's interval.
     rng = default_rng(12)
     warmth = 10 + 8 * rng.normal(size=36)
     wave = np.column_stack([np.cos(2 * np.pi * YEARS), np.sin(2 * np.pi * YEARS)])
@@ -56,7 +56,7 @@ def test_what_follows_season_and_temperature_is_told_with_the_slope_beside_it(un
         fit = sm.OLS(values, np.column_stack([YEARS, np.ones(36), terms])).fit()
         change = np.hypot(*fit.params[2:]) if name == "season" else 10 * fit.params[2]
         when = "at its worst" if name == "season" else "for 10 °C more"
-        slope = fit.params[0] + np.array([0, -1.96, 1.96]) * fit.bse[0]
+        slope = np.r_[fit.params[0], fit.conf_int()[0]]
         value, low, high = slope if unit else np.exp(slope)
         p = fit.f_test(np.eye(len(fit.params))[2:]).pvalue
         if unit:
@@ -72,6 +72,17 @@ def test_what_follows_season_and_temperature_is_told_with_the_slope_beside_it(un
         assert (
             f"it follows the {name}: {size} {when}, {p_words(p)}; with that allowed for, {growth}" in reasons
         )
+
+
+def test_the_slope_beside_the_season_of_ten_nights_has_an_interval_of_six_degrees_of_freedom() -> None:
+    """Student's 97.5 % of six degrees of freedom is 2.447 in any table; slope and its sd by statsmodels."""
+    years = np.linspace(0, 2, 10)
+    wave = np.column_stack([np.cos(2 * np.pi * years), np.sin(2 * np.pi * years)])
+    values = wave @ [0.9, 0.4] + 0.1 * default_rng(12).normal(size=10)
+    fit = sm.OLS(values, np.column_stack([years, np.ones(10), wave])).fit()
+    low, high = np.exp(fit.params[0] + np.array([-2.447, 2.447]) * fit.bse[0])
+    (told,) = (reason for reason in trend_of(years, values).reasons if "follows the season" in reason)
+    assert told.endswith(f"a year (95 % interval {low:.2f} to {high:.2f})")
 
 
 @pytest.mark.parametrize(("unit", "bound"), [(None, 1), ("arcmin", 0)])
@@ -180,7 +191,7 @@ def test_temperature_dependence_is_recovered_within_its_sd() -> None:
         found = temperature_dependence(YEARS, values, warmth, [12])
         assert found is not None
         deviates.append((found.size.value - 0.02) / found.size.sd)
-        covered.append(abs(found.slope_per_year.value - 0.3) < 2.04 * found.slope_per_year.sd)
+        covered.append(known(found.slope_per_year.low) < 0.3 < known(found.slope_per_year.high))
     assert_allclose(np.std(deviates), 1.0, atol=0.12)
     assert_allclose(np.mean(covered), 0.95, atol=0.03)
 
