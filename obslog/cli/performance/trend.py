@@ -87,7 +87,7 @@ def show_compared(screen: Screen, histories: "list[MountHistory]") -> None:
             screen.line(f"{history.mount}: {reason}")
     screen.note(
         "Newest half: half of the arrivals land within it, in arcminutes. A year: what the landing error is "
-        "multiplied by in a year, 95 % interval from and to; blank of fewer than six nights, or under half a year."
+        "multiplied by in a year, 95 % interval from and to; blank where too few nights, or under half a year, tell it."
     )
 
 

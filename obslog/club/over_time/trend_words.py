@@ -13,7 +13,7 @@ from obslog.trends.own.own_dependence import SEASON, OwnDependence
 from obslog.trends.own.own_trend import HARD_TO_TELL, HIDING, OWN_LEVEL, JointVerdict, OwnTrend
 from obslog.trends.series.growth import DAYS_A_YEAR, growth_words
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Verdict
-from obslog.trends.series.trend import Trend, on_nights, too_few_reason
+from obslog.trends.series.trend import TOO_WIDE, Trend, on_nights, too_few_reason
 from obslog.values import Interval
 
 ALLOWED = {
@@ -39,12 +39,14 @@ def verdict_words(
         or own.trend is None
         or own.first is None
         or own.last is None
-        or verdict is Verdict.TOO_FEW
+        or not own.trend.nights_enough
     ):
         return _too_few_words(mount, own.trend if own else None, newly or since)
     now, then = (_arcmin(exp(log)) for log in (own.trend.last_log, own.trend.first_log))
+    middle = _arcmin(exp((own.trend.first_log + own.trend.last_log) / 2))
+    if verdict is Verdict.TOO_FEW:
+        return f"Whether {mount} changes{newly} cannot be told yet: half of its go-tos land within {middle}."
     if verdict is Verdict.STEADY:
-        middle = _arcmin(exp((own.trend.first_log + own.trend.last_log) / 2))
         landed = f"{mount} is steady{newly}: half of its go-tos land within {middle}"
         if begun and own.before_log is not None:
             return f"{landed}; before that it was {_arcmin(exp(own.before_log))}."
@@ -82,7 +84,7 @@ def own_reasons(
     trend = own.trend
     if trend is None:
         return []
-    if trend.slope is None or trend.nights < FEWEST_FOR_A_VERDICT:
+    if trend.slope is None or not trend.nights_enough:
         return [too_few_reason(trend.count, trend.nights, since)]
     allowing = _allowing(adjusted_for)
     years = own.days / DAYS_A_YEAR
@@ -123,6 +125,8 @@ def _cautions(own: MountOwn, trend: OwnTrend, verdict: JointVerdict) -> list[str
     told = []
     if trend.slope and OWN_LEVEL <= trend.slope.p < LEVEL:
         told.append(f"a verdict needs p under {OWN_LEVEL}")
+    if verdict.verdict is Verdict.TOO_FEW:
+        told.append(TOO_WIDE)
     if own.rests_on is not None:
         told.append(f"without the night of {own.rests_on} it would not be sure: one night is no trend")
     if trend.told_apart > HARD_TO_TELL:

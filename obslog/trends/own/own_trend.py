@@ -10,7 +10,7 @@ from obslog.trends.own.club_model import ClubModel
 from obslog.trends.own.own_dependence import OwnDependence, SlopesKnown, own_dependences
 from obslog.trends.own.solving import Solved, solve
 from obslog.trends.series.rank_tests import adjusted_p
-from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Slope, Verdict
+from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Slope, Verdict, narrow_enough
 from obslog.values import Interval
 
 Array = NDArray[np.float64]
@@ -62,6 +62,11 @@ class OwnTrend:
     follows: list[OwnDependence] = field(default_factory=list)
     tubes: int = 1
     hidden_by: str = "observer"
+
+    @property
+    def nights_enough(self) -> bool:
+        """Whether it was set up on nights enough to be judged; that may still tell too little to call it steady."""
+        return self.slope is not None and self.nights >= FEWEST_FOR_A_VERDICT
 
     @property
     def verdict(self) -> Verdict:
@@ -251,11 +256,11 @@ def verdicts_together(trends: Sequence[OwnTrend | None]) -> list[JointVerdict]:
 
     Source: Y. Benjamini, Y. Hochberg, J. R. Stat. Soc. B 57 (1995) 289.
     """
-    judged = [t for t in trends if t is not None and t.verdict is not Verdict.TOO_FEW]
+    judged = [t for t in trends if t is not None and t.nights_enough]
     raised = iter(adjusted_p([trend.p for trend in judged]))
     found = []
     for trend in trends:
-        if trend is None or trend.verdict is Verdict.TOO_FEW:
+        if trend is None or not trend.nights_enough:
             found.append(JointVerdict(Verdict.TOO_FEW, len(judged), None))
             continue
         p = float(next(raised))
@@ -267,16 +272,17 @@ def verdicts_together(trends: Sequence[OwnTrend | None]) -> list[JointVerdict]:
 def own_verdict(trend: OwnTrend, together: float = 0.0) -> Verdict:
     """The verdict on an own trend; what is not sure, and hidden by its users, tubes or sites, is not called steady.
 
+    Nor is what may be anything by the slope's interval: that takes more nights.
     `together` is the p of a mount among others looked at with it, which has to be under one in twenty.
     """
     slope = trend.slope
-    if slope is None or trend.nights < FEWEST_FOR_A_VERDICT:
+    if slope is None or not trend.nights_enough:
         return Verdict.TOO_FEW
     if trend.p < OWN_LEVEL and together < LEVEL:
         return Verdict.WORSENING if slope.per_year.value > 0 else Verdict.IMPROVING
-    if trend.told_apart <= HARD_TO_TELL:
-        return Verdict.STEADY
-    return HIDING[trend.hidden_by]
+    if trend.told_apart > HARD_TO_TELL:
+        return HIDING[trend.hidden_by]
+    return Verdict.STEADY if narrow_enough(slope.per_year) else Verdict.TOO_FEW
 
 
 def common_scatter(squares: Array, freedom: Array) -> tuple[float, float]:

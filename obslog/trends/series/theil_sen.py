@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
-from math import exp
+from math import exp, log
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -13,6 +13,8 @@ from obslog.values import Interval
 FEWEST_FOR_A_VERDICT = 6
 """Nights, not set-ups: what several set-ups of one night have in common looks like the mount."""
 LEVEL = 0.05
+WIDEST_STEADY = 30.0
+"""The ratio of the ends of a year's factor beyond which it may be anything: that is not called steady."""
 
 
 class Verdict(StrEnum):
@@ -33,10 +35,10 @@ class Slope:
     p: float
 
 
-def factor_of(log: Interval) -> Interval:
+def factor_of(logs: Interval) -> Interval:
     """What a difference of natural logarithms multiplies by."""
-    low, high = (None if end is None else exp(end) for end in (log.low, log.high))
-    return Interval(exp(log.value), low, high, log.count)
+    low, high = (None if end is None else exp(end) for end in (logs.low, logs.high))
+    return Interval(exp(logs.value), low, high, logs.count)
 
 
 def theil_sen_slope(years: ArrayLike, values: ArrayLike) -> Slope | None:
@@ -64,16 +66,22 @@ def theil_sen_slope(years: ArrayLike, values: ArrayLike) -> Slope | None:
     return Slope(per_year, test.p)
 
 
-def verdict_of(slope: Slope | None, nights: int) -> Verdict:
+def verdict_of(slope: Slope | None, nights: int, *, of_logs: bool = True) -> Verdict:
     """Worsening or improving where the slope's whole interval is on that side of zero and p is under 0.05.
 
-    Never from few nights.
+    Never from few nights. Of a slope of logarithms it is steady only where that is narrow enough to say so.
     """
     if slope is None or nights < FEWEST_FOR_A_VERDICT:
         return Verdict.TOO_FEW
-    if slope.p >= LEVEL:
-        return Verdict.STEADY
     low, high = slope.per_year.low, slope.per_year.high
-    if low is not None and low > 0:
+    if slope.p < LEVEL and low is not None and low > 0:
         return Verdict.WORSENING
-    return Verdict.IMPROVING if high is not None and high < 0 else Verdict.STEADY
+    if slope.p < LEVEL and high is not None and high < 0:
+        return Verdict.IMPROVING
+    return Verdict.STEADY if not of_logs or narrow_enough(slope.per_year) else Verdict.TOO_FEW
+
+
+def narrow_enough(per_year: Interval) -> bool:
+    """Whether the interval of a slope of logarithms, where it holds no change, allows to speak of no change."""
+    low, high = per_year.low, per_year.high
+    return low is not None and high is not None and high - low <= log(WIDEST_STEADY)

@@ -15,6 +15,7 @@ from obslog.trends.series.segments import segments_between
 from obslog.trends.series.theil_sen import (
     FEWEST_FOR_A_VERDICT,
     LEVEL,
+    WIDEST_STEADY,
     Slope,
     Verdict,
     theil_sen_slope,
@@ -22,6 +23,10 @@ from obslog.trends.series.theil_sen import (
 )
 
 Array = NDArray[np.float64]
+
+TOO_WIDE = (
+    f"in a year the ends would be more than {WIDEST_STEADY:.0f} times apart, and that is not called steady"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,15 +73,15 @@ def trend_of(
     nights, over_years = np.unique(when).size, _span(when)
     slope = theil_sen_slope(x[since:], y[since:])
     before = [theil_sen_slope(x[part], y[part]) for part in segments_between(since, places)]
-    verdict = verdict_of(slope, nights)
+    verdict = verdict_of(slope, nights, of_logs=unit is None)
     alarms = tuple(chart_alarms(y, places, nights_per_year=nights_per_year))
     yearly = season(x, y, places)
     warmth = None if temperature_c is None else temperature_dependence(x, y, temperature_c, places)
     reasons = (
-        _count_reason(int(when.size), nights, verdict, restarted=since > 0),
+        _count_reason(int(when.size), nights, restarted=since > 0),
         *(
             _slope_reasons(slope, verdict, over_years, unit)
-            if slope and verdict is not Verdict.TOO_FEW
+            if slope and nights >= FEWEST_FOR_A_VERDICT
             else ()
         ),
         *_dependence_reasons(yearly, warmth, _span(x[np.isfinite(y)]), unit),
@@ -108,9 +113,9 @@ def on_nights(set_ups: str, nights: int) -> str:
     return f"{set_ups} on {counted(nights, 'night')}" if nights else set_ups
 
 
-def _count_reason(count: int, nights: int, verdict: Verdict, *, restarted: bool) -> str:
+def _count_reason(count: int, nights: int, *, restarted: bool) -> str:
     since = " since the last service" if restarted else ""
-    if verdict is Verdict.TOO_FEW:
+    if nights < FEWEST_FOR_A_VERDICT:
         return too_few_reason(count, nights, since)
     return f"{counted(count, 'set-up')}{since}"
 
@@ -121,6 +126,7 @@ def _slope_reasons(slope: Slope, verdict: Verdict, years: float, unit: str | Non
         Verdict.WORSENING: f"the whole interval is above {unchanged}",
         Verdict.IMPROVING: f"the whole interval is below {unchanged}",
         Verdict.STEADY: "that may be chance",
+        Verdict.TOO_FEW: TOO_WIDE,
     }[verdict]
     growth = growth_words(slope.per_year, years, unit)
     return [f"{growth}: {side}", f"{p_words(slope.p)} for no trend (Mann-Kendall)"]

@@ -16,6 +16,7 @@ from obslog.trends.own.own_trend import JointVerdict, OwnTrend
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.trends.series.trend import trend_of
 from obslog.values import Estimate, Interval
+from tests.known import known
 
 FIRST = date(2024, 3, 1)
 
@@ -31,6 +32,12 @@ def an_own(days: int = 730, p: float = 0.01, **changed: object) -> MountOwn:
         "observers": ["Bram", "Ines"], "unsigned": 0, "rests_on": None, "alarms": [],
     }  # fmt: skip
     return MountOwn(**(values | changed))  # type: ignore[arg-type]
+
+
+def few_nights() -> MountOwn:
+    """Eight set-ups of one night."""
+    own = an_own(days=0)
+    return replace(own, trend=replace(known(own.trend), slope=None, count=8, nights=1))
 
 
 CHANGE = FoundChange(
@@ -52,9 +59,12 @@ def test_a_verdict_is_a_sentence() -> None:
         "Half of Bramble's go-tos now land within 22'; 5 months earlier it was 14', but its users changed too: whether "
         "that is the mount or they cannot be told."
     )
-    assert verdict_words("Bramble", an_own(), Verdict.TOO_FEW, None, " since the last service") == (
-        "Too few nights to say whether Bramble gets worse since the last service: 24 set-ups with a landing on 23 "
-        "nights, and it takes 6 nights."
+    assert verdict_words("Bramble", few_nights(), Verdict.TOO_FEW, None, " since the last service") == (
+        "Too few nights to say whether Bramble gets worse since the last service: 8 set-ups with a landing on 1 night, "
+        "and it takes 6 nights."
+    )
+    assert verdict_words("Bramble", an_own(), Verdict.TOO_FEW, None, "") == (
+        "Whether Bramble changes cannot be told yet: half of its go-tos land within 18'."
     )
     assert verdict_words("Bramble", None, Verdict.TOO_FEW, None, "") == (
         "Too few nights to say whether Bramble gets worse: 0 set-ups with a landing, and it takes 6 nights."
@@ -62,9 +72,7 @@ def test_a_verdict_is_a_sentence() -> None:
 
 
 def test_too_few_nights_are_counted_as_nights() -> None:
-    one_night = an_own(days=0)
-    assert one_night.trend is not None
-    one_night = replace(one_night, trend=replace(one_night.trend, count=8, nights=1))
+    one_night = few_nights()
     assert verdict_words("Onenight", one_night, Verdict.TOO_FEW, None, "") == (
         "Too few nights to say whether Onenight gets worse: 8 set-ups with a landing on 1 night, and it takes 6 nights."
     )
@@ -93,7 +101,10 @@ def test_a_change_that_begins_its_set_ups_is_in_the_sentence() -> None:
     assert verdict_words("Bramble", own, Verdict.WORSENING, CHANGE, " since then") == (
         f"Bramble is worsening{NEWLY}: half of its go-tos now land within 22'; 2 years earlier it was 14'."
     )
-    assert verdict_words("Bramble", own, Verdict.TOO_FEW, CHANGE, " since then").startswith(
+    assert verdict_words("Bramble", own, Verdict.TOO_FEW, CHANGE, " since then") == (
+        f"Whether Bramble changes{NEWLY} cannot be told yet: half of its go-tos land within 18'."
+    )
+    assert verdict_words("Bramble", few_nights(), Verdict.TOO_FEW, CHANGE, " since then").startswith(
         f"Too few nights to say whether Bramble gets worse{NEWLY}: "
     )
     assert change_words("Bramble", CHANGE, Interval(1.8, 1.3, 2.5, 24)) == (
@@ -140,6 +151,12 @@ def test_what_the_mount_follows_by_itself_is_a_reason_and_not_what_the_plain_slo
         "it follows the temperature in a way of its own: a factor of 1.50 for 10 °C more, beside what all mounts do, "
         "p = 0.002; with that allowed for, a factor of 1.20 a year (95 % interval 1.00 to 1.44)"
     )
+
+
+def test_what_may_be_anything_says_why_it_is_not_called_steady() -> None:
+    told = own_reasons(an_own(), JointVerdict(Verdict.TOO_FEW, 1, None), trend_of([0.0], [1.0]), [], "")
+    assert told[0] == "24 set-ups"
+    assert told[-1] == "in a year the ends would be more than 30 times apart, and that is not called steady"
 
 
 def test_what_makes_a_verdict_doubtful_is_told() -> None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import date
+from math import log
 
 import pytest
 from numpy.random import default_rng
@@ -13,6 +14,7 @@ from obslog.records.database import Database
 from obslog.trends.series.theil_sen import Verdict
 from tests.club.performance.histories import Evening, drawn, fortnightly, put_on_record
 from tests.club.review.evidence import told, with_names
+from tests.known import known
 
 SOON = date(2026, 7, 1)
 USERS = ("Ines", "Bram Ostler")
@@ -34,13 +36,13 @@ def club(sqlite_database: Database) -> Database:
     return sqlite_database
 
 
-def put(club: Database, nights: Iterable[date], halves: Iterable[float]) -> None:
+def put(club: Database, nights: Iterable[date], halves: Iterable[float], checks: int = 6) -> None:
     """Set-ups of Heron in order, by two users in turn."""
     rng = default_rng(4)
     put_on_record(
         club,
         [
-            Evening(night, drawn(rng, half), observer=USERS[place % 2])
+            Evening(night, drawn(rng, half, checks), observer=USERS[place % 2])
             for place, (night, half) in enumerate(zip(nights, halves, strict=True))
         ],
     )
@@ -75,6 +77,24 @@ def test_a_growth_seen_over_two_months_is_told_of_those_and_not_of_a_year(club: 
     (grew,) = (words for words in told(club, "Heron", SOON) if "landing error grew by a factor of" in words)
     assert grew.endswith(" in 63 days over 10 set-ups")
     assert review_of(club, "Heron", SOON).status is not Status.READY
+
+
+def test_what_may_be_anything_is_not_called_steady(club: Database) -> None:
+    """Nine evenings of one landing each in three months: nobody can say what that comes to in a year."""
+    put(club, fortnightly(9, date(2026, 2, 2), days=11), [8.0] * 9, checks=1)
+    history = mount_history(club, "Heron")
+    assert history.slope is not None
+    low, high = known(history.slope.per_year.low), known(history.slope.per_year.high)
+    assert high - low > log(30)
+    assert history.verdict is Verdict.TOO_FEW
+    assert history.words.startswith(
+        "Whether Heron changes cannot be told yet: half of its go-tos land within "
+    )
+    assert (
+        "in a year the ends would be more than 30 times apart, and that is not called steady"
+        in history.reasons
+    )
+    assert not any("a verdict needs" in reason for reason in history.reasons)
 
 
 @pytest.mark.parametrize(("nights", "judged"), [([date(2026, 3, 1)] * 8, False), (fortnightly(8), True)])

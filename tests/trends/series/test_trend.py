@@ -96,9 +96,21 @@ def test_an_improving_mount_has_its_interval_below(unit: str | None, bound: int)
 
 
 def test_a_steady_mount_may_be_so_by_chance() -> None:
-    trend = trend_of(YEARS[:7], [1, -1, 1, -1, 1, -1, 1])
+    trend = trend_of(YEARS[:13], [0.2, -0.2, 0.2, -0.2, 0.2, -0.2, 0.2, -0.2, 0.2, -0.2, 0.2, -0.2, 0.2])
     assert trend.verdict is Verdict.STEADY
     assert trend.reasons[1].endswith(": that may be chance")
+
+
+def test_one_that_may_be_anything_is_not_called_steady() -> None:
+    """By two in a month to either side: in a year from exp(-8) to exp(8)."""
+    trend = trend_of(YEARS[:7], [1, -1, 1, -1, 1, -1, 1])
+    assert trend.verdict is Verdict.TOO_FEW
+    assert trend.reasons[:2] == (
+        "7 set-ups",
+        "a factor of 1.00 a year (95 % interval 0.00 to 2980.96): in a year the ends would be more than 30 times "
+        "apart, and that is not called steady",
+    )
+    assert trend_of(YEARS[:7], [1, -1, 1, -1, 1, -1, 1], unit="arcmin").verdict is Verdict.STEADY
 
 
 def test_set_ups_are_counted_since_the_last_restart_and_alarms_and_earlier_slopes_are_there() -> None:
