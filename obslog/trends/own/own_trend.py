@@ -10,12 +10,17 @@ from obslog.trends.own.club_model import ClubModel
 from obslog.trends.own.own_dependence import OwnDependence, SlopesKnown, own_dependences
 from obslog.trends.own.solving import Solved, solve
 from obslog.trends.series.rank_tests import adjusted_p
-from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Slope, Verdict, narrow_enough
+from obslog.trends.series.theil_sen import (
+    FEWEST_FOR_A_SLOPE,
+    FEWEST_FOR_A_VERDICT,
+    LEVEL,
+    Slope,
+    Verdict,
+    narrow_enough,
+)
 from obslog.values import Interval
 
 Array = NDArray[np.float64]
-
-FEWEST_FOR_A_SLOPE = 3
 
 HARD_TO_TELL = 1.5
 """Where not knowing users, tubes and sites makes the slope's sd so many times as large, they hide what it does."""

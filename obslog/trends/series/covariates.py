@@ -36,11 +36,11 @@ class Season:
 def season(years: ArrayLike, values: ArrayLike, restarts: Iterable[int] = ()) -> Season | None:
     """The yearly sine in values (n,) at times (n,) in years, beside a slope and a level for each segment.
 
-    None with fewer than ten values or under one year of them: a part of a year cannot be told from a slope. `p` is of
-    the F test of sine and cosine together.
+    None with fewer than ten nights (times) or under one year of them: a part of a year cannot be told from a slope.
+    `p` is of the F test of sine and cosine together.
     """
     x, y, base = _base(years, values, restarts)
-    if y.size < FEWEST_NIGHTS or np.ptp(x) < SHORTEST_YEARS:
+    if np.unique(x).size < FEWEST_NIGHTS or np.ptp(x) < SHORTEST_YEARS:
         return None
     turn = 2 * np.pi * x
     found = _added(base, np.column_stack([np.cos(turn), np.sin(turn)]), y)
@@ -62,12 +62,12 @@ def temperature_dependence(
 ) -> Dependence | None:
     """The change of values (n,) per degree, beside a slope in time and a level for each segment; nan are left out.
 
-    None with fewer than ten values, or where the temperature hardly changes or cannot be told from the time.
+    None with fewer than ten nights (times), or where the temperature hardly changes or cannot be told from the time.
     """
     warmth = np.asarray(temperature_c, float)
-    _, y, base = _base(years, np.where(np.isfinite(warmth), values, np.nan), restarts)
+    x, y, base = _base(years, np.where(np.isfinite(warmth), values, np.nan), restarts)
     warmth = warmth[np.isfinite(warmth) & np.isfinite(np.asarray(values, float))]
-    if y.size < FEWEST_NIGHTS:
+    if np.unique(x).size < FEWEST_NIGHTS:
         return None
     found = _added(base, (warmth - warmth.mean())[:, None], y)
     if found is None:

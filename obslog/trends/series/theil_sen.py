@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 from obslog.trends.series.rank_tests import mann_kendall
 from obslog.values import Interval
 
+FEWEST_FOR_A_SLOPE = 3
 FEWEST_FOR_A_VERDICT = 6
 """Nights, not set-ups: what several set-ups of one night have in common looks like the mount."""
 LEVEL = 0.05
@@ -44,7 +45,8 @@ def factor_of(logs: Interval) -> Interval:
 def theil_sen_slope(years: ArrayLike, values: ArrayLike) -> Slope | None:
     """The median of the slopes of all pairs; arrays (n,); nan pairs are left out.
 
-    None with fewer than three points or with all at one time. `p` is two-sided, of the Mann-Kendall test.
+    None with fewer than three times (nights): two would make any change a trend. `p` is two-sided, of the Mann-Kendall
+    test.
 
     Source: P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379, for slope and interval.
     Neglects: that some values are better known than others.
@@ -55,7 +57,7 @@ def theil_sen_slope(years: ArrayLike, values: ArrayLike) -> Slope | None:
     both = np.isfinite(x) & np.isfinite(y)
     x, y = x[both], y[both]
     test = mann_kendall(y, x)
-    if test is None or np.ptp(x) == 0:
+    if test is None or np.unique(x).size < FEWEST_FOR_A_SLOPE:
         return None
     later, earlier = np.nonzero(np.subtract.outer(x, x) > 0)
     slopes = np.sort((y[later] - y[earlier]) / (x[later] - x[earlier]))

@@ -31,6 +31,8 @@ def test_slope_is_scipys() -> None:
 def test_no_slope_from_too_few_points_or_a_single_night() -> None:
     assert theil_sen_slope([0, 1], [1, 2]) is None
     assert theil_sen_slope([1, 1, 1, 1], [1, 2, 3, 4]) is None
+    assert theil_sen_slope([1, 1, 1, 2, 2, 2], [1, 2, 3, 4, 5, 6]) is None
+    assert theil_sen_slope([1, 2, 3, 3], [1, 2, 3, 4]) is not None
     assert theil_sen_slope([0, 1, 2], [1, np.nan, 3]) is None
     assert verdict_of(None, 20) is Verdict.TOO_FEW
 

@@ -187,6 +187,15 @@ def test_a_season_is_not_looked_for_in_part_of_a_year() -> None:
     assert season(YEARS[:5], np.arange(5.0)) is None
 
 
+def test_season_and_temperature_are_looked_for_in_ten_nights_and_not_in_ten_set_ups() -> None:
+    values = default_rng(13).normal(size=24)
+    for nights, looked in ((8, False), (12, True)):
+        years = np.repeat(np.linspace(0, 2, nights), 24 // nights)
+        warmth = np.repeat(10 + np.arange(nights) % 5, 24 // nights)
+        assert (season(years, values) is not None) is looked
+        assert (temperature_dependence(years, values, warmth) is not None) is looked
+
+
 def test_a_season_is_seldom_found_where_there_is_none() -> None:
     rng = default_rng(7)
     found = [season(YEARS, rng.normal(size=36), [12]) for _ in range(SIMULATED)]
