@@ -9,7 +9,7 @@ _NONE = "where there is none"
 _NO_FIELD = "where the field of view is not known: it takes the tube's focal length and the eyepiece's field"
 _NOT_MEASURED = "where nobody measured it"
 _WHO = "where it is not on record who it was, or nobody is to be named"
-_NO_SLOPE = "where fewer than three set-ups, or those of a single night, tell of it"
+_NO_SLOPE = "where fewer than three nights tell of it"
 _ONE_GO_TO = "where there is a single go-to"
 _NO_TUBE = "where the set-ups name no tube"
 _OPEN = "where the data do not bound it on that side"
@@ -447,8 +447,8 @@ WHEN_NULL: dict[str, dict[str, str]] = {
         "tag": "where it has none, or nothing was ticked",
     },
     "ServiceEffect": {
-        "factor": "where there are fewer than two set-ups with a landing before or after it",
-        "helped": "where there are fewer than two set-ups with a landing before or after it",
+        "factor": "where there are fewer than two set-ups with a landing before it, or after it and before the next",
+        "helped": "where there are fewer than two set-ups with a landing before it, or after it and before the next",
     },
     "ServiceLine": {
         "next_after_nights": "where it is not to come again after nights of use",

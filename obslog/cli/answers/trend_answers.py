@@ -42,7 +42,10 @@ class AsUsed(TypedDict):
 
 
 class ServiceEffect(TypedDict):
-    """A mechanical service, the factor of the landing error over it, and the chance that it helped."""
+    """A mechanical service, the factor of the landing error over it, as used, and the chance that it fell.
+
+    Of services without a set-up between them the last has what all of them did.
+    """
 
     day: date
     factor: Bounded | None

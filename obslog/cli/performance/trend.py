@@ -10,7 +10,12 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.interval_bars import Bars, explain_bars
 from obslog.cli.terminal.options import MostSetups, Mount
 from obslog.cli.terminal.screen import Screen
-from obslog.estimate_words import chance_words, ends_words, ratio_cell
+from obslog.english import enumerated
+from obslog.estimate_words import (
+    chance_words,
+    ends_words,
+    ratio_cell,
+)
 
 if TYPE_CHECKING:
     from obslog.club.over_time.axes_over_time import MechanicsOverTime
@@ -80,7 +85,7 @@ def show_compared(screen: Screen, histories: "list[MountHistory]") -> None:
             screen.line(f"{history.mount}: {reason}")
     screen.note(
         "Newest half: half of the arrivals land within it, in arcminutes. A year: what the landing error is "
-        "multiplied by in a year, 95 % interval from and to."
+        "multiplied by in a year, 95 % interval from and to; blank where too few nights, or under half a year, tell it."
     )
 
 
@@ -89,7 +94,7 @@ def show_trend(screen: Screen, history: "MountHistory", most: int) -> None:
     screen.line(history.words, style="bold")
     for reason in history.reasons:
         screen.line(reason, indent=2)
-    for service in history.services:
+    for service in _services_apart(history):
         screen.line(_service_words(service), indent=2)
     screen.line()
     newest = history.setups[-most:]
@@ -120,14 +125,21 @@ def show_trend(screen: Screen, history: "MountHistory", most: int) -> None:
     explain_bars(screen, bars)
 
 
+def _services_apart(history: "MountHistory") -> "list[Serviced]":
+    """The services, but for those that are told of with a later one."""
+    together = {day for service in history.services for day in service.with_earlier}
+    return [service for service in history.services if service.day not in together]
+
+
 def _service_words(service: "Serviced") -> str:
-    what = f"mechanical service on {service.day}"
+    days = enumerated([str(day) for day in (*service.with_earlier, service.day)])
+    what = f"mechanical {'services' if service.with_earlier else 'service'} on {days}"
     if service.factor is None or service.helped is None:
         return f"{what}: too few set-ups before or after it to say what it did"
     factor = service.factor
     return (
-        f"{what}: landing error changed by a factor of {factor.value:.2f} ({ends_words(factor)}); "
-        f"probability that it helped: {chance_words(service.helped)}"
+        f"{what}: as used, the landing error changed by a factor of {factor.value:.2f} ({ends_words(factor)}); "
+        f"probability that it fell: {chance_words(service.helped)}"
     )
 
 
@@ -144,7 +156,7 @@ def _newest(history: "MountHistory") -> float | None:
 
 
 def _growth(history: "MountHistory") -> list[str]:
-    """What the slope multiplies the landing error by in a year, and the ends of that; too few nights tell no slope."""
+    """What the slope multiplies the landing error by in a year, and the ends of that; blank where it is not told."""
     factor = history.yearly_factor
     return (
         [ratio_cell(value) for value in (factor.value, factor.low, factor.high)] if factor else ["", "", ""]

@@ -13,7 +13,6 @@ from obslog.club.over_time.trend_words import (
     alarm_words,
     change_words,
     own_reasons,
-    too_few_reason,
     verdict_words,
 )
 from obslog.club.performance.landing_errors import Landings
@@ -25,10 +24,11 @@ from obslog.pointing.misfit.found_changes import FoundChange
 from obslog.records.database import Database
 from obslog.records.kept_results import Result
 from obslog.trends.own.own_verdict import JointVerdict, verdicts_together
+from obslog.trends.series.growth import DAYS_A_YEAR, Grown, grown
 from obslog.trends.series.segments import restart_positions
 from obslog.trends.series.service_changes import ServiceChange, service_changes
-from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, Slope, Verdict, factor_of
-from obslog.trends.series.trend import Trend, trend_of
+from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, Slope, Verdict
+from obslog.trends.series.trend import Trend, too_few_reason, trend_of
 from obslog.values import Interval, SetupId
 
 COURSE = "course"
@@ -60,11 +60,15 @@ class SetupHistory:
 
 @dataclass(frozen=True, slots=True)
 class Serviced:
-    """A mechanical service, and what the landing error did from before to after: a factor with its interval."""
+    """A mechanical service, and what the landing error did from before to after: a factor with its interval.
+
+    Of services without a set-up between them the last has what all of them did; `with_earlier` are the others.
+    """
 
     day: date
     factor: Interval | None
     helped: float | None
+    with_earlier: Sequence[date] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,13 +91,15 @@ class AsUsed:
 class MountHistory:
     """A mount's set-ups in order, the slope of its own part of the log landing error, the verdict and its reasons.
 
-    `words` say the verdict in a sentence, `adjusted_for` what was allowed for. `since` says, in words, since when its
+    `words` say the verdict in a sentence, `adjusted_for` what was allowed for; `days` is how long the slope was seen,
+    from the first to the last of its set-ups. `since` says, in words, since when its
     set-ups count; nothing where all do.
     """
 
     mount: str
     setups: list[SetupHistory]
     slope: Slope | None
+    days: int
     verdict: Verdict
     words: str
     as_used: AsUsed
@@ -105,9 +111,16 @@ class MountHistory:
     since: str = ""
 
     @property
+    def grown(self) -> Grown | None:
+        """What the slope comes to; None where too few nights tell a slope."""
+        if self.slope is None or self.verdict is Verdict.TOO_FEW:
+            return None
+        return grown(self.slope.per_year, self.days / DAYS_A_YEAR)
+
+    @property
     def yearly_factor(self) -> Interval | None:
-        """What the slope multiplies the landing error by in a year; None where too few nights tell a slope."""
-        return factor_of(self.slope.per_year) if self.slope and self.verdict is not Verdict.TOO_FEW else None
+        """What the slope multiplies the landing error by in a year; None where under half a year of nights tells it."""
+        return self.grown.factor if self.grown and self.grown.days is None else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,8 +208,10 @@ def untried(trend: Trend, day: date) -> Trend:
         trend,
         slope=None,
         verdict=Verdict.TOO_FEW,
-        reasons=(f"no set-up since the service of {day}; a verdict needs {FEWEST_FOR_A_VERDICT}",),
+        reasons=(f"no set-up since the service of {day}; a verdict needs {FEWEST_FOR_A_VERDICT} nights",),
         count=0,
+        nights=0,
+        years=0.0,
         earlier=(*trend.earlier, trend.slope),
     )
 
@@ -214,17 +229,17 @@ def _history(
     begun, since = restarts.begun_by(nights[1]), restarts.since_words(*nights)
     tells = own is not None and own.trend is not None
     alarms = list(own.alarms) if own else []
-    one_tube = own is None or own.trend is None or own.trend.tubes == 1
-    adjusted_for = [name for name in adjusted_for if name != "tube" or not one_tube]
+    adjusted_for = [name for name in adjusted_for if own and _differs(own, name)]
     allowed = [*adjusted_for, *(["change"] if begun else [])]
     changes = _changed(recorded)
-    told = [too_few_reason(plain.count, since)] if begun else list(plain.reasons)
+    told = [too_few_reason(plain.count, plain.nights, since)] if begun else list(plain.reasons)
     if own and tells:
         told = own_reasons(own, verdict, plain, adjusted_for, since)
     return MountHistory(
         mount=recorded.mount,
         setups=[_setup(landings, place) for place in range(len(landings.setups))],
         slope=own.trend.slope if own and own.trend else None,
+        days=own.days if own else 0,
         verdict=verdict.verdict,
         words=verdict_words(recorded.mount, own, verdict.verdict, begun, since),
         as_used=AsUsed(plain.slope, plain.verdict),
@@ -240,6 +255,13 @@ def _history(
         changes=changes,
         since=since,
     )
+
+
+def _differs(own: MountOwn, name: str) -> bool:
+    """Whether there is anything to allow for: a mount with one tube, or of unknown users, has nothing."""
+    if name == "observer":
+        return bool(own.observers)
+    return name != "tube" or (own.trend is not None and own.trend.tubes > 1)
 
 
 def _left_out(landings: Landings) -> Iterator[str]:
@@ -272,17 +294,26 @@ def _at_restarts(recorded: RecordedLandings) -> dict[date, ServiceChange | None]
     places = _positions(landings, days)
     inside = {place for place in places if 0 < place < len(landings.setups)}
     change_at = dict(zip(sorted(inside), recorded.course.changes, strict=True))
-    return {day: change_at.get(place) for day, place in zip(days, places, strict=True)}
+    last = dict(zip(places, days, strict=True))
+    return {
+        day: change_at.get(place) if last[place] == day else None
+        for day, place in zip(days, places, strict=True)
+    }
 
 
 def _serviced(recorded: RecordedLandings) -> list[Serviced]:
-    """Each service with what it did."""
-    at = _at_restarts(recorded)
-    changes = ((day, at[day]) for day in recorded.restarts.services)
-    return [
-        Serviced(day, change.factor if change else None, change.helped if change else None)
-        for day, change in changes
-    ]
+    """Each day of services with what was done to the landing error from the last set-up before to the next."""
+    at, days = _at_restarts(recorded), sorted({*recorded.restarts.services})
+    place_of = dict(zip(days, _positions(recorded.landings, days), strict=True))
+    found = []
+    for day in days:
+        change = at[day]
+        if change is None:
+            found.append(Serviced(day, None, None))
+            continue
+        earlier = tuple(one for one in days if one < day and place_of[one] == place_of[day])
+        found.append(Serviced(day, change.factor, change.helped, earlier))
+    return found
 
 
 def _changed(recorded: RecordedLandings) -> list[Changed]:

@@ -40,7 +40,8 @@ class AlarmNight:
 class MountOwn:
     """What a mount did by itself since its last restart, and its alarms in all its eras.
 
-    `trend` is None where no set-up since then has a landing; `first`, `last` are its nights, `observers` who set it up.
+    `trend` is None where no set-up since then has a landing; `first`, `last` are its nights, `observers` who set it up,
+    as far as that is on record; of `unsigned` of its set-ups it is not.
     `rests_on` is the night that alone makes the slope sure. `before_log` is the logarithm of the landing error in the
     middle of the era before; None where there is none.
     """
@@ -50,9 +51,15 @@ class MountOwn:
     first: date | None
     last: date | None
     observers: Sequence[str]
+    unsigned: int
     rests_on: date | None
     alarms: Sequence[AlarmNight]
     before_log: float | None = None
+
+    @property
+    def days(self) -> int:
+        """From the first night to the last."""
+        return (self.last - self.first).days if self.first and self.last else 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,12 +145,14 @@ def _own_of(
 ) -> MountOwn:
     nights = [landings.setups[place].night for place in places]
     rests_on = None if trend is None or trend.rests_on is None else nights[trend.rests_on]
+    who = [landings.observers[place] for place in places]
     return MountOwn(
         key=era.key,
         trend=trend,
         first=nights[0] if nights else None,
         last=nights[-1] if nights else None,
-        observers=sorted({who for place in places if (who := landings.observers[place]) is not None}),
+        observers=sorted({name for name in who if name is not None}),
+        unsigned=who.count(None),
         rests_on=rests_on,
         alarms=alarms.get(era.key, []),
         before_log=before_log,

@@ -4,14 +4,16 @@ from collections.abc import Sequence
 from datetime import date
 from math import exp
 
+from obslog.club.over_time.hidden_words import cannot_tell_words, hidden_reason
 from obslog.club.over_time.own_trends import AlarmNight, MountOwn
 from obslog.english import counted, enumerated
 from obslog.estimate_words import interval_words, p_words
 from obslog.pointing.misfit.found_changes import FoundChange, chance_of_words, record_words
 from obslog.trends.own.own_dependence import SEASON, OwnDependence
-from obslog.trends.own.own_verdict import HARD_TO_TELL, OWN_LEVEL, JointVerdict, OwnTrend
+from obslog.trends.own.own_verdict import HARD_TO_TELL, HIDING, OWN_LEVEL, JointVerdict, OwnTrend
+from obslog.trends.series.growth import DAYS_A_YEAR, growth_words
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Verdict
-from obslog.trends.series.trend import Trend, growth_words
+from obslog.trends.series.trend import TOO_WIDE, Trend, on_nights, too_few_reason
 from obslog.values import Interval
 from obslog.vocabulary.mounts import MECHANICAL_TERMS
 
@@ -22,24 +24,7 @@ ALLOWED = {
     "season": "the season",
     "temperature": "the temperature",
 }
-DAYS_OF_A_MONTH = 365.25 / 12
-
-CHANGED_TOO = {
-    "observer": (
-        "its users changed with time, so that the mount's {} if they were known; a person who sets it up and other "
-        "mounts too would settle it"
-    ),
-    "tube": (
-        "its tubes changed with time, so that the mount's {} with one of them alone: a tube that is not square would "
-        "look the same, and an evening or two with the earlier tube would settle it"
-    ),
-    "site": (
-        "the sites where it was used changed with time, so that the mount's {} at one of them alone: a site where the "
-        "pole is hidden, or that was keyed in wrongly, would look the same, and an evening or two at the earlier site "
-        "would settle it"
-    ),
-}
-"""What hides a mount's own slope, and what would settle it."""
+DAYS_OF_A_MONTH = DAYS_A_YEAR / 12
 
 
 def verdict_words(
@@ -55,32 +40,29 @@ def verdict_words(
         or own.trend is None
         or own.first is None
         or own.last is None
-        or verdict is Verdict.TOO_FEW
+        or not own.trend.nights_enough
     ):
-        return _too_few_words(mount, own.trend.count if own and own.trend else 0, newly or since)
+        return _too_few_words(mount, own.trend if own else None, newly or since)
     now, then = (_arcmin(exp(log)) for log in (own.trend.last_log, own.trend.first_log))
+    middle = _arcmin(exp((own.trend.first_log + own.trend.last_log) / 2))
+    if verdict is Verdict.TOO_FEW:
+        return f"Whether {mount} changes{newly} cannot be told yet: half of its go-tos land within {middle}."
     if verdict is Verdict.STEADY:
-        middle = _arcmin(exp((own.trend.first_log + own.trend.last_log) / 2))
         landed = f"{mount} is steady{newly}: half of its go-tos land within {middle}"
         if begun and own.before_log is not None:
             return f"{landed}; before that it was {_arcmin(exp(own.before_log))}."
         return f"{landed}, and no change for better or worse is to be seen."
-    if verdict in (Verdict.CANNOT_TELL_TUBES, Verdict.CANNOT_TELL_SITES):
-        changed = "its tubes" if verdict is Verdict.CANNOT_TELL_TUBES else "the sites where it was used"
-        return (
-            f"Whether {mount} itself gets worse{newly} cannot be told, for {changed} changed too: half of its go-tos "
-            f"now land within {now}."
-        )
-    landed = f"go-tos now land within {now}; {_earlier(own.first, own.last)} it was {then}"
-    if verdict is Verdict.CANNOT_TELL:
-        doubt = "whether that is the mount or they cannot be told"
-        return f"Half of {mount}'s {landed}, but its users changed too: {doubt}."
-    return f"{mount} is {verdict}{newly}: half of its {landed}."
+    earlier = f"{_earlier(own.first, own.last)} it was {then}"
+    if verdict in HIDING.values():
+        return cannot_tell_words(mount, own, verdict, newly=newly, now=now, earlier=earlier)
+    return f"{mount} is {verdict}{newly}: half of its go-tos now land within {now}; {earlier}."
 
 
-def _too_few_words(mount: str, count: int, since: str) -> str:
-    landed = f"{counted(count, 'set-up')} with a landing"
-    return f"Too few nights to say whether {mount} gets worse{since}: {landed}, and it takes {FEWEST_FOR_A_VERDICT}."
+def _too_few_words(mount: str, trend: OwnTrend | None, since: str) -> str:
+    count, nights = (trend.count, trend.nights) if trend else (0, 0)
+    landed = on_nights(f"{counted(count, 'set-up')} with a landing", nights)
+    takes = f"it takes {FEWEST_FOR_A_VERDICT} nights"
+    return f"Too few nights to say whether {mount} gets worse{since}: {landed}, and {takes}."
 
 
 def change_words(mount: str, change: FoundChange, factor: Interval | None) -> str:
@@ -96,10 +78,6 @@ def change_words(mount: str, change: FoundChange, factor: Interval | None) -> st
     )
 
 
-def too_few_reason(count: int, since: str) -> str:
-    return f"{counted(count, 'set-up')}{since}; a verdict needs {FEWEST_FOR_A_VERDICT}"
-
-
 def own_reasons(
     own: MountOwn, verdict: JointVerdict, plain: Trend, adjusted_for: Sequence[str], since: str
 ) -> list[str]:
@@ -107,16 +85,21 @@ def own_reasons(
     trend = own.trend
     if trend is None:
         return []
-    if trend.slope is None or trend.count < FEWEST_FOR_A_VERDICT:
-        return [too_few_reason(trend.count, since)]
+    if trend.slope is None or not trend.nights_enough:
+        return [too_few_reason(trend.count, trend.nights, since)]
     allowing = _allowing(adjusted_for)
-    as_used = f"as used: {growth_words(plain.slope.per_year)}, {plain.verdict}" if plain.slope else None
+    years = own.days / DAYS_A_YEAR
+    as_used = (
+        f"as used: {growth_words(plain.slope.per_year, plain.years)}, {plain.verdict}"
+        if plain.slope
+        else None
+    )
     return [
         f"{counted(trend.count, 'set-up')}{since}",
-        f"{allowing}: {growth_words(trend.slope.per_year)}, {p_words(trend.slope.p)} for no trend",
+        f"{allowing}: {growth_words(trend.slope.per_year, years)}, {p_words(trend.slope.p)} for no trend",
         *([as_used] if as_used else []),
         *_cautions(own, trend, verdict),
-        *(_follows_words(one) for one in trend.follows),
+        *(_follows_words(one, years) for one in trend.follows),
     ]
 
 
@@ -131,11 +114,11 @@ def alarm_words(alarm: AlarmNight) -> str:
     return f"{alarm.night}: outside the control limits, {way} than the first nights{since}{chance}"
 
 
-def _follows_words(found: OwnDependence) -> str:
+def _follows_words(found: OwnDependence, years: float) -> str:
     when = "at its worst" if found.what == SEASON else "for 10 °C more"
     return (
         f"it follows the {found.what} in a way of its own: a factor of {found.factor:.2f} {when}, beside what all "
-        f"mounts do, {p_words(found.p)}; with that allowed for, {growth_words(found.per_year)}"
+        f"mounts do, {p_words(found.p)}; with that allowed for, {growth_words(found.per_year, years)}"
     )
 
 
@@ -143,13 +126,13 @@ def _cautions(own: MountOwn, trend: OwnTrend, verdict: JointVerdict) -> list[str
     told = []
     if trend.slope and OWN_LEVEL <= trend.slope.p < LEVEL:
         told.append(f"a verdict needs p under {OWN_LEVEL}")
+    if verdict.verdict is Verdict.TOO_FEW:
+        told.append(TOO_WIDE)
     if own.rests_on is not None:
-        told.append(f"without the set-up of {own.rests_on} it would not be sure: one night is no trend")
+        told.append(f"without the night of {own.rests_on} it would not be sure: one night is no trend")
     if trend.told_apart > HARD_TO_TELL:
-        told.append(
-            CHANGED_TOO[trend.hidden_by].format(f"own slope is {trend.told_apart:.1f} times as unsure as")
-        )
-    if len(own.observers) == 1:
+        told.append(hidden_reason(own, trend))
+    if len(own.observers) == 1 and not own.unsigned:
         told.append(f"all set up by {own.observers[0]}: a change in how that is done would look the same")
     if verdict.raised_p is not None:
         told.append(

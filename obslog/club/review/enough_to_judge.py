@@ -5,15 +5,17 @@ from obslog.club.review.verdicts import MountEvidence, Reason, Status, Wanting
 from obslog.english import counted
 from obslog.errors import quoted
 
+FEWEST_NIGHTS = 2
+
 
 def wanting_to_judge(mount: MountEvidence, rules: Rules) -> Wanting | None:
-    """Several set-ups by several observers: never a verdict from one night or one borrower.
+    """Several set-ups on several nights by several observers: never a verdict from one night or one borrower.
 
     A mount that goes to nothing needs none: there is no pointing of it to judge.
     """
     if not mount.goes_to:
         return None
-    if mount.setups < rules["fewest-setups"]:
+    if mount.setups < rules["fewest-setups"] or mount.nights < FEWEST_NIGHTS:
         return Wanting.SETUPS
     if mount.observers < rules["fewest-observers"]:
         return Wanting.OTHERS if mount.observers else Wanting.NAMES
@@ -21,7 +23,7 @@ def wanting_to_judge(mount: MountEvidence, rules: Rules) -> Wanting | None:
 
 
 def not_judged(name: str, mount: MountEvidence, wanting: Wanting) -> Reason:
-    setups = f"{counted(mount.setups, 'set-up')} with landings{since_words(mount)}"
+    setups = f"{counted(mount.setups, 'set-up')} with landings{since_words(mount)}{_on_one_night(mount)}"
     if wanting is Wanting.SETUPS:
         site = quoted(mount.usual_site) if mount.usual_site else "SITE"
         by = f" by {counted(mount.observers, 'observer')}" if mount.observers else ""
@@ -41,6 +43,10 @@ def not_judged(name: str, mount: MountEvidence, wanting: Wanting) -> Reason:
         by = f"{mount.setups - mount.unsigned} of its {setups}" if mount.unsigned else f"all {setups}"
         words = f"{by} by {whose}{unsigned}: it may be {them}; let somebody else set it up once"
     return Reason(Status.WATCH, 1, words, {"setups": mount.setups, "observers": mount.observers})
+
+
+def _on_one_night(mount: MountEvidence) -> str:
+    return " on one night" if mount.nights == 1 and mount.setups > 1 else ""
 
 
 def since_words(mount: MountEvidence) -> str:

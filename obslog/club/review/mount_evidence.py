@@ -32,7 +32,6 @@ from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag
 from obslog.times import DAYS_OF_A_YEAR
 from obslog.trends.attribution.attribution import NothingToAttribute
-from obslog.trends.series.theil_sen import factor_of
 from obslog.values import Estimate
 from obslog.vocabulary.steps import StepKey
 
@@ -108,6 +107,7 @@ def _of_landings(mount: MountOnRecord, nights: NightsOnRecord, club: ClubLanding
     sites = [landings.setups[place].site for place in mine]
     return MountEvidence(
         setups=len(mine),
+        nights=len({landings.setups[place].night for place in mine}),
         observers=club.observers(mine),
         unsigned=sum(landings.observers[place] is None for place in mine),
         usual_site=max(sorted(set(sites)), key=sites.count) if sites else None,
@@ -224,10 +224,8 @@ def _left_out(found: FitSummary, serviced_on: date | None) -> list[MisfitInWords
 
 
 def _growth(history: MountHistory, alarms_from: date) -> Growth:
-    slope = history.slope
     nights = sorted({alarm.night for alarm in history.alarms if alarm.worse and alarm.night >= alarms_from})
-    per_year = factor_of(slope.per_year) if slope else None
-    return Growth(str(history.verdict), per_year, nights, history.since)
+    return Growth(str(history.verdict), history.yearly_factor or history.grown, nights, history.since)
 
 
 def _open_snags(session: Session, since: date) -> dict[UUID, list[OpenSnags]]:

@@ -31,6 +31,7 @@ from obslog.estimate_words import (
     times_words,
 )
 from obslog.pointing.joint_fit.words import ARCMIN
+from obslog.trends.series.growth import Grown
 from obslog.values import Estimate, Interval
 from obslog.vocabulary.mistakes import MisfitKind
 from obslog.vocabulary.mounts import MECHANICAL_TERMS, MountType
@@ -110,14 +111,8 @@ def _snag_reasons(mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
 
 
 def _growth_reasons(growth: Growth, rules: Rules) -> Iterator[Reason]:
-    per_year = growth.per_year
-    if growth.verdict == "worsening" and per_year is not None:
-        status = Status.SERVICE if per_year.value >= rules["growth-service"] else Status.WATCH
-        words = (
-            f"its landing error grows by a factor of {interval_words(per_year)} a year "
-            f"over {counted(per_year.count, 'set-up')}{growth.since}"
-        )
-        yield Reason(status, 3, words, interval_document(per_year, "per_year", count="setups"))
+    if growth.verdict == "worsening" and growth.factor is not None:
+        yield _worsening_reason(growth.factor, growth.since, rules)
     nights = growth.alarm_nights
     if len(nights) >= rules["alarms-watch"]:
         words = (
@@ -125,6 +120,26 @@ def _growth_reasons(growth: Growth, rules: Rules) -> Iterator[Reason]:
             f"most recently on {nights[-1]}"
         )
         yield Reason(Status.WATCH, 2, words, {"nights": nights})
+
+
+def _worsening_reason(found: Interval | Grown, since: str, rules: Rules) -> Reason:
+    """What it grows by in a year; of less than half a year what was seen, and no guess at the rest."""
+    if isinstance(found, Grown):
+        factor = found.factor
+        grows = f"grew by a factor of {interval_words(factor)} {found.time}"
+        numbers = {
+            "per_year": None,
+            **interval_document(factor, "factor", count="setups"),
+            "days": found.days,
+        }
+    else:
+        factor = found
+        grows = f"grows by a factor of {interval_words(factor)} a year"
+        numbers = interval_document(factor, "per_year", count="setups")
+    status = Status.SERVICE if factor.value >= rules["growth-service"] else Status.WATCH
+    return Reason(
+        status, 3, f"its landing error {grows} over {counted(factor.count, 'set-up')}{since}", numbers
+    )
 
 
 def _own_reasons(own: OwnErrors, rules: Rules) -> Iterator[Reason]:

@@ -8,6 +8,7 @@ from enum import StrEnum
 from obslog.club.performance.mount_levels import with_tube_words
 from obslog.club.review.exchanged import Exchanged
 from obslog.english import counted
+from obslog.trends.series.growth import Grown
 from obslog.values import Estimate, Interval
 from obslog.vocabulary.mistakes import MisfitKind
 from obslog.vocabulary.mounts import MountType
@@ -100,10 +101,13 @@ class MisfitInWords:
 
 @dataclass(frozen=True, slots=True)
 class Growth:
-    """The trend's verdict, its yearly factor, recent alarms, and since when set-ups count, in words."""
+    """The trend's verdict, its yearly factor, recent alarms, and since when set-ups count, in words.
+
+    Of what was seen over less than half a year there is no yearly factor, but what it grew.
+    """
 
     verdict: str
-    per_year: Interval | None
+    factor: Interval | Grown | None
     alarm_nights: list[date]
     since: str = ""
 
@@ -122,6 +126,7 @@ class OpenSnags:
 class MountEvidence:
     """What the records say of a mount since its last mechanical service; None where they say nothing.
 
+    `setups`, on so many `nights`, are those with a landing.
     `effect` is its landing error beside the club's average, as a factor, with observers and sites taken out, and the
     number of set-ups from which that comes; `raw_ratio` the same before they are taken out; `own` what the fit finds.
     All three are with the tube that it has now, `tube`, `with_tube` in a sentence, where it had several;
@@ -133,6 +138,7 @@ class MountEvidence:
     """
 
     setups: int = 0
+    nights: int = 0
     observers: int = 0
     unsigned: int = 0
     usual_site: str | None = None

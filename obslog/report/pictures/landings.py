@@ -16,6 +16,7 @@ from obslog.report.pictures.picture import Picture
 from obslog.report.pictures.time_axis import day_number, over_days
 from obslog.report.plain_text import label
 from obslog.trends.own.own_verdict import HIDING
+from obslog.trends.series.growth import DAYS_A_YEAR, Grown
 from obslog.values import Interval
 
 if TYPE_CHECKING:
@@ -28,7 +29,6 @@ LOGARITHMIC_FROM = 8.0
 """The largest radius divided by the smallest from which the axis is logarithmic."""
 SHAPES = ("o", "s", "^", "D")
 """One for each who set it up, where there are no more of them than these."""
-_DAYS_A_YEAR = 365.25
 _SERVICE, _CHANGE = "service", "change"
 _LINES = {_SERVICE: "-", _CHANGE: "--"}
 MANY = 100
@@ -73,22 +73,29 @@ def _description(history: MountHistory) -> str:
         parts.append(
             f"The first, on {first.setup.night}: {_radius(first)}; the last, on {last.setup.night}: {_radius(last)}."
         )
-    if history.yearly_factor is not None:
-        parts.append(f"The mount by itself is {history.verdict}: {slope_words(history.yearly_factor)}.")
+    if history.grown is not None:
+        hidden = history.verdict in HIDING.values()
+        told = (
+            f"Whether the mount changes {history.verdict}; by itself"
+            if hidden
+            else f"The mount by itself is {history.verdict}:"
+        )
+        parts.append(f"{told} {slope_words(history.grown)}.")
     parts += [f"Mechanical service on {service.day}." for service in history.services]
     parts += [f"Its {one.change.words}, with no service on record then." for one in history.changes]
     parts += [f"Alarm on {alarm.night}." for alarm in history.alarms]
     return " ".join(parts)
 
 
-def slope_words(factor: Interval) -> str:
-    """What a year multiplies the landing error by: `times 1.58 a year (1.26 to 1.99)`."""
+def slope_words(grown: Grown) -> str:
+    """What the landing error was multiplied by: `times 1.58 a year (1.26 to 1.99)`, `times 1.58 in 90 days (...)`."""
+    factor = grown.factor
     ends = (
         f" ({factor.low:.2f} to {factor.high:.2f})"
         if factor.low is not None and factor.high is not None
         else ""
     )
-    return f"times {factor.value:.2f} a year{ends}"
+    return f"times {factor.value:.2f} {grown.time}{ends}"
 
 
 def _radius(setup: SetupHistory) -> str:
@@ -196,26 +203,27 @@ def _draw_slope(axes: "Axes", ink: Ink, history: MountHistory, points: Sequence[
 
     Says above the axes what it draws; False where there is nothing to say.
     """
-    factor = history.yearly_factor
+    grown = history.grown
     since = max([date.min, *(day for day, _ in _era_starts(history))])
     era = [point for point in points if point.night >= since and point.half.value > 0]
-    if factor is None or len(era) < 2:
+    if grown is None or len(era) < 2:
         return False
-    if factor.low is None or factor.high is None or factor.high > _WIDEST_SLOPE * factor.low:
+    change = grown.change
+    if change.low is None or change.high is None or grown.extent > _WIDEST_SLOPE:
         _say_above(axes, ink, "too few nights to tell how fast the mount changes by itself")
         return True
     days = sorted(point.day for point in era)
     middle, level = median(days), median(log(point.half.value) for point in era)
     steps = [days[0] + (days[-1] - days[0]) * part / 40 for part in range(41)]
 
-    def course(yearly: float) -> list[float]:
-        return [exp(level + log(yearly) * (day - middle) / _DAYS_A_YEAR) for day in steps]
+    def course(of_change: float) -> list[float]:
+        return [exp(level + of_change * (day - middle) / (grown.days or DAYS_A_YEAR)) for day in steps]
 
-    axes.plot(steps, course(factor.value), color=ink.second, linewidth=1.6, zorder=4)
-    for end in (factor.low, factor.high):
+    axes.plot(steps, course(change.value), color=ink.second, linewidth=1.6, zorder=4)
+    for end in (change.low, change.high):
         axes.plot(steps, course(end), color=ink.second, linewidth=0.8, linestyle="--", zorder=4)
     told = "line" if history.verdict in HIDING.values() else history.verdict
-    _say_above(axes, ink, f"{told}: by itself {slope_words(factor)}")
+    _say_above(axes, ink, f"{told}: by itself {slope_words(grown)}")
     return True
 
 

@@ -45,6 +45,21 @@ class ClubSetups:
         return np.r_[True, np.diff(self.era) != 0] if self.count else np.zeros(0, bool)
 
     @cached_property
+    def night(self) -> Codes:
+        """Numbers of the nights of eras, from 0, (n,): set-ups of an era at one time are of one night."""
+        return np.cumsum(self.begins | (np.diff(self.years, prepend=np.nan) != 0)) - 1
+
+    @cached_property
+    def night_begins(self) -> Codes:
+        """The place of the first set-up of each night of an era."""
+        return np.flatnonzero(np.diff(self.night, prepend=-1))
+
+    @cached_property
+    def nights(self) -> Codes:
+        """On how many nights each era was set up, (eras,)."""
+        return np.bincount(self.era[self.night_begins], minlength=self.eras)
+
+    @cached_property
     def middle_years(self) -> Array:
         """The mean time of each era (eras,), from which its slope is counted."""
         return self.sums(self.years) / np.bincount(self.era, minlength=self.eras)

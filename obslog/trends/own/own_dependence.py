@@ -110,6 +110,6 @@ def _look(
 
 def _enough(years: Array, columns: Array, there: NDArray[np.bool_], *, yearly: bool) -> bool:
     """Ten nights that differ; over a year or more for the season, a part of which cannot be told from a slope."""
-    if there.sum() < FEWEST_NIGHTS or np.ptp(columns, axis=0).min() <= 0:
+    if np.unique(years[there]).size < FEWEST_NIGHTS or np.ptp(columns, axis=0).min() <= 0:
         return False
     return not yearly or float(np.ptp(years)) >= SHORTEST_YEARS

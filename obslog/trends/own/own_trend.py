@@ -10,15 +10,13 @@ from obslog.trends.own.club_model import ClubModel
 from obslog.trends.own.own_dependence import SlopesKnown, own_dependences
 from obslog.trends.own.own_verdict import HARD_TO_TELL, HIDING, OWN_LEVEL, OwnTrend
 from obslog.trends.own.solving import Solved, solve
-from obslog.trends.series.theil_sen import Slope
+from obslog.trends.series.theil_sen import FEWEST_FOR_A_SLOPE, Slope
 from obslog.values import Interval
 
 Array = NDArray[np.float64]
 
-FEWEST_FOR_A_SLOPE = 3
-
 FAR_OUT = 0.5
-"""Of set-ups so far from the line of the others chance makes half a one in an era; none may carry a verdict alone."""
+"""Of nights so far from the line of the others chance makes half a one in an era; none may carry a verdict alone."""
 ANYBODY = 3.0
 """The sd among observers, in logarithms, where nothing is assumed of how alike they are; of tubes, sites likewise."""
 FAMILIAR = 1e-3
@@ -75,7 +73,7 @@ def own_trends(model: ClubModel) -> list[OwnTrend]:
     for era, begin in enumerate(np.flatnonzero(setups.begins)):
         end = begin + count[era]
         slope = None
-        if count[era] >= FEWEST_FOR_A_SLOPE and np.ptp(setups.years[begin:end]) > 0:
+        if setups.nights[era] >= FEWEST_FOR_A_SLOPE:
             slope = _slope(
                 float(lines.own[era, 1]), float(sd[era]), float(lines.freedom[era]), int(count[era])
             )
@@ -86,6 +84,7 @@ def own_trends(model: ClubModel) -> list[OwnTrend]:
                 slope=slope,
                 p=max(slope.p, float(p[era])) if slope else 1.0,
                 count=int(count[era]),
+                nights=int(setups.nights[era]),
                 told_apart=float(hiding.told_apart[era]),
                 rests_on=int(rests_on[era] - begin) if carried else None,
                 first_log=first_log,
@@ -155,31 +154,41 @@ def _lines(model: ClubModel, hiding: _Hiding) -> _Lines:
 
 
 def _without_any(model: ClubModel, lines: _Lines) -> tuple[Array, NDArray[np.intp]]:
-    """The largest p of each era's slope without one of its set-ups that are far out, and which that is, (eras,).
+    """The largest p of each era's slope without one of its far out nights, and the first set-up of that, (eras,).
+
+    The set-ups of a night stand at one time, so that together they weigh as one that is better known.
 
     Source: R. D. Cook, S. Weisberg, Residuals and Influence in Regression, 1982, appendix A.2, for leaving out one.
     Neglects: that set-ups hang together, and what a set-up tells of its user.
     """
     from scipy.special import ndtri, stdtr
 
-    setups, era = model.setups, model.setups.era
-    lever = np.column_stack([np.ones(setups.count), setups.since_middle])
-    variance = model.solved.sd**2
+    setups, first = model.setups, model.setups.night_begins
+    era, own = setups.era[first], lines.own[setups.era[first]]
+    lever = np.column_stack([np.ones(first.size), setups.since_middle[first]])
+    variance, residual = _of_nights(model)
     pull = np.einsum("nij,nj->ni", lines.known[era], lever)
     apart = np.maximum(1 - np.sum(pull * lever, axis=1) / variance, 0.05)
-    growth = lines.own[era, 1] - pull[:, 1] * model.solved.residual / variance / apart
+    growth = own[:, 1] - pull[:, 1] * residual / variance / apart
     known = lines.known[era, 1, 1] + pull[:, 1] ** 2 / variance / apart
     sd = np.sqrt(lines.scatter[era] * known + lines.hidden[era, 1, 1])
-    p = 2 * stdtr(np.maximum(lines.freedom[era] - 1, 1.0), -np.abs(growth) / sd)
-    own_variance = variance * model.plain
+    p = 2 * stdtr(np.maximum(lines.freedom[era] - np.bincount(setups.night), 1.0), -np.abs(growth) / sd)
+    own_variance = 1 / np.bincount(setups.night, weights=1 / (model.solved.sd**2 * model.plain))
     line_variance = (1 - apart) / apart * variance
-    away = np.abs(model.solved.residual) / apart / np.sqrt(own_variance + line_variance)
-    far_out = ndtri(1 - FAR_OUT / 2 / np.maximum(np.bincount(era), 2))[era]
-    p = np.where(growth * lines.own[era, 1] > 0, p, 1.0)
+    away = np.abs(residual) / apart / np.sqrt(own_variance + line_variance)
+    far_out = ndtri(1 - FAR_OUT / 2 / np.maximum(setups.nights, 2))[era]
+    p = np.where(growth * own[:, 1] > 0, p, 1.0)
     p = np.where(away > far_out, p, 0.0)
     order = np.lexsort((p, era))
-    last = np.r_[np.flatnonzero(np.diff(era)), setups.count - 1]
-    return p[order[last]], order[last]
+    last = np.r_[np.flatnonzero(np.diff(era)), first.size - 1]
+    return p[order[last]], first[order[last]]
+
+
+def _of_nights(model: ClubModel) -> tuple[Array, Array]:
+    """The variance of what all set-ups of a night tell, and what is left of them on average, each (nights,)."""
+    weight = 1 / model.solved.sd**2
+    variance = 1 / np.bincount(model.setups.night, weights=weight)
+    return variance, variance * np.bincount(model.setups.night, weights=weight * model.solved.residual)
 
 
 def common_scatter(squares: Array, freedom: Array) -> tuple[float, float]:

@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from obslog.trends.series.regression import LinearFit, linear_fit
 from obslog.trends.series.segments import segments_between
-from obslog.values import Estimate
+from obslog.values import Estimate, Interval
 
 Array = NDArray[np.float64]
 
@@ -22,17 +22,17 @@ class Dependence:
 
     size: Estimate
     p: float
-    slope_per_year: Estimate
+    slope_per_year: Interval
 
 
 def season(years: ArrayLike, values: ArrayLike, restarts: Iterable[int] = ()) -> Dependence | None:
     """Half the yearly swing of values (n,) at times (n,) in years, beside a slope and a level for each segment.
 
-    None with fewer than ten values or under one year of them: a part of a year cannot be told from a slope. `p` is of
-    the F test of sine and cosine together.
+    None with fewer than ten nights (times) or under one year of them: a part of a year cannot be told from a slope.
+    `p` is of the F test of sine and cosine together.
     """
     x, y, base = _base(years, values, restarts)
-    if y.size < FEWEST_NIGHTS or np.ptp(x) < SHORTEST_YEARS:
+    if np.unique(x).size < FEWEST_NIGHTS or np.ptp(x) < SHORTEST_YEARS:
         return None
     turn = 2 * np.pi * x
     found = _added(base, np.column_stack([np.cos(turn), np.sin(turn)]), y)
@@ -52,12 +52,12 @@ def temperature_dependence(
 ) -> Dependence | None:
     """The change of values (n,) per degree, beside a slope in time and a level for each segment; nan are left out.
 
-    None with fewer than ten values, or where the temperature hardly changes or cannot be told from the time.
+    None with fewer than ten nights (times), or where the temperature hardly changes or cannot be told from the time.
     """
     warmth = np.asarray(temperature_c, float)
-    _, y, base = _base(years, np.where(np.isfinite(warmth), values, np.nan), restarts)
+    x, y, base = _base(years, np.where(np.isfinite(warmth), values, np.nan), restarts)
     warmth = warmth[np.isfinite(warmth) & np.isfinite(np.asarray(values, float))]
-    if y.size < FEWEST_NIGHTS:
+    if np.unique(x).size < FEWEST_NIGHTS:
         return None
     found = _added(base, (warmth - warmth.mean())[:, None], y)
     if found is None:
@@ -93,6 +93,9 @@ def _added(base: Array, terms: Array, y: Array) -> tuple[LinearFit, float] | Non
     return with_them, float(fdtrc(terms.shape[1], with_them.freedom, ratio))
 
 
-def _slope(fit: LinearFit, count: int) -> Estimate:
-    slope, sd = float(fit.coefficients[0]), float(fit.sd[0])
-    return Estimate(slope, sd, count, abs(slope) > 2 * sd)
+def _slope(fit: LinearFit, count: int) -> Interval:
+    """With Student's interval: of ten nights six degrees of freedom are left, and 1.96 would cover 90 %."""
+    from scipy.special import stdtrit
+
+    slope, half = float(fit.coefficients[0]), float(stdtrit(fit.freedom, 0.975) * fit.sd[0])
+    return Interval(slope, slope - half, slope + half, count)

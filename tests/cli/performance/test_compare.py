@@ -22,6 +22,7 @@ def history(mount: str) -> MountHistory:
         mount=mount,
         setups=[],
         slope=None,
+        days=0,
         verdict=Verdict.TOO_FEW,
         words="",
         adjusted_for=(),

@@ -31,8 +31,9 @@ def test_a_trend_has_the_numbers_of_each_set_up_under_the_published_keys() -> No
     alarm = AlarmNight(night(1), worse=True, likely_since=night(0))
     history = MountHistory(
         mount="Heron", setups=[a_setup(0, Interval(4.0, 2.0, None, 9)), a_setup(1, None)],
-        slope=Slope(Interval(log(1.5), log(1.2), None, 2), 0.04), verdict=Verdict.WORSENING, reasons=["it grew"],
-        words="Half lands", as_used=AsUsed(Slope(Interval(0.25, 0.125, 0.5, 2), 0.5), Verdict.STEADY),
+        slope=Slope(Interval(log(1.5), log(1.2), None, 2), 0.04), days=700, verdict=Verdict.WORSENING,
+        reasons=["it grew"], words="Half lands",
+        as_used=AsUsed(Slope(Interval(0.25, 0.125, 0.5, 2), 0.5), Verdict.STEADY),
         adjusted_for=["observer"],
         alarms=[alarm], services=[Serviced(night(0), Interval(0.5, 0.4, 0.8, 9), 0.97), Serviced(night(1), None, None)],
         changes=[Changed(CHANGE, Interval(1.5, 1.25, 1.75, 9))],
@@ -73,8 +74,8 @@ def test_a_trend_has_the_numbers_of_each_set_up_under_the_published_keys() -> No
 
 def test_a_mount_without_a_slope_has_none() -> None:
     history = MountHistory(
-        mount="Heron", setups=[], slope=None, verdict=Verdict.TOO_FEW, words="", reasons=[], alarms=[], services=[],
-        as_used=AsUsed(None, Verdict.TOO_FEW), adjusted_for=[],
+        mount="Heron", setups=[], slope=None, days=0, verdict=Verdict.TOO_FEW, words="", reasons=[], alarms=[],
+        services=[], as_used=AsUsed(None, Verdict.TOO_FEW), adjusted_for=[],
     )  # fmt: skip
     assert trend_document(history)["slope"] is None
     assert trend_document(history)["as_used"] == {"slope": None, "verdict": "too few nights"}

@@ -43,7 +43,7 @@ def a_history(**changed: object) -> MountHistory:
     values = {
         "mount": "Heron", "setups": setups, "verdict": Verdict.WORSENING, "reasons": ["it grew", "so it did"],
         "slope": Slope(Interval(log(1.5), log(1.2), log(2.0), 14), 0.01), "alarms": [], "services": [],
-        "words": "Half lands", "as_used": AsUsed(None, Verdict.STEADY), "adjusted_for": [],
+        "words": "Half lands", "days": 700, "as_used": AsUsed(None, Verdict.STEADY), "adjusted_for": [],
     }  # fmt: skip
     return MountHistory(**(values | changed))  # type: ignore[arg-type]
 
@@ -82,15 +82,30 @@ def test_the_verdict_stands_first_then_the_reasons_then_the_services() -> None:
     for shown in trend_shown(a_history(services=services)):
         told = [
             "Half lands", "it grew", "so it did",
-            "mechanical service on 2026-01-26: landing error changed by a factor of 0.50 "
-            "(95 % interval 0.40 to 0.80); probability that it helped: 97 %",
-            "mechanical service on 2026-02-09: landing error changed by a factor of 1.25 "
-            "(95 % interval up to 1.50); probability that it helped: less than 1 %",
+            "mechanical service on 2026-01-26: as used, the landing error changed by a factor of 0.50 "
+            "(95 % interval 0.40 to 0.80); probability that it fell: 97 %",
+            "mechanical service on 2026-02-09: as used, the landing error changed by a factor of 1.25 "
+            "(95 % interval up to 1.50); probability that it fell: less than 1 %",
             "mechanical service on 2026-03-02: too few set-ups before or after it to say what it did",
         ]  # fmt: skip
         assert shown.in_order(*told, str(NIGHTS[13]))
         assert shown.lines[:3] == ["Half lands", "  it grew", "  so it did"]
         assert shown.lines[3].startswith("  mechanical service on 2026-01-26")
+
+
+def test_services_without_a_set_up_between_them_are_told_together() -> None:
+    services = [
+        Serviced(NIGHTS[3], None, None),
+        Serviced(NIGHTS[5], None, None),
+        Serviced(NIGHTS[6], Interval(0.5, 0.4, 0.8, 9), 0.97, (NIGHTS[5],)),
+    ]
+    for shown in trend_shown(a_history(services=services)):
+        assert shown.in_order(
+            "mechanical service on 2026-01-26: too few set-ups before or after it to say what it did",
+            "mechanical services on 2026-02-09 and 2026-02-16: as used, the landing error changed by a factor of 0.50 "
+            "(95 % interval 0.40 to 0.80); probability that it fell: 97 %",
+        )
+        assert "mechanical service on 2026-02" not in shown.words
 
 
 def test_a_set_up_without_landings_has_empty_cells_and_no_bar() -> None:

@@ -157,11 +157,12 @@ def put_months(database: Database, now: datetime, radii: list[float]) -> None:
         ([2.0**n for n in range(5)], Verdict.TOO_FEW),
         ([2.0**n for n in range(6)], Verdict.WORSENING),
         ([64 * 2.0**-n for n in range(6)], Verdict.IMPROVING),
-        ([5, 7, 5, 7, 5, 7, 5, 7], Verdict.STEADY),
-        ([5.0] * 8, Verdict.STEADY),
+        ([5, 7] * 7, Verdict.STEADY),
+        ([5.0] * 14, Verdict.STEADY),
+        ([5, 7] * 4, Verdict.TOO_FEW),
     ],
 )
-def test_the_verdict_needs_six_setups_and_an_interval_on_one_side(
+def test_the_verdict_needs_six_setups_and_an_interval_on_one_side_or_a_narrow_one(
     club: Database, now: datetime, radii: list[float], verdict: Verdict
 ) -> None:
     put_months(club, now, radii)

@@ -48,7 +48,7 @@ def test_worse_words_mean_a_larger_error(club: Database) -> None:
 def test_a_service_makes_the_verdict_start_again(club: Database) -> None:
     worse = [Evening(night, [4 * 1.3**place]) for place, night in enumerate(fortnightly(10))]
     after = [
-        Evening(night, [5.0 + place % 2]) for place, night in enumerate(fortnightly(8, date(2025, 7, 7)))
+        Evening(night, [5.0 + place % 2] * 3) for place, night in enumerate(fortnightly(24, date(2025, 7, 7)))
     ]
     put_on_record(club, worse)
     assert mount_history(club, "Heron").verdict is Verdict.WORSENING
@@ -56,7 +56,7 @@ def test_a_service_makes_the_verdict_start_again(club: Database) -> None:
     serviced(club, date(2025, 7, 1))
     history = mount_history(club, "Heron")
     assert history.verdict is Verdict.STEADY
-    assert any("8 set-ups since the last service" in reason for reason in history.reasons)
+    assert any("24 set-ups since the last service" in reason for reason in history.reasons)
 
 
 def test_a_service_after_the_last_setup_leaves_no_verdict(club: Database) -> None:
@@ -64,7 +64,7 @@ def test_a_service_after_the_last_setup_leaves_no_verdict(club: Database) -> Non
     serviced(club, date(2025, 12, 1))
     history = mount_history(club, "Heron")
     assert (history.verdict, history.slope) == (Verdict.TOO_FEW, None)
-    assert history.reasons[0] == "no set-up since the service of 2025-12-01; a verdict needs 6"
+    assert history.reasons[0] == "no set-up since the service of 2025-12-01; a verdict needs 6 nights"
     assert [service.factor for service in history.services] == [None]
     (compared,) = compare_mounts(club, ["Heron"])
     assert compared == history
@@ -89,6 +89,27 @@ def test_what_a_service_did_is_welchs_interval(club: Database) -> None:
     one_sided = stats.ttest_ind(np.log(after), np.log(before), equal_var=False, alternative="less")
     assert service.helped is not None
     assert_allclose(service.helped, 1 - one_sided.pvalue, rtol=1e-6)
+
+
+@pytest.mark.parametrize("between", [True, False])
+def test_of_two_services_without_a_set_up_between_them_one_claims_the_change(
+    club: Database, between: bool
+) -> None:
+    """Four set-ups at 8', four at 4': by half. Where two at 8' are between them, the first changed nothing."""
+    nights = fortnightly(10 if between else 8)
+    radii = [8.0, 8.2] * (3 if between else 2) + [4.0, 4.1] * 2
+    put_on_record(club, [Evening(night, [radius]) for night, radius in zip(nights, radii, strict=True)])
+    first, second = nights[3] + timedelta(days=1), nights[-4] - timedelta(days=1)
+    serviced(club, first)
+    serviced(club, second)
+    earlier, later = mount_history(club, "Heron").services
+    assert (earlier.day, later.day) == (first, second)
+    assert known(later.factor).value == pytest.approx(0.5, rel=1e-3)
+    assert later.with_earlier == (() if between else (first,))
+    if between:
+        assert known(earlier.factor).value == pytest.approx(1.0, rel=1e-3)
+    else:
+        assert (earlier.factor, earlier.helped) == (None, None)
 
 
 def test_a_knocked_mount_is_alarmed_with_the_night_since_when(club: Database) -> None:
@@ -151,5 +172,6 @@ def test_many_mounts_looked_at_together_need_stronger_evidence(club: Database) -
     assert 0.05 / 3 < known(alone.slope).p < 0.04
     assert alone.verdict is Verdict.WORSENING
     together = compare_mounts(club, ["Heron", "bracken", "THISTLE"])
-    assert [history.verdict for history in together] == [Verdict.STEADY] * 3
+    # In a year the ends would be more than 30 times apart: of three months none of them is called steady.
+    assert [history.verdict for history in together] == [Verdict.TOO_FEW] * 3
     assert any("among 3 mounts looked at together" in reason for reason in together[0].reasons)

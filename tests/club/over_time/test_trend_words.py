@@ -16,6 +16,7 @@ from obslog.trends.own.own_verdict import JointVerdict, OwnTrend
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.trends.series.trend import trend_of
 from obslog.values import Estimate, Interval
+from tests.known import known
 
 FIRST = date(2024, 3, 1)
 
@@ -23,14 +24,20 @@ FIRST = date(2024, 3, 1)
 def an_own(days: int = 730, p: float = 0.01, **changed: object) -> MountOwn:
     """From 14' to 22', a factor of 1.25 a year."""
     trend = OwnTrend(
-        slope=Slope(Interval(log(1.25), log(1.1), log(1.5), 24), p), p=p, count=24, told_apart=1.1, rests_on=None,
-        first_log=log(14.0), last_log=log(22.0),
+        slope=Slope(Interval(log(1.25), log(1.1), log(1.5), 24), p), p=p, count=24, nights=23, told_apart=1.1,
+        rests_on=None, first_log=log(14.0), last_log=log(22.0),
     )  # fmt: skip
     values = {
         "key": UUID(int=1), "trend": trend, "first": FIRST, "last": FIRST + timedelta(days=days),
-        "observers": ["Bram", "Ines"], "rests_on": None, "alarms": [],
+        "observers": ["Bram", "Ines"], "unsigned": 0, "rests_on": None, "alarms": [],
     }  # fmt: skip
     return MountOwn(**(values | changed))  # type: ignore[arg-type]
+
+
+def few_nights() -> MountOwn:
+    """Eight set-ups of one night."""
+    own = an_own(days=0)
+    return replace(own, trend=replace(known(own.trend), slope=None, count=8, nights=1))
 
 
 CHANGE = FoundChange(
@@ -52,13 +59,38 @@ def test_a_verdict_is_a_sentence() -> None:
         "Half of Bramble's go-tos now land within 22'; 5 months earlier it was 14', but its users changed too: whether "
         "that is the mount or they cannot be told."
     )
-    assert verdict_words("Bramble", an_own(), Verdict.TOO_FEW, None, " since the last service") == (
-        "Too few nights to say whether Bramble gets worse since the last service: 24 set-ups with a landing, and it "
-        "takes 6."
+    assert verdict_words("Bramble", few_nights(), Verdict.TOO_FEW, None, " since the last service") == (
+        "Too few nights to say whether Bramble gets worse since the last service: 8 set-ups with a landing on 1 night, "
+        "and it takes 6 nights."
+    )
+    assert verdict_words("Bramble", an_own(), Verdict.TOO_FEW, None, "") == (
+        "Whether Bramble changes cannot be told yet: half of its go-tos land within 18'."
     )
     assert verdict_words("Bramble", None, Verdict.TOO_FEW, None, "") == (
-        "Too few nights to say whether Bramble gets worse: 0 set-ups with a landing, and it takes 6."
+        "Too few nights to say whether Bramble gets worse: 0 set-ups with a landing, and it takes 6 nights."
     )
+
+
+def test_too_few_nights_are_counted_as_nights() -> None:
+    one_night = few_nights()
+    assert verdict_words("Onenight", one_night, Verdict.TOO_FEW, None, "") == (
+        "Too few nights to say whether Onenight gets worse: 8 set-ups with a landing on 1 night, and it takes 6 nights."
+    )
+    plain = trend_of([2026.2] * 8, np.arange(8.0))
+    assert own_reasons(one_night, JointVerdict(Verdict.TOO_FEW, 0, None), plain, [], "") == [
+        "8 set-ups on 1 night; a verdict needs 6 nights"
+    ]
+
+
+def test_under_half_a_year_the_reasons_tell_what_was_seen_and_nothing_of_a_year() -> None:
+    # 73 days are a fifth of a year; the fifth roots of 1.25, 1.10 and 1.50 are 1.046, 1.019 and 1.084.
+    plain = trend_of(2026 + np.arange(7) / 36.525, 0.1 * np.arange(7))
+    told = own_reasons(an_own(days=73), JointVerdict(Verdict.WORSENING, 1, None), plain, [], "")
+    assert told[1] == (
+        "the mount's own: a factor of 1.05 in 73 days (95 % interval 1.02 to 1.08), p = 0.01 for no trend"
+    )
+    # exp(0.6) over the six steps of ten days.
+    assert told[2] == "as used: a factor of 1.82 in 60 days (95 % interval 1.82 to 1.82), worsening"
 
 
 def test_a_change_that_begins_its_set_ups_is_in_the_sentence() -> None:
@@ -69,7 +101,10 @@ def test_a_change_that_begins_its_set_ups_is_in_the_sentence() -> None:
     assert verdict_words("Bramble", own, Verdict.WORSENING, CHANGE, " since then") == (
         f"Bramble is worsening{NEWLY}: half of its go-tos now land within 22'; 2 years earlier it was 14'."
     )
-    assert verdict_words("Bramble", own, Verdict.TOO_FEW, CHANGE, " since then").startswith(
+    assert verdict_words("Bramble", own, Verdict.TOO_FEW, CHANGE, " since then") == (
+        f"Whether Bramble changes{NEWLY} cannot be told yet: half of its go-tos land within 18'."
+    )
+    assert verdict_words("Bramble", few_nights(), Verdict.TOO_FEW, CHANGE, " since then").startswith(
         f"Too few nights to say whether Bramble gets worse{NEWLY}: "
     )
     assert change_words("Bramble", CHANGE, Interval(1.8, 1.3, 2.5, 24)) == (
@@ -118,15 +153,28 @@ def test_what_the_mount_follows_by_itself_is_a_reason_and_not_what_the_plain_slo
     )
 
 
+def test_what_may_be_anything_says_why_it_is_not_called_steady() -> None:
+    told = own_reasons(an_own(), JointVerdict(Verdict.TOO_FEW, 1, None), trend_of([0.0], [1.0]), [], "")
+    assert told[0] == "24 set-ups"
+    assert told[-1] == "in a year the ends would be more than 30 times apart, and that is not called steady"
+
+
 def test_what_makes_a_verdict_doubtful_is_told() -> None:
     plain = trend_of([0.0], [1.0])
     own = an_own(p=0.045, observers=["Ines"], rests_on=FIRST)
     told = own_reasons(own, JointVerdict(Verdict.STEADY, 5, 0.06), plain, [], "")
     assert told[1].startswith("the mount's own: a factor of 1.25 a year")
     assert "a verdict needs p under 0.04" in told
-    assert "without the set-up of 2024-03-01 it would not be sure: one night is no trend" in told
+    assert "without the night of 2024-03-01 it would not be sure: one night is no trend" in told
     assert "all set up by Ines: a change in how that is done would look the same" in told
     assert told[-1].endswith("among 5 mounts looked at together p is 0.06: it may be chance")
+
+
+def test_one_user_of_some_set_ups_is_not_said_to_have_made_all() -> None:
+    own, alone = an_own(observers=["Ines"], unsigned=3), JointVerdict(Verdict.WORSENING, 1, None)
+    assert not any(
+        "all set up by" in reason for reason in own_reasons(own, alone, trend_of([0.0], [1.0]), [], "")
+    )
 
 
 def test_an_alarm_says_how_rare_it_is_by_chance() -> None:

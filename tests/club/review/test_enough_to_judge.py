@@ -10,7 +10,7 @@ from obslog.club.review.verdict_rules import mount_reasons
 from obslog.club.review.verdicts import MountEvidence, Status, Wanting
 
 BOOK = Rules({})
-MOUNT = MountEvidence(setups=20, observers=5, usual_site="Mill Field")
+MOUNT = MountEvidence(setups=20, nights=12, observers=5, usual_site="Mill Field")
 
 
 def told(mount: MountEvidence, rules: Rules = BOOK) -> list[str]:
@@ -33,6 +33,14 @@ def test_enough_is_as_many_as_the_book_asks_for(setups: int, observers: int, wan
     one = replace(MOUNT, setups=setups, observers=observers)
     assert wanting_to_judge(one, BOOK) is wanting
     assert bool(told(one)) is (wanting is not None)
+
+
+def test_of_one_night_no_mount_is_judged_however_many_set_ups_it_had() -> None:
+    assert wanting_to_judge(replace(MOUNT, nights=1), BOOK) is Wanting.SETUPS
+    assert wanting_to_judge(replace(MOUNT, nights=2), BOOK) is None
+    assert told(replace(MOUNT, nights=1))[0].startswith(
+        "20 set-ups with landings on one night by 5 observers:"
+    )
 
 
 def test_where_more_observers_are_asked_for_two_may_still_be_the_people() -> None:

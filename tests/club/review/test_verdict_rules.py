@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
+from math import log
 
 import pytest
 
@@ -17,6 +18,7 @@ from obslog.club.review.verdicts import (
     ranked,
     status_of,
 )
+from obslog.trends.series.growth import Grown
 from obslog.values import Estimate, Interval
 from obslog.vocabulary.mistakes import MisfitKind
 from obslog.vocabulary.mounts import MountType
@@ -35,7 +37,7 @@ TRUE_AXES = OwnErrors(
 )
 LOOSE = replace(TRUE_AXES, scatter_arcmin=Estimate(4.2, 0.2, 290, True), polar_axis_off_arcmin=9.0)
 WORSE = Interval(1.8, 1.1, 2.9, 17)
-MOUNT = MountEvidence(setups=20, observers=5, usual_site="Mill Field", setups_last_year=12)
+MOUNT = MountEvidence(setups=20, nights=20, observers=5, usual_site="Mill Field", setups_last_year=12)
 
 
 def judged(mount: MountEvidence, rules: Rules = BOOK) -> tuple[Status, str]:
@@ -79,6 +81,17 @@ def test_a_tube_is_judged_only_by_as_many_people_as_the_mount(
 ) -> None:
     """With the tube of today one person alone: whatever is found may be theirs."""
     assert judged(replace(MOUNT, effect=WORSE, own=LOOSE, tube_observers=tube_observers))[0] is status
+
+
+def test_never_a_verdict_from_one_night() -> None:
+    """Eight set-ups of one evening have its cold, its ground and its wind in common."""
+    loose = replace(
+        MOUNT, setups=8, observers=2, own=replace(LOOSE, scatter_arcmin=Estimate(50, 0.1, 900, True))
+    )
+    status, words = judged(replace(loose, nights=1))
+    assert status is Status.WATCH
+    assert words.startswith("8 set-ups with landings on one night by 2 observers: too few to judge")
+    assert judged(replace(loose, nights=2))[0] is Status.SERVICE
 
 
 def test_one_landing_error_with_two_stories() -> None:
@@ -329,6 +342,25 @@ def test_growth_is_told_with_its_factor_and_its_number() -> None:
         "its landing error grows by a factor of 1.50 (95 % interval 1.10 to 2.00) a year over 20 set-ups"
     )
     assert reason.numbers == {"per_year": 1.5, "low": 1.1, "high": 2.0, "setups": 20}
+
+
+def test_growth_of_less_than_half_a_year_is_judged_by_what_was_seen() -> None:
+    """In 73 days, a fifth of a year, by 1.4: the fifth power of that would be 5.4 a year."""
+    seen = Interval(log(1.4), log(1.2), log(1.6), 9)
+    (reason,) = mount_reasons("Heron", replace(MOUNT, growth=Growth("worsening", Grown(seen, 73), [])), BOOK)
+    assert reason.status is Status.WATCH
+    assert reason.words == (
+        "its landing error grew by a factor of 1.40 (95 % interval 1.20 to 1.60) in 73 days over 9 set-ups"
+    )
+    assert reason.numbers == {
+        "per_year": None, "factor": pytest.approx(1.4), "low": pytest.approx(1.2), "high": pytest.approx(1.6),
+        "setups": 9, "days": 73,
+    }  # fmt: skip
+    more = Grown(Interval(log(1.6), log(1.2), log(2.0), 9), 73)
+    assert judged(replace(MOUNT, growth=Growth("worsening", more, [])))[0] is Status.SERVICE
+
+
+def test_worsening_without_a_number_is_no_reason() -> None:
     assert judged(replace(MOUNT, growth=Growth("worsening", None, [])))[1] == ""
 
 

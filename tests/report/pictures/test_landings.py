@@ -30,7 +30,8 @@ def setup_of(day: date, half: Interval | None) -> SetupHistory:
 
 def history_of(setups: list[SetupHistory], **changed: object) -> MountHistory:
     given: dict[str, object] = {
-        "mount": "Heron", "alarms": [], "services": [], "slope": None, "verdict": Verdict.TOO_FEW, **changed
+        "mount": "Heron", "alarms": [], "services": [], "slope": None, "verdict": Verdict.TOO_FEW, "days": 365,
+        **changed,
     }  # fmt: skip
     return MountHistory(
         setups=setups,
@@ -124,6 +125,42 @@ def test_the_slope_is_drawn_as_steep_as_the_verdict_says_it() -> None:
     years = 365 / 365.25
     assert [course[-1] / course[0] for course in courses] == pytest.approx([2**years, 1.5**years, 3**years])
     assert "worsening: by itself times 2.00 a year (1.50 to 3.00)" in texts_of(figure)
+
+
+def test_of_less_than_half_a_year_the_slope_is_told_of_the_days_that_it_was_seen() -> None:
+    nights = [date(2026, 1, 1) + timedelta(days=day) for day in (0, 45, 90)]
+    setups = [setup_of(night, Interval(10.0, 8.0, 13.0, 9)) for night in nights]
+    slope = Slope(Interval(log(81), log(30), log(700), 3), 0.01)
+    history = history_of(setups, slope=slope, verdict=Verdict.WORSENING, days=90)
+    figure = figure_of(landings_picture(history))
+    # 81, 30 and 700 to the power 90 / 365.25, by a desk calculator.
+    assert "worsening: by itself times 2.95 in 90 days (2.31 to 5.02)" in texts_of(figure)
+    courses = [ys(line) for line in figure.axes[0].lines if line.get_color() == LIGHT.second]
+    quarter = 90 / 365.25
+    expected = [81**quarter, 30**quarter, 700**quarter]
+    assert [course[-1] / course[0] for course in courses] == pytest.approx(expected)
+    assert "The mount by itself is worsening: times 2.95 in 90 days" in landings_picture(history).description
+
+
+@pytest.mark.parametrize(
+    ("verdict", "told"),
+    [
+        (Verdict.WORSENING, "The mount by itself is worsening: times"),
+        (Verdict.CANNOT_TELL, "Whether the mount changes cannot be told from its users; by itself times"),
+        (
+            Verdict.CANNOT_TELL_TUBES,
+            "Whether the mount changes cannot be told from its tubes; by itself times",
+        ),
+        (
+            Verdict.CANNOT_TELL_SITES,
+            "Whether the mount changes cannot be told from its sites; by itself times",
+        ),
+    ],
+)
+def test_the_description_says_the_verdict_in_a_sentence(verdict: Verdict, told: str) -> None:
+    slope = Slope(Interval(log(2), log(1.5), log(3), 3), 0.01)
+    history = history_of([FIRST, OPEN_ENDED], slope=slope, verdict=verdict)
+    assert f" {told} 2.00 a year (1.50 to 3.00)." in landings_picture(history).description
 
 
 def test_a_slope_that_says_nothing_is_not_drawn() -> None:

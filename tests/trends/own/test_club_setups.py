@@ -22,6 +22,22 @@ def test_the_log_error_of_few_arrivals_is_freed_of_its_bias() -> None:
         assert_allclose(np.median(sd), np.sqrt(polygamma(1, arrivals)) / 2, rtol=0.05)
 
 
+def test_the_set_ups_of_an_era_at_one_time_are_of_one_night() -> None:
+    """Two nights, one and three; the second mount's first night is that of the first's last."""
+    years = [2025.0, 2025.0, 2025.1, 2025.1, 2025.1, 2025.3, 2025.3, 2025.4]
+    many = club_setups(
+        years,
+        np.zeros(8),
+        np.full(8, 0.2),
+        era=[0, 0, 0, 1, 2, 2, 2, 2],
+        observer=["Ines"] * 8,
+        site=[None] * 8,
+    )
+    assert many.night.tolist() == [0, 0, 1, 2, 3, 4, 4, 5]
+    assert many.night_begins.tolist() == [0, 2, 3, 4, 5, 7]
+    assert many.nights.tolist() == [2, 1, 3]
+
+
 def test_what_is_allowed_for_is_what_differs() -> None:
     years = np.linspace(2025, 2026.5, 12)
     alone = club_setups(

@@ -90,3 +90,17 @@ def test_few_nights_tell_nothing() -> None:
         temperature_c=np.arange(9.0) + rng.normal(size=9),
     )  # fmt: skip
     assert found(few) == [[]]
+
+
+@pytest.mark.parametrize(("nights", "told"), [(9, []), (10, ["temperature"])])
+def test_two_set_ups_a_night_are_one_night(nights: int, told: list[str]) -> None:
+    """The first of four mounts follows the temperature by 0.1 a degree, twice a night; the others have none of it."""
+    rng = default_rng(10)
+    own = np.repeat(np.arange(nights) / nights, 2), np.repeat(rng.normal(8, 6, nights), 2)
+    years, warmth = np.r_[own[0], np.tile(np.arange(24) / 24, 3)], np.r_[own[1], rng.normal(8, 6, 72)]
+    log = 2 + np.r_[0.1 * (own[1] - 8), np.zeros(72)] + 0.1 * rng.normal(size=years.size)
+    club = club_setups(
+        years, log, np.full(years.size, SD), era=[0] * (2 * nights) + np.repeat([1, 2, 3], 24).tolist(),
+        observer=["Ines"] * years.size, site=[0] * years.size, temperature_c=warmth,
+    )  # fmt: skip
+    assert found(club)[0] == told

@@ -13,7 +13,7 @@ from numpy.random import default_rng
 from obslog.trends.own.club_model import fit_club
 from obslog.trends.own.club_setups import club_setups
 from obslog.trends.own.own_trend import common_scatter, own_trends
-from obslog.trends.own.own_verdict import verdicts_together
+from obslog.trends.own.own_verdict import OwnTrend, verdicts_together
 from obslog.trends.series.theil_sen import Verdict
 from tests.trends.own.club_simulations import SOME_ONLY, STORIES, counted_verdicts
 
@@ -97,6 +97,38 @@ def test_a_verdict_does_not_rest_on_one_night() -> None:
         observer=["Ines", "Bram"] * 60, site=[None] * 120,
     )  # fmt: skip
     assert own_trends(fit_club(club))[0].verdict is Verdict.STEADY
+
+
+def a_club_with(years: list[float], values: list[float]) -> OwnTrend:
+    """The trend of a mount with these set-ups, whose club has nine others of twelve nights."""
+    rng = default_rng(8)
+    others = 2 + 0.2 * rng.normal(size=108)
+    club = club_setups(
+        [*years, *np.tile(np.arange(12) / 12, 9)], [*values, *others], np.full(len(years) + 108, 0.18),
+        era=[0] * len(years) + np.repeat(np.arange(1, 10), 12).tolist(),
+        observer=(["Ines", "Bram"] * 120)[: len(years) + 108], site=[None] * (len(years) + 108),
+    )  # fmt: skip
+    return own_trends(fit_club(club))[0]
+
+
+def test_several_set_ups_of_a_night_are_one_night() -> None:
+    """Three at 4' and, a fortnight later, three at 24': six set-ups, and two nights."""
+    found = a_club_with([0.2] * 3 + [0.24] * 3, np.log([4.0, 4.1, 3.9, 24.0, 24.5, 23.5]).tolist())
+    assert (found.count, found.nights, found.slope) == (6, 2, None)
+    assert found.verdict is Verdict.TOO_FEW
+
+
+def test_a_verdict_does_not_rest_on_several_set_ups_of_one_night() -> None:
+    """No one of the last night's three carries it, for the other two say the same; all three are left out together."""
+    rng = default_rng(9)
+    years = [*(np.arange(8) / 12).tolist(), 0.75, 0.75, 0.75]
+    values = [*(2 + 0.1 * rng.normal(size=8)).tolist(), *[2 + np.log(2.5)] * 3]
+    found = a_club_with(years, values)
+    assert (found.count, found.nights) == (11, 9)
+    assert found.slope is not None
+    assert found.slope.p < 0.04
+    assert found.rests_on == 8
+    assert found.verdict is Verdict.STEADY
 
 
 def test_the_scatter_that_mounts_have_in_common_counts_for_much_where_they_are_alike() -> None:

@@ -31,6 +31,8 @@ def test_slope_is_scipys() -> None:
 def test_no_slope_from_too_few_points_or_a_single_night() -> None:
     assert theil_sen_slope([0, 1], [1, 2]) is None
     assert theil_sen_slope([1, 1, 1, 1], [1, 2, 3, 4]) is None
+    assert theil_sen_slope([1, 1, 1, 2, 2, 2], [1, 2, 3, 4, 5, 6]) is None
+    assert theil_sen_slope([1, 2, 3, 3], [1, 2, 3, 4]) is not None
     assert theil_sen_slope([0, 1, 2], [1, np.nan, 3]) is None
     assert verdict_of(None, 20) is Verdict.TOO_FEW
 
@@ -40,6 +42,8 @@ def test_no_slope_from_too_few_points_or_a_single_night() -> None:
     [
         (0.1, 0.5, 0.01, Verdict.WORSENING), (-0.5, -0.1, 0.01, Verdict.IMPROVING),
         (-0.1, 0.5, 0.2, Verdict.STEADY), (0.01, 0.5, 0.06, Verdict.STEADY),
+        # ln 30 is 3.401: from a year's factor of exp(-1.7) to exp(1.7), and a little more.
+        (-1.7, 1.7, 0.9, Verdict.STEADY), (-1.701, 1.701, 0.9, Verdict.TOO_FEW), (0.1, 9.0, 0.01, Verdict.WORSENING),
     ],
 )  # fmt: skip
 def test_a_verdict_needs_the_interval_and_the_test(
@@ -65,4 +69,7 @@ def test_steady_mounts_are_seldom_called_worsening(nights: int, scatter: float) 
     shares = verdict_shares(default_rng(nights), 1.0, SIMULATED, night_scatter=scatter, nights=nights)
     assert shares[Verdict.WORSENING] < 0.05
     assert shares[Verdict.IMPROVING] < 0.05
-    assert shares[Verdict.STEADY] > 0.9
+    assert (
+        shares[Verdict.STEADY] + shares[Verdict.TOO_FEW] > 0.9
+    )  # of five months most are not called anything
+    assert (shares[Verdict.STEADY] > 0.9) is (nights == 24)

@@ -11,8 +11,7 @@ from numpy.testing import assert_allclose
 from obslog.estimate_words import p_words
 from obslog.trends.series.covariates import season, temperature_dependence
 from obslog.trends.series.theil_sen import Verdict
-from obslog.trends.series.trend import growth_words, trend_of
-from obslog.values import Interval
+from obslog.trends.series.trend import trend_of
 from tests.known import known
 
 SIMULATED = 5000 if os.environ.get("OBSLOG_SLOW") else 500
@@ -45,7 +44,7 @@ def test_a_dependence_on_temperature_is_said() -> None:
 
 @pytest.mark.parametrize("unit", [None, "arcmin"])
 def test_what_follows_season_and_temperature_is_told_with_the_slope_beside_it(unit: str | None) -> None:
-    # Least squares by statsmodels: the slope beside the temperature, or beside the yearly wave, 1.96 sd either way.
+    # Least squares by statsmodels: the slope beside temperature or yearly wave, with Student's interval.
     rng = default_rng(12)
     warmth = 10 + 8 * rng.normal(size=36)
     wave = np.column_stack([np.cos(2 * np.pi * YEARS), np.sin(2 * np.pi * YEARS)])
@@ -55,7 +54,7 @@ def test_what_follows_season_and_temperature_is_told_with_the_slope_beside_it(un
         fit = sm.OLS(values, np.column_stack([YEARS, np.ones(36), terms])).fit()
         change = np.hypot(*fit.params[2:]) if name == "season" else 10 * fit.params[2]
         when = "at its worst" if name == "season" else "for 10 °C more"
-        slope = fit.params[0] + np.array([0, -1.96, 1.96]) * fit.bse[0]
+        slope = np.r_[fit.params[0], fit.conf_int()[0]]
         value, low, high = slope if unit else np.exp(slope)
         p = fit.f_test(np.eye(len(fit.params))[2:]).pvalue
         if unit:
@@ -73,6 +72,17 @@ def test_what_follows_season_and_temperature_is_told_with_the_slope_beside_it(un
         )
 
 
+def test_the_slope_beside_the_season_of_ten_nights_has_an_interval_of_six_degrees_of_freedom() -> None:
+    """Student's 97.5 % of six degrees of freedom is 2.447 in any table; slope and its sd by statsmodels."""
+    years = np.linspace(0, 2, 10)
+    wave = np.column_stack([np.cos(2 * np.pi * years), np.sin(2 * np.pi * years)])
+    values = wave @ [0.9, 0.4] + 0.1 * default_rng(12).normal(size=10)
+    fit = sm.OLS(values, np.column_stack([years, np.ones(10), wave])).fit()
+    low, high = np.exp(fit.params[0] + np.array([-2.447, 2.447]) * fit.bse[0])
+    (told,) = (reason for reason in trend_of(years, values).reasons if "follows the season" in reason)
+    assert told.endswith(f"a year (95 % interval {low:.2f} to {high:.2f})")
+
+
 @pytest.mark.parametrize(("unit", "bound"), [(None, 1), ("arcmin", 0)])
 def test_an_improving_mount_has_its_interval_below(unit: str | None, bound: int) -> None:
     values = 3 - 0.6 * YEARS + 0.2 * default_rng(1).normal(size=36)
@@ -84,17 +94,21 @@ def test_an_improving_mount_has_its_interval_below(unit: str | None, bound: int)
 
 
 def test_a_steady_mount_may_be_so_by_chance() -> None:
-    trend = trend_of(YEARS[:7], [1, -1, 1, -1, 1, -1, 1])
+    trend = trend_of(YEARS[:13], [0.2, -0.2, 0.2, -0.2, 0.2, -0.2, 0.2, -0.2, 0.2, -0.2, 0.2, -0.2, 0.2])
     assert trend.verdict is Verdict.STEADY
     assert trend.reasons[1].endswith(": that may be chance")
 
 
-def test_the_slope_of_the_reasons_is_a_factor_or_a_size_with_its_interval() -> None:
-    slope = Interval(np.log(2), np.log(1.5), np.log(4), 9)
-    assert growth_words(slope) == "a factor of 2.00 a year (95 % interval 1.50 to 4.00)"
-    assert growth_words(Interval(1.5, -0.25, 3.0, 9), "arcmin") == (
-        "+1.50 arcmin a year (95 % interval -0.25 to +3.00)"
+def test_one_that_may_be_anything_is_not_called_steady() -> None:
+    """By two in a month to either side: in a year from exp(-8) to exp(8)."""
+    trend = trend_of(YEARS[:7], [1, -1, 1, -1, 1, -1, 1])
+    assert trend.verdict is Verdict.TOO_FEW
+    assert trend.reasons[:2] == (
+        "7 set-ups",
+        "a factor of 1.00 a year (95 % interval 0.00 to 2980.96): in a year the ends would be more than 30 times "
+        "apart, and that is not called steady",
     )
+    assert trend_of(YEARS[:7], [1, -1, 1, -1, 1, -1, 1], unit="arcmin").verdict is Verdict.STEADY
 
 
 def test_set_ups_are_counted_since_the_last_restart_and_earlier_slopes_are_there() -> None:
@@ -108,7 +122,15 @@ def test_set_ups_are_counted_since_the_last_restart_and_earlier_slopes_are_there
 
 
 def test_one_set_up_is_counted_in_the_singular() -> None:
-    assert trend_of(YEARS[:1], [1.0]).reasons == ("1 set-up; a verdict needs 6",)
+    assert trend_of(YEARS[:1], [1.0]).reasons == ("1 set-up on 1 night; a verdict needs 6 nights",)
+
+
+def test_many_set_ups_on_few_nights_give_no_verdict() -> None:
+    found = trend_of(
+        np.repeat(YEARS[:5], 4), np.repeat([0.0, 1, 2, 3, 4], 4) + np.tile([0, 0.01, 0.02, 0.03], 5)
+    )
+    assert (found.count, found.nights, found.verdict) == (20, 5, Verdict.TOO_FEW)
+    assert found.reasons == ("20 set-ups on 5 nights; a verdict needs 6 nights",)
 
 
 def test_what_a_service_mended_no_longer_counts() -> None:
@@ -125,14 +147,14 @@ def test_what_a_service_mended_no_longer_counts() -> None:
 def test_few_set_ups_since_the_service_give_no_verdict() -> None:
     trend = trend_of(YEARS, YEARS, [32], since_words=" since the last service")
     assert trend.verdict is Verdict.TOO_FEW
-    assert trend.reasons[0] == "4 set-ups since the last service; a verdict needs 6"
+    assert trend.reasons[0] == "4 set-ups on 4 nights since the last service; a verdict needs 6 nights"
     assert trend_of([], []).verdict is Verdict.TOO_FEW
 
 
 def test_a_service_after_the_last_set_up_leaves_nothing_to_judge() -> None:
     trend = trend_of(YEARS, YEARS, [36], since_words=" since the last service")
     assert trend.verdict is Verdict.TOO_FEW
-    assert trend.reasons[0] == "0 set-ups since the last service; a verdict needs 6"
+    assert trend.reasons[0] == "0 set-ups since the last service; a verdict needs 6 nights"
     assert trend.earlier[0] is not None
 
 
@@ -157,6 +179,15 @@ def test_a_season_is_not_looked_for_in_part_of_a_year() -> None:
     assert season(YEARS[:5], np.arange(5.0)) is None
 
 
+def test_season_and_temperature_are_looked_for_in_ten_nights_and_not_in_ten_set_ups() -> None:
+    values = default_rng(13).normal(size=24)
+    for nights, looked in ((8, False), (12, True)):
+        years = np.repeat(np.linspace(0, 2, nights), 24 // nights)
+        warmth = np.repeat(10 + np.arange(nights) % 5, 24 // nights)
+        assert (season(years, values) is not None) is looked
+        assert (temperature_dependence(years, values, warmth) is not None) is looked
+
+
 def test_a_season_is_seldom_found_where_there_is_none() -> None:
     rng = default_rng(7)
     found = [season(YEARS, rng.normal(size=36), [12]) for _ in range(SIMULATED)]
@@ -173,7 +204,7 @@ def test_temperature_dependence_is_recovered_within_its_sd() -> None:
         found = temperature_dependence(YEARS, values, warmth, [12])
         assert found is not None
         deviates.append((found.size.value - 0.02) / found.size.sd)
-        covered.append(abs(found.slope_per_year.value - 0.3) < 2.04 * found.slope_per_year.sd)
+        covered.append(known(found.slope_per_year.low) < 0.3 < known(found.slope_per_year.high))
     assert_allclose(np.std(deviates), 1.0, atol=0.12)
     assert_allclose(np.mean(covered), 0.95, atol=0.03)
 
