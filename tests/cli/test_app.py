@@ -80,7 +80,20 @@ def test_words_in_the_order_of_a_sentence_are_answered_with_the_command(
     assert answer.error_lines[1] == f"Did you mean {meant}?"
 
 
-@pytest.mark.parametrize("words", ["end knight", "show", "start mount", "list sync"])
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        ("end knight", "Did you mean obslog night end or obslog setup end?"),
+        ("list sync", "It is typed at the prompt of: obslog prompt; outside of it: obslog setup show"),
+    ],
+)
+def test_a_first_word_alone_is_answered_with_the_commands_that_end_in_it(
+    program: Program, words: str, meant: str
+) -> None:
+    assert program(*words.split()).error_lines[1] == meant
+
+
+@pytest.mark.parametrize("words", ["show", "start mount"])
 def test_no_command_is_made_up_from_words_of_which_no_order_is_one(program: Program, words: str) -> None:
     assert "See its help" in program(*words.split()).error_lines[1]
 

@@ -20,6 +20,7 @@ from obslog.club.storeroom.loan_records import (
 )
 from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
+from obslog.records.merging.obstacles import any_obstacle
 from obslog.records.name_lookup import key_of_member, member_here
 
 
@@ -87,6 +88,9 @@ def take_back(
         loan.received_by_id, loan.deposit_returned = key_of_member(session, by), deposit_returned
         session.flush()
         page, called = page_when_back(session, loan, day_in(session, now)), what.name
+        may_have_waited = any_obstacle(session)
+    if not may_have_waited:
+        return page
     with database.read() as session:  # as the end of the act has settled it
         return replace(page, out_again=open_loan(session, lendable(session, called, kind)) is not None)
 

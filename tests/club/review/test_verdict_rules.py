@@ -83,17 +83,6 @@ def test_a_tube_is_judged_only_by_as_many_people_as_the_mount(
     assert judged(replace(MOUNT, effect=WORSE, own=LOOSE, tube_observers=tube_observers))[0] is status
 
 
-def test_never_a_verdict_from_one_night() -> None:
-    """Eight set-ups of one evening have its cold, its ground and its wind in common."""
-    loose = replace(
-        MOUNT, setups=8, observers=2, own=replace(LOOSE, scatter_arcmin=Estimate(50, 0.1, 900, True))
-    )
-    status, words = judged(replace(loose, nights=1))
-    assert status is Status.WATCH
-    assert words.startswith("8 set-ups with landings on one night by 2 observers: too few to judge")
-    assert judged(replace(loose, nights=2))[0] is Status.SERVICE
-
-
 def test_one_landing_error_with_two_stories() -> None:
     """The same effect: laid to the borrowers where the fit finds the mount sound, to the mount where it is loose."""
     status, words = judged(replace(MOUNT, effect=WORSE, own=TRUE_AXES, raw_ratio=2.4))
