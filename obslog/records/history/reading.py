@@ -1,7 +1,7 @@
 """What the history tells: when a record came, what became of it, and what the newest acts were."""
 
 import json
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -70,21 +70,30 @@ def entries_of(session: Session, kind: str, record_id: UUID) -> list[Entry]:
     return _with_first_images(session, kind, record_id, found)
 
 
+def said(session: Session, kind: str, record_id: UUID, joined_by: Collection[str]) -> Image:
+    """What a record is by all that the history says of it; its row may stand otherwise, or be gone by these acts."""
+    return _folded(entries_of(session, kind, record_id), joined_by)
+
+
 def said_before(session: Session, kind: str, record_id: UUID, act_id: UUID) -> Image:
     """What a record was by all that the history says of it up to an act; its row may have stood otherwise."""
-    entries = [
+    return _folded([entry for entry in entries_of(session, kind, record_id) if entry.act.id < act_id])
+
+
+def _folded(entries: Iterable[Entry], joined_by: Collection[str] = ()) -> Image:
+    changes = [
         LogChange(
             act_id=str(entry.act.id),
             change_id=str(entry.id),
-            record_kind=kind,
-            record_id=str(record_id),
+            record_kind=entry.record_kind,
+            record_id=str(entry.record_id),
             before=entry.before,
             after=entry.after,
         )
-        for entry in entries_of(session, kind, record_id)
-        if entry.act.id < act_id and (entry.before is not None or entry.after is not None)
+        for entry in entries
+        if entry.before is not None or entry.after is not None
     ]
-    return fold(entries).fields if entries else {}
+    return fold(changes, joined_by=joined_by).fields if changes else {}
 
 
 def _of_change(act: Act, change: Change) -> Entry:

@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from obslog.club.night.nights import start_night
 from obslog.club.register.named_records import add, edit
 from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.inventory_details import write_paper
@@ -114,3 +115,97 @@ def test_of_two_joinings_the_other_way_round_one_counts_when_the_other_is_taken_
         give(here, there)
     assert {"Lamp", "Lantern"} & set(named(here, "equipment")) == {"Lantern"}
     assert rows(here) == rows(there)
+
+
+def two_to_join(here: Database, there: Database, give: Give, now: datetime, kind: str) -> tuple[str, str]:
+    """The names of two records on both laptops, each with what refers to it; that with the smaller key is the first."""
+    for name in ("Lamp", "Lantern"):
+        if kind == "kit":
+            add_kit(here, name, [f"{name} cap"], now)
+        else:
+            place = {"lat_deg": 46.0, "lon_deg": 9.0, "zone": "Europe/Zurich"} if kind == "site" else {}
+            add(here, kind, name, {"note": name.upper(), **place}, now)
+        if kind == "member":
+            lend(here, "Stop 20", name, now)
+            take_back(here, "Stop 20", now, by=name)
+        elif kind == "site":
+            start_night(here, name, now, present=["Ines"], note=name)
+        else:
+            lend(here, name, "Ines", now)
+            take_back(here, name, now, by="Ines")
+    give(here, there)
+    return "Lamp", "Lantern"
+
+
+@pytest.mark.parametrize("kind", ["member", "site", "item", "kit"])
+@pytest.mark.parametrize("older_counts", [False, True])
+def test_of_two_joinings_the_other_way_round_both_can_be_taken_back(
+    here: Database,
+    there: Database,
+    give: Give,
+    now: datetime,
+    later: datetime,
+    kind: str,
+    older_counts: bool,
+) -> None:
+    names = two_to_join(here, there, give, now, kind)
+    as_they_stood = rows(here)
+    one, other = names if older_counts else names[::-1]
+    make_same(there, one, other, now, sure=True)
+    make_same(here, other, one, later, sure=True)
+    older = newest_act(there)
+    give(there, here)
+    give(here, there)
+    assert rows(here) == rows(there)
+    with pytest.raises(CannotUndo, match=f"something newer depends on it: join {one} to {other}"):
+        undo(here, later, older)
+    undo(here, later)
+    give(here, there)
+    assert rows(here) == rows(there)
+    undo(there, later)
+    give(there, here)
+    assert rows(here) == rows(there) == as_they_stood
+
+
+@pytest.mark.parametrize("kind", ["member", "item"])
+def test_what_was_joined_to_a_record_that_another_had_joined_on_is_taken_back(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime, kind: str
+) -> None:
+    lamp, lantern = two_to_join(here, there, give, now, kind)
+    add(here, kind, "Torch", {}, now)
+    give(here, there)
+    as_they_stood = rows(here)
+    make_same(there, "Torch", lantern, now, sure=True)
+    make_same(here, lantern, lamp, later, sure=True)
+    give(there, here)
+    undo(here, later)
+    give(here, there)
+    assert rows(here) == rows(there)
+    undo(there, later)
+    give(there, here)
+    assert rows(here) == rows(there) == as_they_stood
+
+
+def test_three_joinings_in_a_circle_can_all_be_taken_back(
+    here: Database, there: Database, third: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    laptops = [here, there, third]
+    for name in ("Lamp", "Lantern", "Torch"):
+        add(here, "item", name, {"note": name.upper()}, now)
+    for one in (there, third):
+        give(here, one)
+    as_they_stood = rows(here)
+    for one, kept, other in zip(
+        laptops, ("Lamp", "Lantern", "Torch"), ("Lantern", "Torch", "Lamp"), strict=True
+    ):
+        make_same(one, kept, other, now)
+    for one, two in ((here, there), (there, third), (third, here), (third, there)):
+        give(one, two)
+    assert rows(here) == rows(there) == rows(third)
+    for one in reversed(laptops):
+        undo(one, later)
+        for two in laptops:
+            if two is not one:
+                give(one, two)
+        assert rows(here) == rows(there) == rows(third)
+    assert rows(here) == as_they_stood
