@@ -82,7 +82,9 @@ class ActRecorder:
     def _note(self, session: Session, _context: object, _instances: object) -> None:
         for record in session.new:
             self.notes.changed(type(record).__name__, record.id, None, image_of(record))
-        for record in session.dirty:
+        for record in sorted(
+            session.dirty, key=_kind_and_key
+        ):  # the session's own order is that of addresses
             if session.is_modified(record):
                 kind, before = type(record).__name__, self._before(record)
                 if kind == MEMBER:
@@ -105,6 +107,10 @@ class ActRecorder:
         from obslog.records.history.going_along import remove_what_goes_with
 
         remove_what_goes_with(self._session, self.notes, type(record), [str(record.id)])
+
+
+def _kind_and_key(record: Any) -> tuple[str, str]:
+    return type(record).__name__, str(record.id)
 
 
 def note_added(session: Session, kind: type[Base], keys: Sequence[str]) -> None:

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from obslog.club.night.nights import start_night
-from obslog.club.register.named_records import add, edit
+from obslog.club.register.named_records import add, edit, shown
 from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit
@@ -209,3 +209,17 @@ def test_three_joinings_in_a_circle_can_all_be_taken_back(
                 give(one, two)
         assert rows(here) == rows(there) == rows(third)
     assert rows(here) == as_they_stood
+
+
+def test_what_another_wrote_of_a_record_meanwhile_stands_when_it_comes_back(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    two_to_join(here, there, give, now, "item")
+    edit(there, "item", "Lantern", {"note": "the glass is new"}, now)
+    make_same(here, "Lamp", "Lantern", later, sure=True)
+    give(there, here)
+    undo(here, later)
+    assert shown(here, "item", "Lantern")["note"] == "the glass is new"
+    assert list_conflicts(here) == NOTHING
+    give(here, there)
+    assert rows(here) == rows(there)

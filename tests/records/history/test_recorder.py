@@ -12,7 +12,7 @@ from obslog.errors import NameTaken
 from obslog.exchange.arrivals_rows import SheetRow
 from obslog.records.database import Database
 from obslog.records.tables import keys
-from obslog.records.tables.logbook_tables import Act, Night, Site
+from obslog.records.tables.logbook_tables import Act, Change, Member, Night, Site
 from obslog.records.undoing.undo_errors import CannotUndo
 
 
@@ -29,6 +29,22 @@ def test_a_refused_act_is_not_kept(club: Database, now: datetime) -> None:
         named_records.add(club, "member", "ines", {}, now)
     with club.read() as session:
         assert len(session.scalars(select(Act)).all()) == before
+
+
+def test_what_an_act_changes_at_once_is_noted_in_the_order_of_the_keys(club: Database, now: datetime) -> None:
+    """A session keeps what was changed in the order of addresses, which is another each time."""
+    for number in range(12):
+        named_records.add(club, "member", f"Member {number}", {}, now)
+    with club.write(now, "write notes") as session:
+        for member in session.scalars(select(Member).order_by(Member.name.desc())):
+            member.note = "came"
+    with club.read() as session:
+        act = select(Act.id).where(Act.sentence == "write notes").scalar_subquery()
+        noted = session.scalars(
+            select(Change.record_id).where(Change.act_id == act).order_by(Change.id)
+        ).all()
+    assert len(noted) >= 12
+    assert noted == sorted(noted)
 
 
 HOUR_NS = 3_600_000_000_000
