@@ -13,7 +13,8 @@ from obslog.english import counted
 from obslog.errors import WrongInput
 
 if TYPE_CHECKING:
-    from obslog.club.together.deciding import Conflict, Conflicts, Decided, OneSays
+    from obslog.club.together.contradictions import Conflict, Conflicts, OneSays
+    from obslog.club.together.deciding import Decided
     from obslog.club.together.standing_words import ToSettle
     from obslog.records.database import Database
 
@@ -108,7 +109,8 @@ def conflicts(
 
     obslog conflicts choose 3fa92c
     """
-    from obslog.club.together.deciding import choose, drop, list_conflicts
+    from obslog.club.together.contradictions import list_conflicts
+    from obslog.club.together.deciding import choose, drop
 
     if settle is None:
         return list_conflicts(database)

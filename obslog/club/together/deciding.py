@@ -1,4 +1,4 @@
-"""What two laptops say otherwise, shown; and taking the other value, or dropping what cannot stand: ordinary acts."""
+"""Taking the other value of two, or dropping what cannot stand: ordinary acts."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -8,20 +8,19 @@ from typing import Any
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from obslog.club.together.references import all_to_settle, nothing_to_choose, nothing_to_drop
-from obslog.club.together.standing_words import Describing, ToSettle, short
+from obslog.club.together.contradictions import describing, told
+from obslog.club.together.references import nothing_to_choose, nothing_to_drop
+from obslog.club.together.standing_words import short
 from obslog.errors import ObslogError
 from obslog.records.database import Database
 from obslog.records.history.images import read_image, record_kind
 from obslog.records.history.recorder import call_act, note_changed
 from obslog.records.merging import obstacles
-from obslog.records.merging.checks import kind_words
 from obslog.records.merging.disagreements import Disagreement, disagreements
 from obslog.records.merging.kinds import kinds
 from obslog.records.merging.same_aliases import read_aliases
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.column_types import key_of
-from obslog.records.tables.logbook import Act
 
 
 class CannotChoose(ObslogError):
@@ -30,55 +29,11 @@ class CannotChoose(ObslogError):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OneSays:
-    """A value, and who wrote it when, in which act."""
-
-    value: str | float | None
-    who: str | None
-    at_utc: datetime | None
-    act: str | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Conflict:
-    """A field that two laptops changed without having seen each other.
-
-    `stands` has no value where the record was removed; one that was made one with another is `joined_to` that.
-    """
-
-    reference: str
-    kind: str
-    what: str
-    field: str
-    stands: OneSays
-    lost: OneSays
-    removed: bool
-    joined_to: str | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Conflicts:
-    """All that several laptops say otherwise: values that gave way, and records that cannot stand as they are."""
-
-    fields: list[Conflict]
-    to_settle: list[ToSettle]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Decided:
     """What was decided, in a sentence."""
 
     reference: str
     sentence: str
-
-
-def list_conflicts(database: Database) -> Conflicts:
-    with database.read() as session:
-        words = _words(session)
-        return Conflicts(
-            fields=[_conflict(session, words, one) for one in disagreements(session)],
-            to_settle=all_to_settle(session),
-        )
 
 
 def choose(database: Database, reference: str, now: datetime) -> Decided:
@@ -90,7 +45,7 @@ def choose(database: Database, reference: str, now: datetime) -> Decided:
         lost = found.lost
         mapped: type[Base] = kinds()[lost.record_kind].mapper.class_
         kind = record_kind(mapped)
-        what = _words(session).words(lost.record_kind, lost.record_id)
+        what = describing(session).words(lost.record_kind, lost.record_id)
         sentence = f"choose the other {_field_words(lost.field)} of {what}"
         record = session.get(kind.mapped, key_of(lost.record_id))
         if record is None:
@@ -118,13 +73,15 @@ def choose(database: Database, reference: str, now: datetime) -> Decided:
 
 
 def _without_a_place(session: Session, found: Disagreement) -> CannotChoose:
-    told = _conflict(session, _words(session), found)
-    if told.joined_to is not None:
+    conflict = told(session, describing(session), found)
+    if conflict.joined_to is not None:
         return CannotChoose(
-            told.what, f"it was made one with {told.joined_to}", "Edit that, if the value is its own too."
+            conflict.what,
+            f"it was made one with {conflict.joined_to}",
+            "Edit that, if the value is its own too.",
         )
     back = f"Bring it back first: obslog undo {short(found.lost.stands_act)}"
-    return CannotChoose(told.what, "it has no place of its own now", back)
+    return CannotChoose(conflict.what, "it has no place of its own now", back)
 
 
 def drop(database: Database, reference: str, now: datetime) -> Decided:
@@ -137,7 +94,7 @@ def drop(database: Database, reference: str, now: datetime) -> Decided:
         wanted = [key for key in parked if short(key) == reference.lower()]
         if len(wanted) != 1:
             raise nothing_to_drop(session, reference.lower())
-        what = _words(session).words(parked[wanted[0]][0], wanted[0])
+        what = describing(session).words(parked[wanted[0]][0], wanted[0])
         call_act(session, f"drop {what}"[:1000])
         for key in reversed(_with_its_parts(wanted[0], parked)):  # undone, they come back the other way round
             kind, image = parked[key]
@@ -152,40 +109,6 @@ def _with_its_parts(key: str, parked: Mapping[str, tuple[str, Mapping[str, Any]]
             if other not in found and one in {image.get(column) for column in kinds()[kind].refers}:
                 found.append(other)
     return found
-
-
-def _conflict(session: Session, words: Describing, one: Disagreement) -> Conflict:
-    lost = one.lost
-    kind, key = lost.record_kind, lost.record_id
-    there, joined_to = bool(words.fields(kind, key)), words.stands_for(key)
-    name_it_had = None if there else one.image.get("name")
-    return Conflict(
-        reference=one.reference,
-        kind=kind_words(kind).lower(),
-        what=name_it_had or words.words(kind, key),
-        field=lost.field,
-        stands=_says(session, words, kind, lost.field, lost.stands, lost.stands_act),
-        lost=_says(session, words, kind, lost.field, lost.lost, lost.lost_act),
-        removed=not there and joined_to == key,
-        joined_to=words.words(kind, joined_to) if joined_to != key else None,
-    )
-
-
-def _says(session: Session, words: Describing, kind: str, field: str, value: Any, act_id: str) -> OneSays:
-    act = session.get(Act, key_of(act_id)) if act_id else None
-    for other in kinds()[kind].refers.get(field, ()) if value else ():
-        if words.fields(other, stands := words.stands_for(value)):
-            value = words.words(other, stands)
-    return OneSays(
-        value=value,
-        who=act.who if act else None,
-        at_utc=act.at_utc if act else None,
-        act=act.sentence if act else None,
-    )
-
-
-def _words(session: Session) -> Describing:
-    return Describing(session, {key: image for _kind, key, image in obstacles.parked_images(session)})
 
 
 def _field_words(field: str) -> str:

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
+from obslog.club.register.named_records import edit
 from obslog.club.together.merging import Merged, merge_bundles
 from obslog.club.together.writing import WhatToTell, write_bundle_to
 from obslog.records.database import Database
@@ -67,6 +68,15 @@ def give(tmp_path: Path, later: datetime) -> Give:
         return merge_bundles(target, [path], later, only_look=only_look)
 
     return hand_over
+
+
+@pytest.fixture
+def contradicted(here: Database, there: Database, give: Give, now: datetime) -> Database:
+    """Both have given Mill Field a place and a note; the other laptop's came later, and stand."""
+    edit(here, "site", "Mill Field", {"lat_deg": 52.3, "lon_deg": 0.13, "note": "by the gate"}, now)
+    edit(there, "site", "Mill Field", {"lat_deg": 52.4, "lon_deg": 0.14, "note": "by the mill"}, now)
+    give(there, here)
+    return here
 
 
 def rows(database: Database) -> dict[str, list[Any]]:

@@ -6,29 +6,19 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.history.told import newest_acts
-from obslog.club.night.nights import start_night
 from obslog.club.night.snags import add_snag
 from obslog.club.register.named_records import add, edit
 from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.loans import lend, take_back
-from obslog.club.together.deciding import CannotChoose, choose, drop, list_conflicts
+from obslog.club.together.contradictions import list_conflicts
+from obslog.club.together.deciding import CannotChoose, choose, drop
 from obslog.club.together.references import NoSuchConflict
 from obslog.club.together.sameness import make_same
 from obslog.records.database import Database
 from obslog.records.tables.lending import Absence, Loan, LoanPart
-from obslog.records.tables.logbook import Snag
 from obslog.records.tables.logbook_tables import Item, Member, Site
 from obslog.records.undoing.undo_errors import CannotUndo, ContradictsItself
 from tests.club.together.conftest import Give, named, rows
-
-
-@pytest.fixture
-def contradicted(here: Database, there: Database, give: Give, now: datetime) -> Database:
-    """Both have given Mill Field a place and a note; the other laptop's came later, and stand."""
-    edit(here, "site", "Mill Field", {"lat_deg": 52.3, "lon_deg": 0.13, "note": "by the gate"}, now)
-    edit(there, "site", "Mill Field", {"lat_deg": 52.4, "lon_deg": 0.14, "note": "by the mill"}, now)
-    give(there, here)
-    return here
 
 
 def place(database: Database) -> tuple[object, ...]:
@@ -40,15 +30,6 @@ def place(database: Database) -> tuple[object, ...]:
 def reference_of(database: Database, field: str) -> str:
     (found,) = [one.reference for one in list_conflicts(database).fields if one.field == field]
     return found
-
-
-def test_both_values_are_told_with_who_wrote_them_and_when(contradicted: Database, now: datetime) -> None:
-    found = {one.field: one for one in list_conflicts(contradicted).fields}
-    assert found.keys() == {"lat_deg", "lon_deg", "note"}
-    note = found["note"]
-    assert (note.what, note.stands.value, note.lost.value) == ("Mill Field", "by the mill", "by the gate")
-    assert note.lost.act == "edit site Mill Field"
-    assert note.lost.at_utc == now
 
 
 def test_the_other_value_is_taken_with_what_belongs_to_it(
@@ -284,28 +265,3 @@ def borrowers(database: Database) -> list[str]:
     with database.read() as session:
         query = select(Member.name).join(Loan, Loan.member_id == Member.id).where(Loan.back_on.is_(None))
         return list(session.scalars(query))
-
-
-def test_who_was_there_by_both_contradicts_nothing(
-    here: Database, there: Database, give: Give, now: datetime
-) -> None:
-    for database in (here, there):
-        start_night(database, "Mill Field", now, present=["Ines"])
-    give(there, here)
-    assert list_conflicts(here).fields == []
-
-
-def test_a_value_that_names_a_record_which_was_joined_to_another_is_told_by_the_name_that_stands(
-    here: Database, there: Database, give: Give, now: datetime, later: datetime
-) -> None:
-    add(here, "member", "Inez", {}, now)
-    add_snag(here, "power", "flat battery", now, mount="Heron")
-    give(here, there)
-    for database, name in ((there, "Inez"), (here, "Bram Ostler")):
-        with database.write(now, "say who it was") as session:
-            member = session.scalars(select(Member).where(Member.name == name)).one()
-            session.scalars(select(Snag)).one().member_id = member.id
-    make_same(here, "Ines", "Inez", now)
-    give(there, here)
-    (found,) = list_conflicts(here).fields
-    assert (found.field, found.stands.value, found.lost.value) == ("member_id", "Bram Ostler", "Ines")

@@ -14,7 +14,7 @@ from obslog.club.register.contacts import set_contact
 from obslog.club.register.named_records import add, edit, listed, shown
 from obslog.club.reminding.calls import note_call
 from obslog.club.storeroom.loans import lend, take_back
-from obslog.club.together.deciding import Conflicts, list_conflicts
+from obslog.club.together.contradictions import Conflicts, list_conflicts
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Act, Observation
 from obslog.vocabulary.steps import Step

@@ -14,7 +14,7 @@ import pytest
 from obslog.club.night.nights import start_night
 from obslog.club.night.setups import start_setup
 from obslog.club.storeroom.loans import lend
-from obslog.club.together.deciding import list_conflicts
+from obslog.club.together.contradictions import list_conflicts
 from obslog.club.together.merging import merge_bundles
 from obslog.errors import ObslogError
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, Entry, Image, Value

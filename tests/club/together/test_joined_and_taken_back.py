@@ -10,7 +10,7 @@ from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import lend, take_back
-from obslog.club.together.deciding import Conflicts, list_conflicts
+from obslog.club.together.contradictions import Conflicts, list_conflicts
 from obslog.club.together.sameness import make_same
 from obslog.records.database import Database
 from obslog.records.undoing.undo_errors import CannotUndo

@@ -11,7 +11,8 @@ from obslog.club.register.contacts import set_contact
 from obslog.club.register.named_records import add, edit, shown
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.loans import lend, take_back
-from obslog.club.together.deciding import Conflicts, drop, list_conflicts
+from obslog.club.together.contradictions import Conflicts, list_conflicts
+from obslog.club.together.deciding import drop
 from obslog.club.together.references import NothingToDrop
 from obslog.club.together.sameness import make_same
 from obslog.club.together.writing import WhatToTell

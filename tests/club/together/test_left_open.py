@@ -6,7 +6,7 @@ from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import NightChoice, SetupChoice
 from obslog.club.night.setup_corrections import end_setup
 from obslog.club.night.setups import show_setup, start_setup
-from obslog.club.together.deciding import list_conflicts
+from obslog.club.together.contradictions import list_conflicts
 from obslog.records.database import Database
 from tests.club.together.conftest import Give
 

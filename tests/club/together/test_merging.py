@@ -19,7 +19,7 @@ from obslog.club.register.undo import redo, undo
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.loans import lend, take_back
-from obslog.club.together.deciding import list_conflicts
+from obslog.club.together.contradictions import list_conflicts
 from obslog.club.together.merging import NoBundleThere, merge_bundles
 from obslog.club.together.writing import WhatToTell, write_bundle_to
 from obslog.exchange.bundles.errors import BrokenBundle

@@ -6,7 +6,8 @@ import pytest
 
 from obslog.club.register.named_records import add, edit
 from obslog.club.storeroom.loans import lend
-from obslog.club.together.deciding import choose, drop, list_conflicts
+from obslog.club.together.contradictions import list_conflicts
+from obslog.club.together.deciding import choose, drop
 from obslog.club.together.references import NothingToChoose, NothingToDrop
 from obslog.records.database import Database
 from tests.club.together.conftest import Give

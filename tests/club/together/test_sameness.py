@@ -13,7 +13,7 @@ from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.kits import add_kit, remove_part, show_kit
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.waiting_list import reserve
-from obslog.club.together.deciding import list_conflicts
+from obslog.club.together.contradictions import list_conflicts
 from obslog.club.together.moving import BothAreOut
 from obslog.club.together.sameness import NoTwoOfAKind, OneRecord, SeveralKinds, TwoThings, make_same
 from obslog.records.database import Database

@@ -12,7 +12,8 @@ from obslog.club.storeroom.kits import add_kit, remove_part, show_kit
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import NotMissing, be_found, go_missing
 from obslog.club.storeroom.waiting_list import reserve, waiting_list
-from obslog.club.together.deciding import drop, list_conflicts
+from obslog.club.together.contradictions import list_conflicts
+from obslog.club.together.deciding import drop
 from obslog.club.together.sameness import make_same
 from obslog.club.together.writing import WhatToTell
 from obslog.records.bundles.choosing import all_acts, mark_told

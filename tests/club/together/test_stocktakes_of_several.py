@@ -15,7 +15,7 @@ from obslog.club.shelves.counting import NoStocktake, refuse_if_none_open, saw, 
 from obslog.club.shelves.finishing import finish, what_would_change
 from obslog.club.shelves.standing import past_counts, standing
 from obslog.club.storeroom.kits import add_kit
-from obslog.club.together.deciding import list_conflicts
+from obslog.club.together.contradictions import list_conflicts
 from obslog.records.database import Database
 from obslog.records.engine import make_engine
 from obslog.records.tables.logbook import Act

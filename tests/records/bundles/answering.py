@@ -15,7 +15,7 @@ from obslog.club.review.review import review
 from obslog.club.shelves.standing import past_counts, standing
 from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.store_list import store_list
-from obslog.club.together.deciding import list_conflicts
+from obslog.club.together.contradictions import list_conflicts
 from obslog.errors import ObslogError
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Mount, Night, Site

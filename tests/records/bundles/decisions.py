@@ -5,7 +5,8 @@ from datetime import timedelta
 
 from sqlalchemy import select
 
-from obslog.club.together.deciding import choose, drop, list_conflicts
+from obslog.club.together.contradictions import list_conflicts
+from obslog.club.together.deciding import choose, drop
 from obslog.club.together.left_open import WHY
 from obslog.club.together.sameness import make_same
 from obslog.errors import ObslogError

@@ -13,7 +13,8 @@ from obslog.club.night.nights import start_night
 from obslog.club.night.setups import start_setup
 from obslog.club.register.undo import undo
 from obslog.club.sheets.arrivals_files import import_arrivals
-from obslog.club.together.deciding import drop, list_conflicts
+from obslog.club.together.contradictions import list_conflicts
+from obslog.club.together.deciding import drop
 from obslog.club.together.merging import merge_bundles
 from obslog.club.together.standing_words import short
 from obslog.club.together.writing import NothingToTell, WhatToTell, write_bundle_to
