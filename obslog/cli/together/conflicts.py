@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 class Settle(StrEnum):
     CHOOSE = "choose"
+    KEEP = "keep"
     DROP = "drop"
 
 
@@ -51,6 +52,7 @@ def show_conflicts(screen: Screen, found: "Conflicts | Decided") -> None:
         _show_field(screen, conflict)
     if found.fields:
         screen.note("To take the other value: obslog conflicts choose REFERENCE")
+        screen.note("To keep what stands, and list it no more: obslog conflicts keep REFERENCE")
     show_to_settle(screen, found.to_settle)
 
 
@@ -93,8 +95,8 @@ def conflicts(
     settle: Annotated[
         Settle | None,
         typer.Argument(
-            metavar="choose|drop",
-            help="choose: take the other value; drop: take off record what cannot stand.",
+            metavar="choose|keep|drop",
+            help="choose: take the other value; keep: what stands is right; drop: take off record what cannot stand.",
             show_default="only list them",
         ),
     ] = None,
@@ -104,16 +106,17 @@ def conflicts(
 ) -> "Conflicts | Decided":
     """List or settle what two laptops say otherwise.
 
-    Of a field that two of them wrote the later value stands. What cannot stand beside another, such as a second loan of
-    one item, waits until that has ended, or is dropped.
+    Of a field that two of them wrote the later value stands, and is listed until somebody decides. What cannot stand
+    beside another, such as a second loan of one item, waits until that has ended, or is dropped.
 
     obslog conflicts choose 3fa92c
     """
     from obslog.club.together.contradictions import list_conflicts
-    from obslog.club.together.deciding import choose, drop
+    from obslog.club.together.deciding import choose, drop, keep
 
     if settle is None:
         return list_conflicts(database)
     if reference is None:
         raise ReferenceMissing(settle)
-    return (choose if settle is Settle.CHOOSE else drop)(database, reference, now)
+    decide = {Settle.CHOOSE: choose, Settle.KEEP: keep, Settle.DROP: drop}[settle]
+    return decide(database, reference, now)

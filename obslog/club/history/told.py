@@ -36,7 +36,10 @@ class ActLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordChange:
-    """What an act did to one record, or to `records` of one kind: `added`, `changed` or `removed` it."""
+    """What an act did to one record, or to `records` of one kind: `added`, `changed` or `removed` it.
+
+    It `kept` one of which it said that what stands is right.
+    """
 
     record: str
     reference: str | None
@@ -95,8 +98,21 @@ def history_of(database: Database, what: str, most: int) -> ActHistory | RecordH
 
 def _act_history(session: Session, act: Act, most: int) -> ActHistory:
     reader = FieldReader(session)
-    changes = [change for step in steps_of(session, act.id) for change in _of_step(session, reader, step)]
+    steps = _with_edits_as_one(steps_of(session, act.id))
+    changes = [change for step in steps for change in _of_step(session, reader, step)]
     return ActHistory(act=_line(act), changes=changes[:most], left_out=max(len(changes) - most, 0))
+
+
+def _with_edits_as_one(steps: Sequence[Step]) -> list[Step]:
+    """What was done to one record in several steps, one after the other, as one step."""
+    told: list[Step] = []
+    for step in steps:
+        last = told[-1] if told else None
+        if isinstance(step, Edited) and isinstance(last, Edited) and step.key == last.key:
+            told[-1] = replace(last, after=step.after)
+        else:
+            told.append(step)
+    return told
 
 
 def _of_step(session: Session, reader: FieldReader, step: Step) -> Iterator[RecordChange]:
@@ -136,7 +152,7 @@ def _one(
         record=reader.title(kind.name, before or after, UUID(key)),
         reference=reference_of(UUID(key)),
         records=1,
-        what=_did(before is None, after is None),
+        what=_did(before is None, after is None, before == after),
         fields=reader.changes(kind, before, after),
     )
 
@@ -155,7 +171,7 @@ def _record_history(session: Session, meant: Meant, most: int) -> RecordHistory:
         entries=[
             LifeEntry(
                 act=_line(entry.act),
-                what=_did(entry.added, entry.removed),
+                what=_did(entry.added, entry.removed, entry.before == entry.after),
                 fields=_fields(reader, kind, entry),
             )
             for entry in shown
@@ -180,8 +196,8 @@ def _fields(reader: FieldReader, kind: RecordKind, entry: Entry) -> list[FieldCh
     return reader.changes(kind, entry.before, entry.after)
 
 
-def _did(added: bool, removed: bool) -> str:
-    return "added" if added else "removed" if removed else "changed"
+def _did(added: bool, removed: bool, same: bool) -> str:
+    return "added" if added else "removed" if removed else "kept" if same else "changed"
 
 
 def _line(act: Act) -> ActLine:

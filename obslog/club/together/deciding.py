@@ -1,4 +1,4 @@
-"""Taking the other value of two, or dropping what cannot stand: ordinary acts."""
+"""Taking the other value of two, keeping that which stands, or dropping what cannot stand: ordinary acts."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -13,8 +13,10 @@ from obslog.club.together.references import nothing_to_choose, nothing_to_drop
 from obslog.club.together.standing_words import short
 from obslog.errors import ObslogError
 from obslog.records.database import Database
-from obslog.records.history.images import read_image, record_kind
+from obslog.records.history.images import Image, read_image, record_kind
+from obslog.records.history.reading import said
 from obslog.records.history.recorder import call_act, note_changed
+from obslog.records.history.rows import images_now
 from obslog.records.merging import obstacles
 from obslog.records.merging.disagreements import Disagreement, disagreements
 from obslog.records.merging.kinds import kinds
@@ -39,9 +41,7 @@ class Decided:
 def choose(database: Database, reference: str, now: datetime) -> Decided:
     """Let the value stand that gave way. Raises NoSuchConflict, NothingToChoose, CannotChoose."""
     with database.write(now, "choose the other value") as session:
-        found = next((one for one in disagreements(session) if one.reference == reference.lower()), None)
-        if found is None:
-            raise nothing_to_choose(session, reference.lower())
+        found = _found(session, reference)
         lost = found.lost
         mapped: type[Base] = kinds()[lost.record_kind].mapper.class_
         kind = record_kind(mapped)
@@ -70,6 +70,46 @@ def choose(database: Database, reference: str, now: datetime) -> Decided:
         reference=reference,
         sentence=f"Chosen: {_shown(lost.lost)} for the {_field_words(lost.field)} of {what}.",
     )
+
+
+def keep(database: Database, reference: str, now: datetime) -> Decided:
+    """Let what stands be right, so that it is not listed any more. Raises NoSuchConflict, NothingToChoose.
+
+    In the log it is the other value written, and in the same act what stood again: by somebody who saw both.
+    """
+    with database.write(now, "keep what stands") as session:
+        found = _found(session, reference)
+        lost = found.lost
+        conflict = told(session, describing(session), found)
+        field = _field_words(lost.field)
+        call_act(session, f"keep the {field} of {conflict.what}"[:1000])
+        stands = _image_that_stands(session, found)
+        other = {**stands, **{name: found.image[name] for name in found.fields}}
+        note_changed(session, lost.record_kind, lost.record_id, stands, other)
+        note_changed(session, lost.record_kind, lost.record_id, other, stands)
+    if conflict.removed:
+        return Decided(reference=reference, sentence=f"Kept: {conflict.what} stays removed.")
+    value = _shown(conflict.stands.value)
+    return Decided(reference=reference, sentence=f"Kept: {value} for the {field} of {conflict.what}.")
+
+
+def _image_that_stands(session: Session, found: Disagreement) -> Image:
+    """The record in whose field another value stands: its row, or what the log says of it where it has none."""
+    lost = found.lost
+    mapped: type[Base] = kinds()[lost.record_kind].mapper.class_
+    kind = record_kind(mapped)
+    row = images_now(session, kind, [lost.record_id]).get(lost.record_id)
+    if row is not None:
+        return row
+    joined_by = read_aliases(session).joining_acts(session, lost.record_id)
+    return said(session, lost.record_kind, key_of(lost.record_id), joined_by)
+
+
+def _found(session: Session, reference: str) -> Disagreement:
+    for one in disagreements(session):
+        if one.reference == reference.lower():
+            return one
+    raise nothing_to_choose(session, reference.lower())
 
 
 def _without_a_place(session: Session, found: Disagreement) -> CannotChoose:

@@ -172,7 +172,7 @@ class _Folding:
                 self._set(name, after.get(name), change.act_id, change.before.get(name))
         else:
             for name in differing(change.before, after):
-                self._lose(name, after[name], change.act_id)
+                self._write_gone(name, after[name], change.act_id, change.before.get(name))
 
     def remove(self, change: LogChange) -> None:
         self.begin(change)
@@ -181,6 +181,7 @@ class _Folding:
             for name, value in self.fields.items():
                 if name in before and not self.seen(name, before[name], value):
                     self._lose(name, value, self.written[name].act_id)
+                    self.fields[name] = before[name]
         self.alive = False
         self.removed_by = change.act_id
 
@@ -239,18 +240,33 @@ class _Folding:
 
     def _set(self, name: str, value: Any, act_id: str, before: Any) -> None:
         current, was = self.fields.get(name), self._written_now(name)
-        taken_back = self.steps.get((name, self.taking_back.get(act_id, "")))
-        if taken_back is not None and taken_back[1] is was:
-            self.written[name] = taken_back[0]
-        elif self.seen(name, before, current):
-            self.written[name] = _Written(act_id)
+        if self.seen(name, before, current):
+            self._put(name, act_id, _Written(act_id))
+        elif value == current or name in MADE_OF_OTHERS:
+            self._put(name, act_id, _Written(act_id, was.lost))
         else:
-            lost = (
-                was.lost if value == current or name in MADE_OF_OTHERS else (*was.lost, (current, was.act_id))
-            )
-            self.written[name] = _Written(act_id, lost)
-        self.steps[name, act_id] = was, self.written[name]
+            self._put(name, act_id, _Written(act_id, (*was.lost, (current, was.act_id))))
         self.fields[name] = value
+
+    def _write_gone(self, name: str, value: Any, act_id: str, before: Any) -> None:
+        """A field of a record that was removed: whoever wrote over a value that gave way had seen it."""
+        if name in MADE_OF_OTHERS:
+            return
+        was = self._written_now(name)
+        lost = [one for one in was.lost if not self.seen(name, before, one[0])]
+        if value != self.fields.get(name):
+            lost.append((value, act_id))
+        self._put(name, act_id, _Written(was.act_id, tuple(lost)))
+
+    def _put(self, name: str, act_id: str, written: _Written) -> None:
+        """Write down who wrote a field; an act that takes another back leaves it as it was before that one."""
+        was = self._written_now(name)
+        taken_back = self.steps.get((name, self.taking_back.get(act_id, "")))
+        if taken_back is not None and (taken_back[0] is was or taken_back[1] is was):
+            written = taken_back[0]
+        begun = self.steps.get((name, act_id), (was,))[0]
+        self.steps[name, act_id] = begun, written
+        self.written[name] = written
 
     def _lose(self, name: str, value: Any, act_id: str) -> None:
         if name not in MADE_OF_OTHERS:

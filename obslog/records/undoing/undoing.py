@@ -20,7 +20,8 @@ from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import is_derived
 from obslog.records.tables.logbook import LONGEST_SENTENCE, Act
 from obslog.records.undoing.dependents import Later
-from obslog.records.undoing.steps_back import Refuse, take_back
+from obslog.records.undoing.steps_back import take_back
+from obslog.records.undoing.taking_back import Refuse
 from obslog.records.undoing.undo_errors import (
     CannotRedo,
     CannotUndo,

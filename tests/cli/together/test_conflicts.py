@@ -31,6 +31,17 @@ def test_both_kinds_are_listed_and_settled(merged: Program) -> None:
     assert merged.must("--db", "a.db", "conflicts").out == "No two laptops contradict each other.\n"
 
 
+def test_what_stands_is_kept_and_listed_no_more(merged: Program) -> None:
+    listed = merged.must("--db", "a.db", "conflicts")
+    assert "To keep what stands, and list it no more: obslog conflicts keep REFERENCE" in listed.err
+    (field,) = merged.must("--db", "a.db", "conflicts", "--json").document["fields"]
+    kept = merged.must("--db", "a.db", "conflicts", "keep", field["reference"])
+    assert kept.out == "Kept: small for the note of Ines.\n"
+    assert "that two laptops wrote" not in merged.must("--db", "a.db", "conflicts").out
+    told = merged.must("--db", "a.db", "history", "Ines").out
+    assert told.endswith("\nkept\n")
+
+
 def test_whose_value_gave_way_is_told_to_be_one_with_another_where_they_are(merged: Program) -> None:
     merged.must("--db", "a.db", "same", "Bram Ostler", "Ines", "--sure", "--yes")
     told = merged.must("--db", "a.db", "conflicts").out

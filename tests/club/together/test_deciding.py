@@ -5,13 +5,13 @@ from datetime import datetime, timedelta
 import pytest
 from sqlalchemy import select
 
-from obslog.club.history.told import newest_acts
+from obslog.club.history.told import ActHistory, RecordHistory, history_of, newest_acts
 from obslog.club.night.snags import add_snag
 from obslog.club.register.named_records import add, edit
 from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.loans import lend, take_back
-from obslog.club.together.contradictions import list_conflicts
-from obslog.club.together.deciding import CannotChoose, choose, drop
+from obslog.club.together.contradictions import Conflicts, list_conflicts
+from obslog.club.together.deciding import CannotChoose, choose, drop, keep
 from obslog.club.together.references import NoSuchConflict
 from obslog.club.together.sameness import make_same
 from obslog.records.database import Database
@@ -84,6 +84,107 @@ def test_a_choice_taken_back_elsewhere_is_open_again_here(
         assert list_conflicts(database).fields == open_before
 
 
+def test_what_stands_is_kept_and_listed_no_more_on_both_laptops_until_that_is_taken_back(
+    contradicted: Database, there: Database, give: Give, later: datetime
+) -> None:
+    open_before, stood = list_conflicts(contradicted).fields, rows(contradicted)
+    said = keep(contradicted, reference_of(contradicted, "note").upper(), later)
+    assert said.sentence == "Kept: by the mill for the note of Mill Field."
+    assert {one.field for one in list_conflicts(contradicted).fields} == {"lat_deg", "lon_deg"}
+    keep(contradicted, reference_of(contradicted, "lon_deg"), later)
+    assert list_conflicts(contradicted).fields == []
+    give(contradicted, there)
+    assert list_conflicts(there).fields == []
+    assert rows(contradicted) == rows(there) == stood
+    for expected in (["note"], []):
+        undo(contradicted, later)
+        give(contradicted, there)
+        for one in (contradicted, there):
+            listed = list_conflicts(one).fields
+            assert listed == [conflict for conflict in open_before if conflict.field not in expected]
+    redo(contradicted, later)
+    assert {one.field for one in list_conflicts(contradicted).fields} == {"lat_deg", "lon_deg"}
+    assert rows(contradicted) == stood
+
+
+def test_the_history_tells_what_was_kept_as_one_change_that_left_it_as_it_was(
+    contradicted: Database, later: datetime
+) -> None:
+    keep(contradicted, reference_of(contradicted, "note"), later)
+    (act,) = newest_acts(contradicted, 1)
+    told = history_of(contradicted, act.reference, 9)
+    assert isinstance(told, ActHistory)
+    assert (act.act, [(one.what, one.fields) for one in told.changes]) == (
+        "keep the note of Mill Field",
+        [("kept", [])],
+    )
+    life = history_of(contradicted, "Mill Field", 1)
+    assert isinstance(life, RecordHistory)
+    assert [(entry.what, entry.fields) for entry in life.entries] == [("kept", [])]
+
+
+def test_who_wrote_over_what_stands_without_knowing_that_it_was_kept_contradicts_nothing(
+    contradicted: Database, there: Database, give: Give, later: datetime
+) -> None:
+    keep(contradicted, reference_of(contradicted, "note"), later)
+    edit(there, "site", "Mill Field", {"note": "by the lane"}, later)
+    give(there, contradicted)
+    assert place(contradicted)[-1] == "by the lane"
+    assert {one.field for one in list_conflicts(contradicted).fields} == {"lat_deg", "lon_deg"}
+
+
+def test_a_name_that_another_has_since_is_kept_out_and_that_is_taken_back(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    edit(here, "member", "Bram Ostler", {}, now, rename="Bram")
+    edit(there, "member", "Bram Ostler", {}, now, rename="Bram O.")
+    give(there, here)
+    add(here, "member", "Bram", {}, later)
+    open_before, stood = list_conflicts(here), rows(here)
+    keep(here, reference_of(here, "name"), later)
+    assert list_conflicts(here).fields == []
+    undo(here, later)
+    assert (list_conflicts(here), rows(here)) == (open_before, stood)
+
+
+def test_that_a_record_stays_removed_is_kept_and_taken_back(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    add(here, "item", "Lens", {}, now)
+    give(here, there)
+    edit(there, "item", "Lens", {"note": "scratched"}, now)
+    undo(here, now)
+    give(there, here)
+    open_before, stood = list_conflicts(here), rows(here)
+    said = keep(here, reference_of(here, "note"), later)
+    assert said.sentence == "Kept: Lens stays removed."
+    assert list_conflicts(here) == Conflicts(fields=[], to_settle=[])
+    give(here, there)
+    assert list_conflicts(there) == Conflicts(fields=[], to_settle=[])
+    undo(here, later)
+    give(here, there)
+    assert list_conflicts(here) == list_conflicts(there) == open_before
+    assert rows(here) == rows(there) == stood
+
+
+def test_what_stands_of_one_who_was_made_one_with_another_is_kept(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    add(here, "member", "Inez", {}, now)
+    give(here, there)
+    for database, note in ((here, "tall"), (there, "small")):
+        edit(database, "member", "Inez", {"note": note}, now)
+    give(there, here)
+    make_same(here, "Ines", "Inez", later)
+    open_before, stood = list_conflicts(here), rows(here)
+    keep(here, reference_of(here, "note"), later)
+    assert list_conflicts(here).fields == []
+    give(here, there)
+    assert list_conflicts(there).fields == []
+    undo(here, later)
+    assert (list_conflicts(here), rows(here)) == (open_before, stood)
+
+
 def test_what_was_written_since_the_choice_is_not_unsettled_by_taking_it_back(
     contradicted: Database, there: Database, give: Give, later: datetime
 ) -> None:
@@ -98,6 +199,8 @@ def test_what_was_written_since_the_choice_is_not_unsettled_by_taking_it_back(
 def test_what_is_no_conflict_cannot_be_chosen_or_dropped(contradicted: Database, later: datetime) -> None:
     with pytest.raises(NoSuchConflict):
         choose(contradicted, "abcdef", later)
+    with pytest.raises(NoSuchConflict):
+        keep(contradicted, "abcdef", later)
     with pytest.raises(NoSuchConflict):
         drop(contradicted, "abcdef", later)
 

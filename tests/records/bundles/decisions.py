@@ -6,7 +6,7 @@ from datetime import timedelta
 from sqlalchemy import select
 
 from obslog.club.together.contradictions import list_conflicts
-from obslog.club.together.deciding import choose, drop
+from obslog.club.together.deciding import choose, drop, keep
 from obslog.club.together.left_open import WHY
 from obslog.club.together.sameness import make_same
 from obslog.errors import ObslogError
@@ -19,7 +19,7 @@ from tests.records.merging.laptops import NAMED, Laptop
 def decide_something(laptop: Laptop) -> None:
     """One decision at random; where the program refuses it, in its own words, it was not made."""
     laptop.now += timedelta(minutes=1)
-    decide = laptop.chance.choice([_choose, _drop, _join, _take_back])
+    decide = laptop.chance.choice([_choose, _keep, _drop, _join, _take_back])
     with suppress(ObslogError):
         decide(laptop)
 
@@ -28,6 +28,12 @@ def _choose(laptop: Laptop) -> None:
     found = [one.reference for one in list_conflicts(laptop.database).fields]
     if found:
         choose(laptop.database, laptop.chance.choice(found), laptop.now)
+
+
+def _keep(laptop: Laptop) -> None:
+    found = [one.reference for one in list_conflicts(laptop.database).fields]
+    if found:
+        keep(laptop.database, laptop.chance.choice(found), laptop.now)
 
 
 def _drop(laptop: Laptop) -> None:

@@ -1,5 +1,6 @@
 """What a record is by its log: the order and repetition of what came do not matter, and nothing is lost unsaid."""
 
+from dataclasses import replace
 from typing import Any
 
 from hypothesis import given
@@ -67,10 +68,44 @@ def test_a_removal_stays_whatever_is_edited_afterwards(
     state = fold([*log, change(899, image(), None), *later])
     assert not state.alive
     said = {(lost.field, lost.lost) for lost in state.overwritten}
-    for before, after in edits:
+    for place, (before, after) in enumerate(edits):
         for name in FIELDS:
-            if before[name] != after[name]:
+            wrote_over_it = [one for one, two in edits[place + 1 :] if one[name] == after[name] != two[name]]
+            if before[name] != after[name] != state.fields[name] and not wrote_over_it:
                 assert (name, after[name]) in said
+
+
+def test_what_was_edited_in_vain_is_listed_until_somebody_who_saw_it_writes_what_stood() -> None:
+    dry, wet = image(note="dry"), image(note="wet")
+    log = [change(1, None, dry), change(2, dry, None), change(3, dry, wet)]
+    (lost,) = fold(log).overwritten
+    assert (lost.field, lost.lost, lost.lost_act, lost.stands_act) == ("note", "wet", "act 003", "act 002")
+    keeping = [change(4, dry, wet), replace(change(5, wet, dry), act_id="act 004")]
+    assert fold([*log, *keeping]).overwritten == ()
+    taken_back = [change(6, dry, wet), replace(change(7, wet, dry), act_id="act 006")]
+    again = fold([*log, *keeping, *taken_back], taking_back={"act 006": "act 004"})
+    assert again.overwritten == (lost,)
+
+
+def test_writing_the_other_value_and_back_in_one_act_settles_until_that_is_taken_back() -> None:
+    log = [
+        change(1, None, image()),
+        change(2, image(), image(note="wet")),
+        change(3, image(), image(note="dry")),
+    ]
+    listed = fold(log).overwritten
+    assert [(one.lost, one.stands) for one in listed] == [("wet", "dry")]
+    dry, wet = image(note="dry"), image(note="wet")
+    keeping = [change(4, dry, wet), replace(change(5, wet, dry), act_id="act 004")]
+    kept = fold([*log, *keeping])
+    assert (kept.fields, kept.overwritten) == (dry, ())
+    taken_back = [change(6, dry, wet), replace(change(7, wet, dry), act_id="act 006")]
+    by_another = [replace(one, act_id="act 008", change_id=f"{one.change_id} there") for one in taken_back]
+    again = [change(9, dry, wet), replace(change(10, wet, dry), act_id="act 009")]
+    undoing = {"act 006": "act 004", "act 008": "act 004", "act 009": "act 006"}
+    assert fold([*log, *keeping, *taken_back], taking_back=undoing).overwritten == listed
+    assert fold([*log, *keeping, *taken_back, *by_another], taking_back=undoing).overwritten == listed
+    assert fold([*log, *keeping, *taken_back, *again], taking_back=undoing).overwritten == ()
 
 
 @given(logs, images)
