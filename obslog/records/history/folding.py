@@ -149,6 +149,8 @@ class _Folding:
     written: dict[str, _Written] = field(default_factory=dict)
     steps: dict[tuple[str, str], tuple[_Written, _Written]] = field(default_factory=dict)
     """Of a field and an act how it was written before and after, so that the act can be taken back."""
+    begun_with: dict[tuple[str, str], tuple[Any, Any]] = field(default_factory=dict)
+    """Of a field and an act what the act found first, and what stood here then."""
     left: LogChange | None = None
     """The entry that made a member nameless; of several the last."""
 
@@ -240,6 +242,9 @@ class _Folding:
 
     def _set(self, name: str, value: Any, act_id: str, before: Any) -> None:
         current, was = self.fields.get(name), self._written_now(name)
+        found, stood = self.begun_with.setdefault((name, act_id), (before, current))
+        if value == found and (before, current) != (found, stood):
+            value = stood  # written and written back, whatever stands here: it changes nothing
         if self.seen(name, before, current):
             self._put(name, act_id, _Written(act_id))
         elif value == current or name in MADE_OF_OTHERS:

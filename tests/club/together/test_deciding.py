@@ -123,6 +123,22 @@ def test_the_history_tells_what_was_kept_as_one_change_that_left_it_as_it_was(
     assert [(entry.what, entry.fields) for entry in life.entries] == [("kept", [])]
 
 
+def test_who_keeps_where_a_private_site_lies_does_not_round_it_where_it_is_known(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    for one, lat_deg in ((here, 52.312345), (there, 52.412345)):
+        edit(one, "site", "Mill Field", {"lat_deg": lat_deg, "lon_deg": 0.154321, "private": True}, now)
+    give(there, here)
+    assert place(here)[0] == 52.41
+    keep(here, reference_of(here, "lat_deg"), later)
+    assert place(here)[0] == 52.41
+    give(here, there)
+    assert place(there)[:2] == (52.412345, 0.154321)
+    undo(here, later)
+    give(here, there)
+    assert place(there)[:2] == (52.412345, 0.154321)
+
+
 def test_who_wrote_over_what_stands_without_knowing_that_it_was_kept_contradicts_nothing(
     contradicted: Database, there: Database, give: Give, later: datetime
 ) -> None:

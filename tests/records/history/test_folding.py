@@ -138,6 +138,18 @@ def test_what_a_newer_entry_had_not_seen_is_kept_and_listed_until_somebody_saw_w
     assert fold([*log, change(4, image(note="dry"), image(note="wet"))]).overwritten == ()
 
 
+def test_an_act_that_writes_back_what_it_found_leaves_what_stands_here() -> None:
+    """Where a private site lies is told to others roundly: who keeps that does not round it where it is known."""
+    exactly, roundly = image(zone="52.30123"), image(zone="52.30")
+    log = [change(1, None, image()), change(2, image(), exactly)]
+    keeping = [
+        change(3, roundly, image(zone="52.4")),
+        replace(change(4, image(zone="52.4"), roundly), act_id="act 003"),
+    ]
+    state = fold([*log, *keeping])
+    assert (state.fields, state.overwritten) == (exactly, ())
+
+
 @given(st.permutations(range(4)), st.data())
 def test_a_member_who_was_made_nameless_is_so_whoever_wrote_of_them_when(
     order: list[int], data: st.DataObject
