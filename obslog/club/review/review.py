@@ -179,7 +179,7 @@ def _kit(kit: Kit, record: ReviewBasis, judged: Mapping[UUID, Reviewed], today: 
             for reason in part.reasons
             if reason.status in CARRIES_OVER
         ]
-    mount = next((part for part in parts if part.kind == "mount"), None)
+    mount = next((part for part in parts if part.kind == "mount" and part.status is not Status.RETIRED), None)
     return Reviewed(
         name=kit.name,
         kind="kit",
