@@ -31,11 +31,15 @@ class Wanting:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
-    """One kind of thing that may be wanting: its heading, of how many records it was asked, and what was found."""
+    """One kind of thing that may be wanting: its heading, of how many records it was asked, and what was found.
+
+    `records` are those of which something was found; of one several things may be wanting.
+    """
 
     kind: str
     heading: str
     looked_at: int
+    records: int
     wanting: Sequence[Wanting]
 
 
@@ -60,7 +64,7 @@ def records_health(database: Database) -> RecordsHealth:
             [
                 _check("tag", "items without a tag", len(items), _no_tag(items)),
                 _check("value", "items whose value is not known", len(items), _no_value(items)),
-                _check("kit", "kits that are not complete", len(kits), _incomplete(kits)),
+                _check("kit", "kits that are not complete", len(kits), _incomplete(kits), one_each=False),
                 *_gear(session),
                 _sites(session),
                 _spellings(session),
@@ -68,14 +72,24 @@ def records_health(database: Database) -> RecordsHealth:
         )
 
 
-def _check(kind: str, heading: str, looked_at: int, wanting: Iterator[tuple[str, str, str]]) -> Check:
+def _check(
+    kind: str,
+    heading: str,
+    looked_at: int,
+    wanting: Iterator[tuple[str, str, str]],
+    *,
+    one_each: bool = True,
+) -> Check:
+    """`one_each`: of each record one thing at most is found; else a name stands for one record."""
+    found = [
+        Wanting(kind=kind, name=name, words=words, mend=f"obslog {mend}") for name, words, mend in wanting
+    ]
     return Check(
         kind=kind,
         heading=heading,
         looked_at=looked_at,
-        wanting=[
-            Wanting(kind=kind, name=name, words=words, mend=f"obslog {mend}") for name, words, mend in wanting
-        ],
+        records=len(found) if one_each else len({one.name for one in found}),
+        wanting=found,
     )
 
 
@@ -180,4 +194,5 @@ def _spellings(session: Session) -> Check:
         )
         for pair in likely_same(people)
     )
-    return _check("member", "members who may be on record under two spellings", len(people), pairs)
+    heading = "members who may be on record under two spellings"
+    return _check("member", heading, len(people), pairs, one_each=False)

@@ -6,7 +6,6 @@ from obslog import __version__
 from obslog.club.office.handing_over import DUE_WITHIN_DAYS, HandedOver
 from obslog.club.office.health import astray
 from obslog.club.routine.club_routine import RoutineStanding, standing_words
-from obslog.club.storeroom.loan_pages import LoanLine
 from obslog.club.upkeep.services_due import DueBy, DueService
 from obslog.english import counted
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
@@ -51,7 +50,7 @@ def _where_things_are(office: HandedOver) -> Iterator[Section]:
         "Loans, the first due first",
         ["item", "who", "since", "due", "state"],
         [
-            [loan.what, loan.member or "", f"{loan.out_on}", f"{loan.due_on}", _state(loan)]
+            [loan.what, loan.member or "", f"{loan.out_on}", f"{loan.due_on}", loan.state or "in time"]
             for loan in office.out
         ],
         "Nothing is out.",
@@ -106,7 +105,7 @@ def _routine(routine: RoutineStanding) -> Section:
 
 def _health(office: HandedOver) -> Section:
     lines = [
-        f"{check.heading}: {len(check.wanting)} of {check.looked_at}"
+        f"{check.heading}: {check.records} of {check.looked_at}"
         for check in office.health.checks
         if check.wanting
     ]
@@ -131,10 +130,6 @@ def _table(title: str, caption: str, columns: Sequence[str], rows: Rows, nothing
     if not rows:
         return Section(title, [Paragraph(nothing)])
     return Section(title, [Table(caption=caption, columns=columns, rows=rows)])
-
-
-def _state(loan: LoanLine) -> str:
-    return "overdue" if loan.overdue else "due soon" if loan.due_soon else "in time"
 
 
 def _due(due: DueService) -> str:

@@ -9,7 +9,7 @@ from obslog.club.register.named_records import add
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import lend
-from obslog.club.storeroom.missing import go_missing
+from obslog.club.storeroom.missing import go_missing, part_goes_missing
 from obslog.club.storeroom.retirement import retire
 from obslog.records.database import Database
 
@@ -72,6 +72,33 @@ def test_a_kit_whose_part_is_missing_retired_or_lent_by_itself_is_not_whole(
         ("Evening kit", 'obslog kit found "Evening kit" "Wide 25"'),
         ("Evening kit", 'obslog loan back "Stop 20"'),
     ]
+
+
+def test_kits_are_counted_and_not_their_parts(club: Database, now: datetime) -> None:
+    """One kit of two wanted three parts, and it was said: "3 of 2"."""
+    add_kit(club, "Evening kit", ["Wide 25", "Stop 20", "dust cap"], now)
+    add_kit(club, "Box", ["Lead battery"], now)
+    for eyepiece in ("Wide 25", "Stop 20"):
+        go_missing(club, eyepiece, now)
+    part_goes_missing(club, "Evening kit", "dust cap", now)
+    [kits] = [check for check in records_health(club).checks if check.kind == "kit"]
+    assert (len(kits.wanting), kits.records, kits.looked_at) == (3, 1, 2)
+
+
+def test_a_member_with_three_spellings_is_no_member_more_than_there_are(
+    club: Database, now: datetime
+) -> None:
+    """All three are alike: three pairs, of which two are later spellings of the first."""
+    for name in ("Ostler Bram", "Bram Östler"):
+        add(club, "member", name, {}, now)
+    [members] = [check for check in records_health(club).checks if check.kind == "member"]
+    assert (len(members.wanting), members.records, members.looked_at) == (3, 2, 4)
+
+
+def test_two_items_of_one_name_are_two(club: Database, now: datetime) -> None:
+    add(club, "tube", "Heron", {"focal_mm": 500.0}, now)
+    [tags] = [check for check in records_health(club).checks if check.kind == "tag"]
+    assert tags.records == tags.looked_at == len(ITEMS) + 1
 
 
 def test_a_kit_that_is_out_with_its_parts_is_whole(club: Database, now: datetime) -> None:

@@ -199,16 +199,23 @@ def test_the_calendar_holds_what_is_out_and_what_came_back_lately(kit: Database,
 
 
 @pytest.mark.parametrize(
-    ("late", "overdue", "due_soon"),
-    [(-1, False, True), (0, False, True), (1, False, False), (2, False, False), (3, True, False)],
+    ("late", "overdue", "due_soon", "state"),
+    [
+        (-8, False, False, ""),
+        (-1, False, True, "due soon"),
+        (0, False, True, "due"),
+        (1, False, False, "due"),
+        (2, False, False, "due"),
+        (3, True, False, "overdue"),
+    ],
 )
 def test_days_of_grace_put_off_what_is_overdue_and_not_what_is_due(
-    kit: Database, now: datetime, late: int, overdue: bool, due_soon: bool
+    kit: Database, now: datetime, late: int, overdue: bool, due_soon: bool, state: str
 ) -> None:
     set_rule(kit, "overdue-out", 2, now)
     lend(kit, KIT, "Ines", now, on=TODAY - 20 * DAY, due=TODAY - late * DAY)
     (line,) = list_loans(kit, TODAY)
-    assert (line.days_left, line.overdue, line.due_soon) == (-late, overdue, due_soon)
+    assert (line.days_left, line.overdue, line.due_soon, line.state) == (-late, overdue, due_soon, state)
     assert (list_loans(kit, TODAY, overdue=True) == [line]) is overdue
 
 

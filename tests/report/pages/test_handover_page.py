@@ -5,12 +5,15 @@ from datetime import datetime, timedelta
 
 from obslog.club.office.handing_over import handed_over
 from obslog.club.register.contacts import set_contact
+from obslog.club.register.rule_book import set_rule
 from obslog.club.routine.club_routine import RoutineStanding
+from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import lend
+from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.club.upkeep.services_due import DueBy, DueService
 from obslog.records.database import Database
-from obslog.report.pages.content import Paragraph, Table
+from obslog.report.pages.content import Bullets, Page, Paragraph, Table
 from obslog.report.pages.handover_page import handover_page
 from obslog.report.pages.writing import page_html
 
@@ -47,6 +50,35 @@ def test_names_stand_there_and_contacts_do_not(club: Database, now: datetime) ->
     assert "Ines" in html
     assert "Bram Ostler" in html
     assert "01632 960 417" not in html
+
+
+def rows_of(page: Page, title: str) -> list[list[str]]:
+    (section,) = [one for one in page.sections if one.title == title]
+    (table,) = section.parts
+    assert isinstance(table, Table)
+    return [list(row) for row in table.rows]
+
+
+def test_a_loan_is_in_time_due_or_overdue_as_reminders_have_it(club: Database, now: datetime) -> None:
+    """Four days late within seven of grace stood as "in time"."""
+    set_rule(club, "overdue-out", 7, now)
+    today = now.date()
+    for item, left in (("Wide 25", 8), ("Stop 20", 7), ("Heron", 0), ("Bracken", -4), ("Thistle", -8)):
+        due = today + timedelta(days=left)
+        lend(club, item, "Ines", now, on=today - timedelta(days=30), due=due)
+    rows = rows_of(handover_page(handed_over(club, now)), "Out")
+    assert {row[0]: row[4] for row in rows} == {
+        "Wide 25": "in time", "Stop 20": "due soon", "Heron": "due", "Bracken": "due", "Thistle": "overdue",
+    }  # fmt: skip
+
+
+def test_kits_that_are_not_complete_are_counted_as_kits(club: Database, now: datetime) -> None:
+    add_kit(club, "Evening kit", ["Wide 25", "Stop 20"], now)
+    for eyepiece in ("Wide 25", "Stop 20"):
+        go_missing(club, eyepiece, now)
+    (section,) = [one for one in handover_page(handed_over(club, now)).sections if one.title == "The records"]
+    assert isinstance(section.parts[0], Bullets)
+    assert "kits that are not complete: 1 of 1" in section.parts[0].items
 
 
 def test_a_service_is_due_on_a_day_or_now_or_is_to_be_checked(
