@@ -17,7 +17,7 @@ from obslog.club.storeroom.waiting_list import WaitingLine, waiting_list
 from obslog.club.upkeep.services_due import DueService, list_due
 from obslog.records.database import Database
 from obslog.records.engine import file_of
-from obslog.records.files.copies import copies_beside
+from obslog.records.looking.copies_known import DatabasesBeside, databases_beside
 
 DUE_WITHIN_DAYS = 90
 """Services that fall due in the first months of a new officer are told too."""
@@ -27,7 +27,8 @@ DUE_WITHIN_DAYS = 90
 class HandedOver:
     """The office as it stands: borrowers and who waits by name; of passwords and contacts nothing.
 
-    `where` is the database, on a server without its password; `copies` lie beside its file.
+    `where` is the database, on a server without its password; `copies` lie beside its file, and so do
+    `perhaps_copies`, of which nobody knows whether they are.
     """
 
     day: date
@@ -43,6 +44,7 @@ class HandedOver:
     health: RecordsHealth
     where: str
     copies: Sequence[str]
+    perhaps_copies: Sequence[str]
 
 
 def handed_over(database: Database, now: datetime) -> HandedOver:
@@ -50,6 +52,7 @@ def handed_over(database: Database, now: datetime) -> HandedOver:
     today = club_day(database, now)
     items = {line.name for line in store_list(database)}
     place = file_of(database.engine)
+    beside = databases_beside(place) if place else DatabasesBeside([], [])
     return HandedOver(
         day=today,
         out=list_loans(database, today),
@@ -63,5 +66,6 @@ def handed_over(database: Database, now: datetime) -> HandedOver:
         rules=[rule for rule in list_rules(database) if rule.own],
         health=records_health(database),
         where=str(place.resolve()) if place else database.where,
-        copies=[str(copy) for copy in copies_beside(place)] if place else [],
+        copies=[str(copy) for copy in beside.copies],
+        perhaps_copies=[str(copy) for copy in beside.not_known],
     )

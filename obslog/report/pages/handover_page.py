@@ -119,8 +119,13 @@ def _health(office: HandedOver) -> Section:
 def _where(office: HandedOver) -> Section:
     lines = [f"The database: {office.where}"]
     lines += [f"A copy: {copy}" for copy in office.copies]
+    lines += [
+        f"Beside it lies another database; whether it is a copy is not known: {path}"
+        for path in office.perhaps_copies
+    ]
     if not office.copies:
-        lines.append("There is no copy beside it; make one: obslog db backup FILE")
+        known = "known copy" if office.perhaps_copies else "copy"
+        lines.append(f"There is no {known} beside it; make one: obslog db backup FILE")
     lines.append("Copies on other disks are not known to the program: write down where they are.")
     lines.append("Passwords stand nowhere here: hand them over by word of mouth.")
     return Section("Where the records lie", [Bullets(lines)])

@@ -3,6 +3,8 @@
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+import pytest
+
 from obslog.club.office.handing_over import handed_over
 from obslog.club.register.contacts import set_contact
 from obslog.club.register.rule_book import set_rule
@@ -95,6 +97,30 @@ def test_a_service_is_due_on_a_day_or_now_or_is_to_be_checked(
     (table,) = section.parts
     assert isinstance(table, Table)
     assert [row[1] for row in table.rows] == ["2026-03-02", "now", "check it"]
+
+
+@pytest.mark.parametrize(
+    ("copies", "perhaps", "told"),
+    [
+        ([], [], ["There is no copy beside it; make one: obslog db backup FILE"]),
+        (["a.db"], [], ["A copy: a.db"]),
+        (
+            [],
+            ["zero.db"],
+            [
+                "Beside it lies another database; whether it is a copy is not known: zero.db",
+                "There is no known copy beside it; make one: obslog db backup FILE",
+            ],
+        ),
+    ],
+)
+def test_only_what_is_known_to_be_a_copy_is_called_one(
+    sqlite_database: Database, now: datetime, copies: list[str], perhaps: list[str], told: list[str]
+) -> None:
+    office = replace(handed_over(sqlite_database, now), copies=copies, perhaps_copies=perhaps)
+    bullets = handover_page(office).sections[-1].parts[0]
+    assert isinstance(bullets, Bullets)
+    assert bullets.items[1:-2] == told
 
 
 def test_the_clubs_own_routine_is_told_with_its_day_and_who_loaded_it(
