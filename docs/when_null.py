@@ -316,7 +316,7 @@ WHEN_NULL: dict[str, dict[str, str]] = {
         "member": "where nobody waits, or nobody is to be named",
     },
     "NextWaiting": {
-        "due_on": "where it is there, or nobody can say when it is back",
+        "due_on": "where it is in the store, or nobody can say when it is back",
         "member": "where nobody is to be named",
         "reminded_on": "where they were not yet",
     },

@@ -111,6 +111,12 @@ def reviewed(
     return next(item for item in _judged(record, today).items if (item.name, item.kind) == wanted)
 
 
+def for_service(session: Session, today: date) -> set[tuple[str, str]]:
+    """The kits and items that are in the store, but for service; by kind and name."""
+    items = _judged(_read(session, today, with_names=False), today).items
+    return {(item.kind, item.name) for item in items if item.status is Status.SERVICE}
+
+
 def _read(
     session: Session, today: date, *, with_names: bool, snapshot: Snapshot | None = None
 ) -> ReviewBasis:

@@ -77,10 +77,13 @@ def _where_things_are(office: HandedOver) -> Iterator[Section]:
 def _what_is_to_be_done(office: HandedOver) -> Iterator[Section]:
     yield _table(
         "Broken, or to be looked at",
-        "Open snags about items, the newest first",
+        "What is for service, then open snags about items, the newest first",
         ["about", "since", "text", "reference"],
-        [[snag.about or "", f"{snag.day}", snag.text, snag.reference] for snag in office.broken],
-        "No snag about an item is open.",
+        [
+            *([one.name, _day(one.since), one.words, ""] for one in office.for_service),
+            *([snag.about or "", f"{snag.day}", snag.text, snag.reference] for snag in office.broken),
+        ],
+        "No snag about an item is open, and nothing is for service.",
     )
     yield _table(
         "Services due",

@@ -13,11 +13,13 @@ from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import reserve
+from obslog.club.upkeep.batteries import note_test
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
 from obslog.records.care.copying import back_up
 from obslog.records.database import Database
 from obslog.vocabulary.steps import Step
+from obslog.vocabulary.storeroom import Condition
 
 
 def test_all_of_it_is_told(club: Database, now: datetime) -> None:
@@ -60,6 +62,26 @@ def test_all_of_it_is_told(club: Database, now: datetime) -> None:
     assert [(rule.name, rule.value) for rule in office.rules] == [("loan-days", 21)]
     assert office.health.found > 0
     assert office.leavers_due == []
+
+
+def test_what_came_back_damaged_is_told_once_and_not_with_the_services_that_are_due(
+    sqlite_club: Database, now: datetime
+) -> None:
+    """A mount whose worm was loose stood in no section, while the review said "service"."""
+    day = now.date()
+    add_kit(sqlite_club, "Evening kit", ["Heron", "Wide 25"], now)
+    lend(sqlite_club, "Evening kit", "Ines", now)
+    take_back(sqlite_club, "Evening kit", now, conditions={"Heron": (Condition.DAMAGED, "worm, loose")})
+    bill = Bill(next_on=day)
+    add_service(sqlite_club, "eyepiece", "Wide 25", "cleaned", now, on=day - timedelta(days=40), bill=bill)
+    note_test(sqlite_club, "Lead battery", now, on=day, capacity_percent=20)
+    office = handed_over(sqlite_club, now)
+    assert [(one.name, one.kind, one.since, one.words) for one in office.for_service] == [
+        ("Heron", "mount", day, "damaged when it came back on 2026-03-02: worm, loose")
+    ]
+    assert {due.name for due in office.services} == {"Wide 25", "Lead battery"}
+    add_service(sqlite_club, "mount", "Heron", "a new worm", now, on=now.date())
+    assert handed_over(sqlite_club, now).for_service == []
 
 
 def test_a_name_that_is_due_to_go_is_told(club: Database, now: datetime) -> None:

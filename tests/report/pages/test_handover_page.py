@@ -5,7 +5,8 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from obslog.club.office.handing_over import handed_over
+from obslog.club.night.snags import add_snag
+from obslog.club.office.handing_over import ForService, handed_over
 from obslog.club.register.contacts import set_contact
 from obslog.club.register.rule_book import set_rule
 from obslog.club.routine.club_routine import RoutineStanding
@@ -18,6 +19,7 @@ from obslog.records.database import Database
 from obslog.report.pages.content import Bullets, Page, Paragraph, Table
 from obslog.report.pages.handover_page import handover_page
 from obslog.report.pages.writing import page_html
+from obslog.vocabulary.steps import Step
 
 TITLES = [
     "Out", "Missing", "Kits that are not complete", "Broken, or to be looked at", "Services due", "Who waits",
@@ -32,6 +34,7 @@ def test_a_quiet_office_says_so_in_every_section(sqlite_database: Database, now:
     html = page_html(page)
     for words in (
         "Nothing is out.",
+        "No snag about an item is open, and nothing is for service.",
         "Nobody waits.",
         "Nothing is wanting in the records.",
         "obslog db backup FILE",
@@ -81,6 +84,18 @@ def test_kits_that_are_not_complete_are_counted_as_kits(club: Database, now: dat
     (section,) = [one for one in handover_page(handed_over(club, now)).sections if one.title == "The records"]
     assert isinstance(section.parts[0], Bullets)
     assert "kits that are not complete: 1 of 1" in section.parts[0].items
+
+
+def test_what_is_for_service_stands_before_the_snags(club: Database, now: datetime) -> None:
+    add_snag(club, Step.LEVEL, "the clamp slips", now, mount="Heron")
+    worm = ForService(name="Bracken", kind="mount", since=now.date(), words="damaged when it came back")
+    office = replace(handed_over(club, now), for_service=[worm, replace(worm, since=None, words="it grows")])
+    rows = rows_of(handover_page(office), "Broken, or to be looked at")
+    assert [row[:3] for row in rows] == [
+        ["Bracken", "2026-03-02", "damaged when it came back"],
+        ["Bracken", "", "it grows"],
+        ["Heron", "2026-03-02", "the clamp slips"],
+    ]
 
 
 def test_a_service_is_due_on_a_day_or_now_or_is_to_be_checked(
