@@ -34,6 +34,22 @@ def test_a_term_of_one_day_is_one_day() -> None:
         assert "lent for 1 day;" in shown.words
 
 
+def test_a_retired_kit_says_so_and_nothing_of_its_lending() -> None:
+    """It said "complete; lent for 28 days"."""
+    retired = a_kit(retired_on=date(2026, 2, 3), loan_days=28)
+    for shown in shown_by(lambda screen: show_page(screen, retired)):
+        assert shown.words.startswith("Kit 1: retired on 2026-02-03; 7.5 kg ")
+        assert "complete" not in shown.words
+        assert "lent" not in shown.words
+
+
+def test_the_note_of_a_kit_is_told() -> None:
+    for shown in shown_by(lambda screen: show_page(screen, a_kit(note="the strap is frayed"))):
+        assert "note the strap is frayed" in shown.words
+    for shown in shown_by(lambda screen: show_page(screen, a_kit())):
+        assert "note" not in shown.words
+
+
 def test_a_kit_that_is_out_says_until_when() -> None:
     out = a_kit(due_on=date(2026, 3, 11), with_whom="Noor")
     for shown in shown_by(lambda screen: show_page(screen, out)):
