@@ -9,7 +9,6 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.club_day import days_of
 from obslog.club.reminding.history import days_written
-from obslog.club.review.review import for_service
 from obslog.club.storeroom.custody import Holder, state_of
 from obslog.club.storeroom.loan_pages import named
 from obslog.club.storeroom.loan_parts import could_be_lent
@@ -49,7 +48,7 @@ def next_for_each(session: Session, today: date) -> list[tuple[UUID, NextWaiting
         queues.setdefault(thing, []).append((reservation, member, what, kind))
     state = state_of(session, with_names=False) if queues else {}
     there = could_be_lent(session, state) if queues else set()
-    wants_service = for_service(session, today) if there & queues.keys() else set()
+    wants_service = _for_service(session, today) if there & queues.keys() else set()
     written = days_written(session) if queues else {}
     day_of = days_of(session)
     found = [
@@ -64,6 +63,13 @@ def next_for_each(session: Session, today: date) -> list[tuple[UUID, NextWaiting
         for thing, queue in queues.items()
     ]
     return sorted(found, key=lambda pair: (pair[1].what.casefold(), pair[1].kind))
+
+
+def _for_service(session: Session, today: date) -> set[tuple[str, str]]:
+    """Loaded where somebody waits for what is there: the review needs the numbers of all nights."""
+    from obslog.club.review.review import for_service
+
+    return for_service(session, today)
 
 
 def _first(
