@@ -10,7 +10,6 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.office.likely_same import likely_same
-from obslog.club.storeroom.custody import who_has_it
 from obslog.club.storeroom.kits import KitPage, PartLine, list_kits
 from obslog.club.storeroom.store_list import StoreLine, store_list
 from obslog.errors import quoted
@@ -126,8 +125,7 @@ def _incomplete(kits: Sequence[KitPage]) -> Iterator[tuple[str, str, str]]:
 
 def astray(kit: KitPage) -> list[PartLine]:
     """The parts of a kit that are neither in the store nor out with it."""
-    with_it = {"in the store"} | ({who_has_it(kit.with_whom)} if kit.due_on is not None else set())
-    return [part for part in kit.parts if part.where not in with_it]
+    return [part for part in kit.parts if not part.with_kit]
 
 
 def _gear(session: Session) -> Iterator[Check]:

@@ -11,8 +11,8 @@ from tests.cli.screens import shown_by
 def a_kit(name: str = "Kit 1", **changed: Any) -> KitPage:
     values: dict[str, Any] = {
         "name": name, "loan_days": 42, "weight_kg": 7.5, "with_whom": None, "due_on": None, "complete": True,
-        "parts": [PartLine("Heron", "mount", "in the store"), PartLine("dust cap", None, "missing")], "note": None,
-        "retired_on": None,
+        "parts": [PartLine("Heron", "mount", "in the store", True), PartLine("dust cap", None, "missing", False)],
+        "note": None, "retired_on": None,
     }  # fmt: skip
     return KitPage(**(values | changed))
 

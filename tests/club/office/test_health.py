@@ -4,10 +4,10 @@ from datetime import datetime
 
 import pytest
 
-from obslog.club.office.health import RecordsHealth, records_health
+from obslog.club.office.health import RecordsHealth, astray, records_health
 from obslog.club.register.named_records import add
 from obslog.club.storeroom.inventory_details import write_paper
-from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.kits import add_kit, list_kits
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.missing import go_missing, part_goes_missing
 from obslog.club.storeroom.retirement import retire
@@ -105,6 +105,17 @@ def test_a_kit_that_is_out_with_its_parts_is_whole(club: Database, now: datetime
     add_kit(club, "Evening kit", ["Wide 25", "dust cap"], now)
     lend(club, "Evening kit", "Ines", now)
     assert found(records_health(club), "kit") == []
+
+
+def test_a_part_that_the_borrower_of_the_kit_has_by_another_loan_is_found(
+    club: Database, now: datetime
+) -> None:
+    """Both are with one member: the hand-over named the kit, and nothing of it."""
+    add_kit(club, "Evening kit", ["Wide 25", "Stop 20"], now)
+    lend(club, "Stop 20", "Ines", now)
+    lend(club, "Evening kit", "Ines", now)
+    assert found(records_health(club), "kit") == [("Evening kit", 'obslog loan back "Stop 20"')]
+    assert [[part.part for part in astray(kit)] for kit in list_kits(club, with_names=True)] == [["Stop 20"]]
 
 
 def test_no_borrower_is_named(club: Database, now: datetime) -> None:
