@@ -24,7 +24,7 @@ _THINGS = (
     "Acquisition", "CountedItem", "InsuredItem", "Late", "Left", "LoanLine", "LostItem", "LostLine", "NextWaiting",
     "Queue", "Reviewed", "StoreLine", "WaitingLine",
 )  # fmt: skip
-_EQUIPMENT = ("DueService", "ServiceLine", "ServicesOfItem", "WorkOrder")
+_EQUIPMENT = ("DueService", "ForService", "ServiceLine", "ServicesOfItem", "WorkOrder")
 NARROWER: dict[tuple[str, str], Any] = {
     (
         "AlarmNight",

@@ -166,6 +166,7 @@ WHEN_NULL: dict[str, dict[str, str]] = {
         "since": "where no mechanical service is on record, so that all nights count",
     },
     "FleetYear": {"half_arcmin": "where no set-up has a landing"},
+    "ForService": {"since": "where its set-ups tell it, and nobody saw damage"},
     "FoundText": {
         "site": "where it is of no site",
         "who": "where it is of nobody, or nobody is to be named",
@@ -316,7 +317,7 @@ WHEN_NULL: dict[str, dict[str, str]] = {
         "member": "where nobody waits, or nobody is to be named",
     },
     "NextWaiting": {
-        "due_on": "where it is there, or nobody can say when it is back",
+        "due_on": "where it is in the store, or nobody can say when it is back",
         "member": "where nobody is to be named",
         "reminded_on": "where they were not yet",
     },

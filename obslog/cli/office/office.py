@@ -29,7 +29,7 @@ def show_health(screen: Screen, found: "RecordsHealth", show_all: bool) -> None:
     for check in found.checks:
         if not check.wanting:
             continue
-        screen.line(f"{len(check.wanting)} of {check.looked_at}: {check.heading}", style="bold")
+        screen.line(f"{check.records} of {check.looked_at}: {check.heading}", style="bold")
         shown = check.wanting if show_all else check.wanting[:MOST_SHOWN]
         screen.table(["name", "wanting", "mend it"], [[one.name, one.words, one.mend] for one in shown])
         if len(shown) < len(check.wanting):

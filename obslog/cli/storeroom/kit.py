@@ -34,10 +34,13 @@ def show_page(screen: Screen, page: "KitPage") -> None:
     )
     weight = f"; {page.weight_kg:g} kg" if page.weight_kg is not None else ""
     complete = "complete" if page.complete else "not complete"
-    screen.line(f"{page.name}: {complete}; {term}{weight}", style="bold")
+    standing = f"retired on {page.retired_on}" if page.retired_on else f"{complete}; {term}"
+    screen.line(f"{page.name}: {standing}{weight}", style="bold")
     if page.due_on:
         screen.line(out_until(page.with_whom, page.due_on))
     screen.table(["part", "kind", "where"], [[part.part, part.kind, part.where] for part in page.parts])
+    if page.note:
+        screen.fields([("note", page.note)])
 
 
 @command(app, "add", show=show_page)

@@ -15,7 +15,7 @@ from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.cli.terminal.template_written import is_template, show_template, written_or_done
 from obslog.english import counted
-from obslog.errors import WrongInput
+from obslog.errors import WrongInput, quoted
 
 if TYPE_CHECKING:
     from obslog.club.reminding.next_waiting import NextWaiting
@@ -233,6 +233,8 @@ def _where_it_is(line: "NextWaiting", today: date) -> str:
 
     if line.there:
         return "it is there"
+    if line.for_service:
+        return f"it is in the store, but for service: obslog review {quoted(line.what)}"
     if line.due_on is None:
         return "it is not there"
     return f"it is on loan{due_words(line.due_on, today)}"

@@ -56,7 +56,7 @@ def show_loans(screen: Screen, loans: "Sequence[LoanLine]", officer: bool) -> No
                 loan.due_on,
                 loan.back_on,
                 loan.days_left,
-                "overdue" if loan.overdue else "due soon" if loan.due_soon else "",
+                loan.state,
                 loan.waiting or None,
             ]
             for loan in loans

@@ -10,7 +10,6 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.office.likely_same import likely_same
-from obslog.club.storeroom.custody import who_has_it
 from obslog.club.storeroom.kits import KitPage, PartLine, list_kits
 from obslog.club.storeroom.store_list import StoreLine, store_list
 from obslog.errors import quoted
@@ -31,11 +30,15 @@ class Wanting:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
-    """One kind of thing that may be wanting: its heading, of how many records it was asked, and what was found."""
+    """One kind of thing that may be wanting: its heading, of how many records it was asked, and what was found.
+
+    `records` are those of which something was found; of one several things may be wanting.
+    """
 
     kind: str
     heading: str
     looked_at: int
+    records: int
     wanting: Sequence[Wanting]
 
 
@@ -60,7 +63,7 @@ def records_health(database: Database) -> RecordsHealth:
             [
                 _check("tag", "items without a tag", len(items), _no_tag(items)),
                 _check("value", "items whose value is not known", len(items), _no_value(items)),
-                _check("kit", "kits that are not complete", len(kits), _incomplete(kits)),
+                _check("kit", "kits that are not complete", len(kits), _incomplete(kits), one_each=False),
                 *_gear(session),
                 _sites(session),
                 _spellings(session),
@@ -68,14 +71,24 @@ def records_health(database: Database) -> RecordsHealth:
         )
 
 
-def _check(kind: str, heading: str, looked_at: int, wanting: Iterator[tuple[str, str, str]]) -> Check:
+def _check(
+    kind: str,
+    heading: str,
+    looked_at: int,
+    wanting: Iterator[tuple[str, str, str]],
+    *,
+    one_each: bool = True,
+) -> Check:
+    """`one_each`: of each record one thing at most is found; else a name stands for one record."""
+    found = [
+        Wanting(kind=kind, name=name, words=words, mend=f"obslog {mend}") for name, words, mend in wanting
+    ]
     return Check(
         kind=kind,
         heading=heading,
         looked_at=looked_at,
-        wanting=[
-            Wanting(kind=kind, name=name, words=words, mend=f"obslog {mend}") for name, words, mend in wanting
-        ],
+        records=len(found) if one_each else len({one.name for one in found}),
+        wanting=found,
     )
 
 
@@ -112,8 +125,7 @@ def _incomplete(kits: Sequence[KitPage]) -> Iterator[tuple[str, str, str]]:
 
 def astray(kit: KitPage) -> list[PartLine]:
     """The parts of a kit that are neither in the store nor out with it."""
-    with_it = {"in the store"} | ({who_has_it(kit.with_whom)} if kit.due_on is not None else set())
-    return [part for part in kit.parts if part.where not in with_it]
+    return [part for part in kit.parts if not part.with_kit]
 
 
 def _gear(session: Session) -> Iterator[Check]:
@@ -180,4 +192,5 @@ def _spellings(session: Session) -> Check:
         )
         for pair in likely_same(people)
     )
-    return _check("member", "members who may be on record under two spellings", len(people), pairs)
+    heading = "members who may be on record under two spellings"
+    return _check("member", heading, len(people), pairs, one_each=False)

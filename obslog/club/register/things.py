@@ -19,6 +19,19 @@ class WhichKind(WrongInput):
         super().__init__(f"{name!r} is the name of a {' and of a '.join(kinds)}.", f"Say --kind {kinds[0]}.")
 
 
+class IsAKit(UnknownName):
+    """No item has the name, but a kit: another item of that name would only hide it."""
+
+    def __init__(self, kit: str) -> None:
+        super().__init__("item", kit, [])
+        self.message = f"{kit} is a kit, and no item."
+        self.args = (self.message,)
+        self.hint = (
+            f"Name one of its parts: obslog kit show {quoted(kit)}. "
+            f"To note something of the kit itself: obslog kit edit {quoted(kit)} --note TEXT"
+        )
+
+
 def lendable(session: Session, name: str, kind: str | None = None, *, whole: bool = False) -> Lendable:
     """The kit of that name, or else the thing; `kind` settles it where several share the name.
 
@@ -42,7 +55,7 @@ def lendable(session: Session, name: str, kind: str | None = None, *, whole: boo
 
 
 def thing_named(session: Session, name: str, kind: str | None = None, *, whole: bool = False) -> Equipment:
-    """The mount, tube, eyepiece or item of that name, whatever kits are called. Raises as `lendable`."""
+    """The mount, tube, eyepiece or item of that name, whatever kits are called. Raises as `lendable`, and IsAKit."""
     if kind is not None:
         return by_name(session, table_of(kind), name, whole=whole)  # type: ignore[return-value]
     thing = _only_thing(session, name)
@@ -50,6 +63,9 @@ def thing_named(session: Session, name: str, kind: str | None = None, *, whole: 
         return thing
     meant = whole_name(session, [Equipment], name)
     if meant is None:
+        kit = _kit(session, name)
+        if kit is not None:
+            raise IsAKit(kit.name)
         raise UnknownName(
             "item", name, session.scalars(select(Equipment.name)).all(), f"obslog item add {quoted(name)}"
         )
@@ -68,8 +84,11 @@ def whole_name_of(database: Database, name: str, kind: str | None = None) -> str
 
 def _kit_or_thing(session: Session, name: str) -> Lendable | None:
     """The kit of that whole name, or else the thing. Raises WhichKind where several things have it."""
-    kit = session.scalar(select(Kit).where(Kit.name_key == name_key(name)))
-    return kit or _only_thing(session, name)
+    return _kit(session, name) or _only_thing(session, name)
+
+
+def _kit(session: Session, name: str) -> Kit | None:
+    return session.scalar(select(Kit).where(Kit.name_key == name_key(name)))
 
 
 def _only_thing(session: Session, name: str) -> Equipment | None:

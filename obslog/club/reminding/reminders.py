@@ -99,7 +99,7 @@ def reminders_due(
     with database.read() as session:
         only = by_name(session, Member, member).id if member is not None else None
         loans = _loans(session, today)
-        waiting = next_for_each(session)
+        waiting = next_for_each(session, today)
         if only is not None:
             loans = {key: told for key, told in loans.items() if key == only}
             waiting = [(key, line) for key, line in waiting if key == only]

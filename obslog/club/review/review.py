@@ -111,6 +111,12 @@ def reviewed(
     return next(item for item in _judged(record, today).items if (item.name, item.kind) == wanted)
 
 
+def for_service(session: Session, today: date) -> set[tuple[str, str]]:
+    """The kits and items that are in the store, but for service; by kind and name."""
+    items = _judged(_read(session, today, with_names=False), today).items
+    return {(item.kind, item.name) for item in items if item.status is Status.SERVICE}
+
+
 def _read(
     session: Session, today: date, *, with_names: bool, snapshot: Snapshot | None = None
 ) -> ReviewBasis:
@@ -179,7 +185,7 @@ def _kit(kit: Kit, record: ReviewBasis, judged: Mapping[UUID, Reviewed], today: 
             for reason in part.reasons
             if reason.status in CARRIES_OVER
         ]
-    mount = next((part for part in parts if part.kind == "mount"), None)
+    mount = next((part for part in parts if part.kind == "mount" and part.status is not Status.RETIRED), None)
     return Reviewed(
         name=kit.name,
         kind="kit",

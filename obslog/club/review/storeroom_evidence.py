@@ -8,7 +8,7 @@ from sqlalchemy import func, literal, select
 from sqlalchemy.orm import Session
 
 from obslog.club.review.verdicts import Damage, StoreroomEvidence
-from obslog.club.storeroom.custody import Custody, state_of, state_of_part
+from obslog.club.storeroom.custody import Custody, Holder, StoreStatus, due_words, state_of, state_of_part
 from obslog.club.upkeep.nights_of_use import nights_of_use
 from obslog.club.upkeep.services_due import DueBy, due_of
 from obslog.records.tables.column_types import LocalDate
@@ -24,7 +24,8 @@ def standings(session: Session, today: date, *, with_names: bool = False) -> dic
     """The standing of every item and every kit, by its key; borrowers are named only `with_names`."""
     state, used = state_of(session, with_names=with_names), _last_used(session, today)
     due, batteries, damaged = _services_due(session, today), _batteries(session), _damaged(session)
-    missing = _missing_items(state) | _missing_parts(session, state)
+    missing, astray = _parts_away(session, state, today)
+    missing |= _missing_items(state)
     found = {}
     for key, now in state.items():
         last = used.get(key)
@@ -34,6 +35,7 @@ def standings(session: Session, today: date, *, with_names: bool = False) -> dic
             holder=now.holder.member if now.holder else None,
             due_on=now.holder.due_on if now.holder else None,
             missing=missing.get(key, {}),
+            astray=astray.get(key, []),
             service_due=due.get(key, []),
             idle_days=(today - last).days if last else None,
             battery_percent=batteries.get(key),
@@ -46,13 +48,29 @@ def _missing_items(state: Mapping[UUID, Custody]) -> dict[UUID, Missing]:
     return {key: {"": now.missing_since} for key, now in state.items() if now.missing_since is not None}
 
 
-def _missing_parts(session: Session, state: Mapping[UUID, Custody]) -> dict[UUID, Missing]:
-    found: dict[UUID, Missing] = {}
+def _parts_away(
+    session: Session, state: Mapping[UUID, Custody], today: date
+) -> tuple[dict[UUID, Missing], dict[UUID, list[str]]]:
+    """What a kit has lost of its parts, by its key: those that are missing, and in words those that are elsewhere."""
+    missing: dict[UUID, Missing] = {}
+    astray: dict[UUID, list[str]] = {}
     for part in session.scalars(select(KitPart).where(KitPart.left_on.is_(None)).order_by(KitPart.id)):
-        since = state_of_part(part, state).missing_since
-        if since is not None:
-            found.setdefault(part.kit_id, {})[part.label] = since
-    return found
+        now = state_of_part(part, state)
+        if now.status is StoreStatus.MISSING:
+            missing.setdefault(part.kit_id, {})[part.label] = now.missing_since
+        elif words := _astray(now, state[part.kit_id].holder, today):
+            astray.setdefault(part.kit_id, []).append(f"{part.label} {words}")
+    return missing, astray
+
+
+def _astray(now: Custody, of_kit: Holder | None, today: date) -> str | None:
+    """Why a part is not where its kit is; None where it is, in the store or out by the same loan."""
+    if now.holder is not None:
+        with_it = of_kit is not None and of_kit.loan_id == now.holder.loan_id
+        return None if with_it else f"is on loan without the kit{due_words(now.holder.due_on, today)}"
+    if now.status in (StoreStatus.RETIRED, StoreStatus.WRITTEN_OFF):
+        return f"was {now.status} on {now.since}; put another in its place: obslog kit replace"
+    return None
 
 
 def _services_due(session: Session, today: date) -> dict[UUID, list[str]]:

@@ -41,7 +41,7 @@ SURE = 1.96  # standard deviations: the ends of a 95 % interval
 
 
 def standing_reasons(standing: StoreroomEvidence, rules: Rules, today: date) -> Iterator[Reason]:
-    """Retired, out, overdue, missing, service due, damaged, a tired battery, idle."""
+    """Retired, out, overdue, missing, without a part, service due, damaged, a tired battery, idle."""
     if standing.retired_on is not None:
         why = f": {standing.retired_why}" if standing.retired_why else ""
         yield Reason(
@@ -59,6 +59,8 @@ def standing_reasons(standing: StoreroomEvidence, rules: Rules, today: date) -> 
         verb = "has been" if since else "is"
         words = f"{part} {verb} missing{when}" if part else f"missing{when}"
         yield Reason(Status.WATCH if part else Status.OUT, 3, words, {"part": part or None, "since": since})
+    for words in standing.astray:
+        yield Reason(Status.WATCH, 3, words, {})
     for words in standing.service_due:
         yield Reason(Status.SERVICE, 2, words, {})
     if (damage := standing.damage) is not None:

@@ -185,13 +185,17 @@ class Damage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StoreroomEvidence:
-    """What the store-room's papers say of any thing; `missing` of a kit are its parts, of a thing itself is ''."""
+    """What the store-room's papers say of any thing; `missing` of a kit are its parts, of a thing itself is ''.
+
+    `astray` says of a kit, in words, which of its parts are retired, written off, or on loan without it.
+    """
 
     retired_on: date | None = None
     retired_why: str | None = None
     holder: str | None = None
     due_on: date | None = None
     missing: dict[str, date | None] = field(default_factory=dict)
+    astray: list[str] = field(default_factory=list)
     service_due: list[str] = field(default_factory=list)
     idle_days: int | None = None
     battery_percent: float | None = None

@@ -49,11 +49,15 @@ class PartThere(WrongInput):
 
 @dataclass(frozen=True, slots=True)
 class PartLine:
-    """A part of a kit and where it is: `in the store`, `on loan` or `with` a member, `missing`, `retired`."""
+    """A part of a kit and where it is: `in the store`, `on loan` or `with` a member, `missing`, `retired`.
+
+    `with_kit`: in the store, or out by the same loan as the kit.
+    """
 
     part: str
     kind: str | None
     where: str
+    with_kit: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,7 +215,10 @@ def _page(
         with_whom=holder.member if holder else None,
         due_on=holder.due_on if holder else None,
         complete=all(_with_the_kit(now, holder) for _, now in parts),
-        parts=[PartLine(part.label, kinds.get(part.equipment_id), _where(now)) for part, now in parts],
+        parts=[
+            PartLine(part.label, kinds.get(part.equipment_id), _where(now), _with_the_kit(now, holder))
+            for part, now in parts
+        ],
         note=kit.note,
         retired_on=kit.retired_on,
     )

@@ -34,7 +34,7 @@ class NoSuchLoan(ObslogError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoanLine:
-    """A loan in a list. `days_left` is negative when overdue, None when back.
+    """A loan in a list. `days_left` is negative past the due date, None when back.
 
     `member` is None where it is not told who has it. `waiting` counts who waits for what is out, or comes back now.
     """
@@ -51,6 +51,18 @@ class LoanLine:
     due_soon: bool
     renewals: int
     waiting: int
+
+    @property
+    def state(self) -> str:
+        """How pressing it is, in a word, as reminders have it; empty of what has time, or is back.
+
+        From its last day to the end of the days of grace it is due: the former is among `due_soon` too.
+        """
+        if self.overdue:
+            return "overdue"
+        if self.days_left is not None and self.days_left <= 0:
+            return "due"
+        return "due soon" if self.due_soon else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -26,6 +26,8 @@ from obslog.club.storeroom.loan_parts import (
     flush_or_say_it_is_out,
     lose_part,
     parts_to_lend,
+    refuse_if_out_since,
+    refuse_if_out_then,
 )
 from obslog.club.storeroom.waiting_list import (
     HasIt,
@@ -96,16 +98,23 @@ def begin_loan(session: Session, what: Lendable, borrower: Member, going: Going)
     """Lend it out of the store. Raises as lend."""
     state = state_of(session)
     _refuse_what_is_not_there(session, what, borrower, state[what.id], going.day)
-    return _open(session, what, borrower, going, parts_to_lend(session, what, state), going.conditions)
+    parts = parts_to_lend(session, what, state, going.day)
+    return _open(session, what, borrower, going, parts, going.conditions)
 
 
 def end_loan(
     session: Session, loan: Loan, day: date, conditions: Conditions, *, all_good: bool
 ) -> Sequence[LoanPart]:
-    """Close the loan with the condition of each part; gives those that were out. Raises BadDate, UnknownName."""
+    """Close the loan with the condition of each part; gives those that were out.
+
+    Raises BadDate, InTwoPlaces, UnknownName.
+    """
     if day < loan.out_on:
         raise BadDate("The day", day, loan.out_on)
     parts = parts_of_loan(session, loan)
+    for part in parts:
+        if part.back_on is None:
+            refuse_if_out_since(session, part, loan.out_on, day)
     end_parts(session, parts, day, conditions, all_good=all_good)
     loan.back_on = day
     session.flush()  # closed before another is opened: the database allows one open loan at a time
@@ -145,6 +154,7 @@ def pass_loan_on(session: Session, what: Lendable, to: Member, going: Going) -> 
     if not there:
         raise NotToBeLent(what.name, "nothing of it is left; take it back instead")
     going_on = [(part.label, part.equipment_id, part.kit_part_id) for part in there]
+    refuse_if_out_then(session, going_on, going.day)
     seen = {
         part.label: (part.word_in or part.condition_in, part.note_in) for part in there if part.condition_in
     }
@@ -207,7 +217,7 @@ def _due(session: Session, what: Lendable, start: date) -> date:
 def lose_on_loan(session: Session, item: Equipment, day: date) -> None:
     """An item is lost while it is out: missing from that day. The loan of the rest goes on; with nothing left it ends.
 
-    Raises NotOut, BadDate.
+    Raises NotOut, BadDate, InTwoPlaces.
     """
     part = session.scalar(
         select(LoanPart).where(LoanPart.equipment_id == item.id, LoanPart.back_on.is_(None))
@@ -217,6 +227,7 @@ def lose_on_loan(session: Session, item: Equipment, day: date) -> None:
         raise NotOut(item.name)
     if day < loan.out_on:
         raise BadDate("The day", day, loan.out_on)
+    refuse_if_out_since(session, part, loan.out_on, day)
     lost = words_in_force(session).for_(Condition.MISSING)
     part.back_on, part.condition_in, part.word_in = day, lost.means, lost.word
     lose_part(session, part, day)

@@ -51,7 +51,7 @@ def lend(
     """Lend a kit, or one item, to a member.
 
     Parts that are missing, retired or lent apart stay behind.
-    Raises UnknownName, WhichKind, IsOut, NotToBeLent, NoBorrower, NotFirst, FutureDate, BadDate,
+    Raises UnknownName, WhichKind, IsOut, NotToBeLent, NoBorrower, NotFirst, FutureDate, BadDate, InTwoPlaces,
     OutOfRange.
     """
     going = _going(database, now, **how)
@@ -77,7 +77,7 @@ def take_back(
 ) -> LoanPage:
     """Take a loan back. A part whose condition is `missing` is missing from then on, until it is found.
 
-    Raises UnknownName, WhichKind, NotOut, FutureDate, BadDate.
+    Raises UnknownName, WhichKind, NotOut, FutureDate, BadDate, InTwoPlaces.
     """
     day = day_meant(database, on, now)
     with database.write(now, f"take {name} back") as session:

@@ -3,10 +3,13 @@
 from datetime import date, datetime
 from typing import Any
 
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
 from obslog.club.absences import note_found
 from obslog.club.register.club_day import day_in, day_meant
 from obslog.club.register.named_records import plain_record
-from obslog.club.register.things import kind_word, lendable, thing_named
+from obslog.club.register.things import Lendable, kind_word, lendable, thing_named
 from obslog.club.register.typed_values import written
 from obslog.club.storeroom.custody import paper_of, paper_to_write, refuse_if_lost_out, refuse_if_out
 from obslog.club.storeroom.loan_records import lose_on_loan
@@ -16,6 +19,7 @@ from obslog.records.database import Database
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, table_of
 from obslog.records.nameless import refuse_who_left
+from obslog.records.tables.lending import Kit, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.storeroom import Retirement
 from obslog.times import not_a_future_date
@@ -34,7 +38,8 @@ def retire(
     """Take a kit, item, site or member of that whole name out of use; its history stays, and its name stays taken.
 
     A member's places in waiting lists are given up.
-    Raises UnknownName, HasLeft, AlreadyRetired, IsOut where it is lent, or FutureDate.
+    Raises UnknownName, HasLeft, AlreadyRetired, IsOut where it is lent, OnLoanUntil where it was after that, or
+    FutureDate.
     """
     not_a_future_date(on, now)
     with database.write(now, f"retire {kind} {name}") as session:
@@ -43,8 +48,9 @@ def retire(
             refuse_who_left(record.name)
         if record.retired_on is not None:
             raise AlreadyRetired(kind, record.name, record.retired_on)
-        if kind not in ("site", "member"):
-            refuse_if_out(session, record, day_in(session, now))  # type: ignore[arg-type]
+        if isinstance(record, Kit | Equipment):
+            refuse_if_out(session, record, day_in(session, now))
+            _refuse_before_its_return(session, record, on)
         record.retired_on, record.retired_why = on, why
         if isinstance(record, Member):
             give_up_places(session, record, day_in(session, now))
@@ -58,6 +64,11 @@ class WrittenOff(WrongInput):
         )
 
 
+class OnLoanUntil(WrongInput):
+    def __init__(self, name: str, until: date) -> None:
+        super().__init__(f"{name} was on loan until {until}.", "Give that day or a later one with --on.")
+
+
 class NotRetired(ObslogError):
     def __init__(self, name: str) -> None:
         super().__init__(f"{name} is not retired.", "See what is: obslog store list --with-retired")
@@ -66,6 +77,15 @@ class NotRetired(ObslogError):
 class BeforeThat(WrongInput):
     def __init__(self, name: str, word: str, day: date, since: date) -> None:
         super().__init__(f"{name} was {word} on {since}, after {day}.", "Give a later day with --on.")
+
+
+def _refuse_before_its_return(session: Session, what: Lendable, day: date) -> None:
+    """What was on loan was the club's still, and in use."""
+    of_kit = select(func.max(Loan.back_on)).where(Loan.kit_id == what.id)
+    of_item = select(func.max(LoanPart.back_on)).where(LoanPart.equipment_id == what.id)
+    until = session.scalar(of_kit if isinstance(what, Kit) else of_item)
+    if until is not None and day < until:
+        raise OnLoanUntil(what.name, until)
 
 
 def write_off(
@@ -80,7 +100,7 @@ def write_off(
 ) -> None:
     """Write an item off, with the reason: it is retired from that day if it was not, and counts for nothing any more.
 
-    Raises UnknownName, WhichKind, WrittenOff, LostWhileOut, NotOut, BeforeThat, FutureDate, UnusableText.
+    Raises UnknownName, WhichKind, WrittenOff, LostWhileOut, NotOut, BeforeThat, OnLoanUntil, FutureDate, UnusableText.
     """
     why = written(why, "The reason", 500)
     day = day_meant(database, on, now)
@@ -91,6 +111,7 @@ def write_off(
             raise WrittenOff(item.name, paper.written_off_on)
         if item.retired_on is not None and day < item.retired_on:
             raise BeforeThat(item.name, "retired", day, item.retired_on)
+        _refuse_before_its_return(session, item, day)
         if lost_on_loan:
             lose_on_loan(session, item, day)
         refuse_if_lost_out(session, item, "write-off", day)

@@ -6,7 +6,6 @@ from obslog import __version__
 from obslog.club.office.handing_over import DUE_WITHIN_DAYS, HandedOver
 from obslog.club.office.health import astray
 from obslog.club.routine.club_routine import RoutineStanding, standing_words
-from obslog.club.storeroom.loan_pages import LoanLine
 from obslog.club.upkeep.services_due import DueBy, DueService
 from obslog.english import counted
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
@@ -51,7 +50,7 @@ def _where_things_are(office: HandedOver) -> Iterator[Section]:
         "Loans, the first due first",
         ["item", "who", "since", "due", "state"],
         [
-            [loan.what, loan.member or "", f"{loan.out_on}", f"{loan.due_on}", _state(loan)]
+            [loan.what, loan.member or "", f"{loan.out_on}", f"{loan.due_on}", loan.state or "in time"]
             for loan in office.out
         ],
         "Nothing is out.",
@@ -78,10 +77,13 @@ def _where_things_are(office: HandedOver) -> Iterator[Section]:
 def _what_is_to_be_done(office: HandedOver) -> Iterator[Section]:
     yield _table(
         "Broken, or to be looked at",
-        "Open snags about items, the newest first",
+        "What is for service, then open snags about items, the newest first",
         ["about", "since", "text", "reference"],
-        [[snag.about or "", f"{snag.day}", snag.text, snag.reference] for snag in office.broken],
-        "No snag about an item is open.",
+        [
+            *([one.name, _day(one.since), one.words, ""] for one in office.for_service),
+            *([snag.about or "", f"{snag.day}", snag.text, snag.reference] for snag in office.broken),
+        ],
+        "No snag about an item is open, and nothing is for service.",
     )
     yield _table(
         "Services due",
@@ -106,7 +108,7 @@ def _routine(routine: RoutineStanding) -> Section:
 
 def _health(office: HandedOver) -> Section:
     lines = [
-        f"{check.heading}: {len(check.wanting)} of {check.looked_at}"
+        f"{check.heading}: {check.records} of {check.looked_at}"
         for check in office.health.checks
         if check.wanting
     ]
@@ -120,8 +122,13 @@ def _health(office: HandedOver) -> Section:
 def _where(office: HandedOver) -> Section:
     lines = [f"The database: {office.where}"]
     lines += [f"A copy: {copy}" for copy in office.copies]
+    lines += [
+        f"Beside it lies another database; whether it is a copy is not known: {path}"
+        for path in office.perhaps_copies
+    ]
     if not office.copies:
-        lines.append("There is no copy beside it; make one: obslog db backup FILE")
+        known = "known copy" if office.perhaps_copies else "copy"
+        lines.append(f"There is no {known} beside it; make one: obslog db backup FILE")
     lines.append("Copies on other disks are not known to the program: write down where they are.")
     lines.append("Passwords stand nowhere here: hand them over by word of mouth.")
     return Section("Where the records lie", [Bullets(lines)])
@@ -131,10 +138,6 @@ def _table(title: str, caption: str, columns: Sequence[str], rows: Rows, nothing
     if not rows:
         return Section(title, [Paragraph(nothing)])
     return Section(title, [Table(caption=caption, columns=columns, rows=rows)])
-
-
-def _state(loan: LoanLine) -> str:
-    return "overdue" if loan.overdue else "due soon" if loan.due_soon else "in time"
 
 
 def _due(due: DueService) -> str:

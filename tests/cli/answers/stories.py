@@ -222,6 +222,7 @@ store list
 kit list
 officer report
 officer health
+officer handover
 export items
 export kits
 """.strip().splitlines()

@@ -11,8 +11,8 @@ from tests.cli.screens import shown_by
 def a_kit(name: str = "Kit 1", **changed: Any) -> KitPage:
     values: dict[str, Any] = {
         "name": name, "loan_days": 42, "weight_kg": 7.5, "with_whom": None, "due_on": None, "complete": True,
-        "parts": [PartLine("Heron", "mount", "in the store"), PartLine("dust cap", None, "missing")], "note": None,
-        "retired_on": None,
+        "parts": [PartLine("Heron", "mount", "in the store", True), PartLine("dust cap", None, "missing", False)],
+        "note": None, "retired_on": None,
     }  # fmt: skip
     return KitPage(**(values | changed))
 
@@ -32,6 +32,22 @@ def test_a_kit_is_told_with_its_term_its_weight_and_where_its_parts_are() -> Non
 def test_a_term_of_one_day_is_one_day() -> None:
     for shown in shown_by(lambda screen: show_page(screen, a_kit(loan_days=1))):
         assert "lent for 1 day;" in shown.words
+
+
+def test_a_retired_kit_says_so_and_nothing_of_its_lending() -> None:
+    """It said "complete; lent for 28 days"."""
+    retired = a_kit(retired_on=date(2026, 2, 3), loan_days=28)
+    for shown in shown_by(lambda screen: show_page(screen, retired)):
+        assert shown.words.startswith("Kit 1: retired on 2026-02-03; 7.5 kg ")
+        assert "complete" not in shown.words
+        assert "lent" not in shown.words
+
+
+def test_the_note_of_a_kit_is_told() -> None:
+    for shown in shown_by(lambda screen: show_page(screen, a_kit(note="the strap is frayed"))):
+        assert "note the strap is frayed" in shown.words
+    for shown in shown_by(lambda screen: show_page(screen, a_kit())):
+        assert "note" not in shown.words
 
 
 def test_a_kit_that_is_out_says_until_when() -> None:

@@ -45,6 +45,16 @@ def test_without_the_officer_there_are_counts_and_no_names(lending: Program) -> 
         assert name not in shown
 
 
+def test_what_came_back_damaged_is_said_to_be_for_service_and_nobody_is_called_in(lending: Program) -> None:
+    lending.must("loan", "out", "Bracken", "Ines", "--pass-over")
+    lending.must("loan", "back", "Bracken", "--part", "Bracken=damaged: worm, loose")
+    shown = lending.must("loan", "remind").out
+    assert "it is in the store, but for service: obslog review Bracken" in " ".join(shown.split())
+    assert "there" not in shown
+    letters = lending.document("loan", "remind", "--officer")["letters"]
+    assert [letter["member"] for letter in letters] == ["Ines", "Bram Ostler"]
+
+
 def test_the_officer_sees_who_and_the_text(lending: Program) -> None:
     letters = lending.document("loan", "remind", "--officer")["letters"]
     assert [(letter["member"], letter["stage"]) for letter in letters] == [

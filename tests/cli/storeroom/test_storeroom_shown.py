@@ -41,19 +41,19 @@ def without_empty(row: Row) -> Row:
 def test_the_loans_stand_in_their_order_with_days_and_states(officer: bool) -> None:
     loans = [
         a_loan(0, days_left=-3, overdue=True, due_soon=True, waiting=2), a_loan(1, days_left=2, due_soon=True),
-        a_loan(2), a_loan(3, back_on=date(2026, 3, 1), days_left=None),
+        a_loan(2), a_loan(3, back_on=date(2026, 3, 1), days_left=None), a_loan(4, days_left=0, due_soon=True),
     ]  # fmt: skip
     columns = [name for name in LOANS if officer or name != "member"]
     for shown in shown_by(lambda screen: show_loans(screen, loans, officer)):
         rows = shown.rows(*columns)
-        assert [row["item"] for row in rows] == ["Kit 0", "Kit 1", "Kit 2", "Kit 3"]
-        assert [row["reference"] for row in rows] == ["ref0", "ref1", "ref2", "ref3"]
-        assert [row["out"] for row in rows] == [f"2026-02-{10 + n}" for n in range(4)]
-        assert [row["due"] for row in rows] == [f"2026-03-{10 + n}" for n in range(4)]
-        assert [row["back"] for row in rows] == ["", "", "", "2026-03-01"]
-        assert [row["days left"] for row in rows] == ["-3", "2", "10", ""]
-        assert [row[""] for row in rows] == ["overdue", "due soon", "", ""]
-        assert [row["waiting"] for row in rows] == ["2", "", "", ""]
+        assert [row["item"] for row in rows] == [f"Kit {n}" for n in range(5)]
+        assert [row["reference"] for row in rows] == [f"ref{n}" for n in range(5)]
+        assert [row["out"] for row in rows] == [f"2026-02-{10 + n}" for n in range(5)]
+        assert [row["due"] for row in rows] == [f"2026-03-{10 + n}" for n in range(5)]
+        assert [row["back"] for row in rows] == ["", "", "", "2026-03-01", ""]
+        assert [row["days left"] for row in rows] == ["-3", "2", "10", "", "0"]
+        assert [row[""] for row in rows] == ["overdue", "due soon", "", "", "due"]
+        assert [row["waiting"] for row in rows] == ["2", "", "", "", ""]
         assert ("Noor" in shown.words) == officer
     for shown in shown_by(lambda screen: show_loans(screen, [], officer)):
         assert (shown.out, shown.notes) == ("", "No loan to show. To lend something: obslog loan out --help")

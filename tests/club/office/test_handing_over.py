@@ -13,11 +13,13 @@ from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import reserve
+from obslog.club.upkeep.batteries import note_test
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
 from obslog.records.care.copying import back_up
 from obslog.records.database import Database
 from obslog.vocabulary.steps import Step
+from obslog.vocabulary.storeroom import Condition
 
 
 def test_all_of_it_is_told(club: Database, now: datetime) -> None:
@@ -62,19 +64,40 @@ def test_all_of_it_is_told(club: Database, now: datetime) -> None:
     assert office.leavers_due == []
 
 
+def test_what_came_back_damaged_is_told_once_and_not_with_the_services_that_are_due(
+    sqlite_club: Database, now: datetime
+) -> None:
+    """A mount whose worm was loose stood in no section, while the review said "service"."""
+    day = now.date()
+    add_kit(sqlite_club, "Evening kit", ["Heron", "Wide 25"], now)
+    lend(sqlite_club, "Evening kit", "Ines", now)
+    take_back(sqlite_club, "Evening kit", now, conditions={"Heron": (Condition.DAMAGED, "worm, loose")})
+    bill = Bill(next_on=day)
+    add_service(sqlite_club, "eyepiece", "Wide 25", "cleaned", now, on=day - timedelta(days=40), bill=bill)
+    note_test(sqlite_club, "Lead battery", now, on=day, capacity_percent=20)
+    office = handed_over(sqlite_club, now)
+    assert [(one.name, one.kind, one.since, one.words) for one in office.for_service] == [
+        ("Heron", "mount", day, "damaged when it came back on 2026-03-02: worm, loose")
+    ]
+    assert {due.name for due in office.services} == {"Wide 25", "Lead battery"}
+    add_service(sqlite_club, "mount", "Heron", "a new worm", now, on=now.date())
+    assert handed_over(sqlite_club, now).for_service == []
+
+
 def test_a_name_that_is_due_to_go_is_told(club: Database, now: datetime) -> None:
     retire(club, "member", "Ines", None, date(2020, 1, 1), now)
     assert [leaver.name for leaver in handed_over(club, now).leavers_due] == ["Ines"]
 
 
-def test_where_the_database_and_its_copies_lie(sqlite_database: Database, now: datetime) -> None:
-    place = Path(str(sqlite_database.engine.url.database))
-    assert handed_over(sqlite_database, now).copies == []
-    back_up(sqlite_database.engine, place.with_name("sunday.db"))
-    office = handed_over(sqlite_database, now)
-    assert (office.where, office.copies) == (
+def test_where_the_database_and_its_copies_lie(sqlite_club: Database, now: datetime) -> None:
+    place = Path(str(sqlite_club.engine.url.database))
+    assert handed_over(sqlite_club, now).copies == []
+    back_up(sqlite_club.engine, place.with_name("sunday.db"))
+    office = handed_over(sqlite_club, now)
+    assert (office.where, office.copies, office.perhaps_copies) == (
         str(place.resolve()),
         [str(place.resolve().with_name("sunday.db"))],
+        [],
     )
 
 
@@ -82,5 +105,5 @@ def test_a_server_is_told_without_its_password(
     postgres_database: Database, now: datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     office = handed_over(postgres_database, now)
-    assert office.copies == []
+    assert (office.copies, office.perhaps_copies) == ([], [])
     assert office.where == postgres_database.where

@@ -4,12 +4,12 @@ from datetime import datetime
 
 import pytest
 
-from obslog.club.office.health import RecordsHealth, records_health
+from obslog.club.office.health import RecordsHealth, astray, records_health
 from obslog.club.register.named_records import add
 from obslog.club.storeroom.inventory_details import write_paper
-from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.kits import add_kit, list_kits
 from obslog.club.storeroom.loans import lend
-from obslog.club.storeroom.missing import go_missing
+from obslog.club.storeroom.missing import go_missing, part_goes_missing
 from obslog.club.storeroom.retirement import retire
 from obslog.records.database import Database
 
@@ -74,10 +74,48 @@ def test_a_kit_whose_part_is_missing_retired_or_lent_by_itself_is_not_whole(
     ]
 
 
+def test_kits_are_counted_and_not_their_parts(club: Database, now: datetime) -> None:
+    """One kit of two wanted three parts, and it was said: "3 of 2"."""
+    add_kit(club, "Evening kit", ["Wide 25", "Stop 20", "dust cap"], now)
+    add_kit(club, "Box", ["Lead battery"], now)
+    for eyepiece in ("Wide 25", "Stop 20"):
+        go_missing(club, eyepiece, now)
+    part_goes_missing(club, "Evening kit", "dust cap", now)
+    [kits] = [check for check in records_health(club).checks if check.kind == "kit"]
+    assert (len(kits.wanting), kits.records, kits.looked_at) == (3, 1, 2)
+
+
+def test_a_member_with_three_spellings_is_no_member_more_than_there_are(
+    club: Database, now: datetime
+) -> None:
+    """All three are alike: three pairs, of which two are later spellings of the first."""
+    for name in ("Ostler Bram", "Bram Östler"):
+        add(club, "member", name, {}, now)
+    [members] = [check for check in records_health(club).checks if check.kind == "member"]
+    assert (len(members.wanting), members.records, members.looked_at) == (3, 2, 4)
+
+
+def test_two_items_of_one_name_are_two(club: Database, now: datetime) -> None:
+    add(club, "tube", "Heron", {"focal_mm": 500.0}, now)
+    [tags] = [check for check in records_health(club).checks if check.kind == "tag"]
+    assert tags.records == tags.looked_at == len(ITEMS) + 1
+
+
 def test_a_kit_that_is_out_with_its_parts_is_whole(club: Database, now: datetime) -> None:
     add_kit(club, "Evening kit", ["Wide 25", "dust cap"], now)
     lend(club, "Evening kit", "Ines", now)
     assert found(records_health(club), "kit") == []
+
+
+def test_a_part_that_the_borrower_of_the_kit_has_by_another_loan_is_found(
+    club: Database, now: datetime
+) -> None:
+    """Both are with one member: the hand-over named the kit, and nothing of it."""
+    add_kit(club, "Evening kit", ["Wide 25", "Stop 20"], now)
+    lend(club, "Stop 20", "Ines", now)
+    lend(club, "Evening kit", "Ines", now)
+    assert found(records_health(club), "kit") == [("Evening kit", 'obslog loan back "Stop 20"')]
+    assert [[part.part for part in astray(kit)] for kit in list_kits(club, with_names=True)] == [["Stop 20"]]
 
 
 def test_no_borrower_is_named(club: Database, now: datetime) -> None:

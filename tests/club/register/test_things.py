@@ -5,7 +5,7 @@ from datetime import datetime
 import pytest
 
 from obslog.club.register.named_records import add
-from obslog.club.register.things import WhichKind, kind_word, lendable, thing_named
+from obslog.club.register.things import IsAKit, WhichKind, kind_word, lendable, thing_named
 from obslog.club.storeroom.kits import add_kit
 from obslog.errors import UnknownName, WholeNameNeeded
 from obslog.grammar.name_choice import SeveralNamesFit
@@ -43,6 +43,28 @@ def test_a_name_of_two_items_is_asked_about_and_the_kind_settles_it(club: Databa
         assert {"mount", "tube"} <= set(caught.value.message.replace(".", "").split())
         assert "--kind" in caught.value.hint
     assert meant(club, "Heron", "tube") == ("tube", "Heron")
+
+
+def test_who_names_a_kit_where_an_item_is_meant_is_not_told_to_make_an_item_of_that_name(
+    club: Database, now: datetime
+) -> None:
+    add_kit(club, "Evening kit", ["Wide 25"], now)
+    for whole in (False, True):
+        with (
+            pytest.raises(IsAKit, match="Evening kit is a kit, and no item") as refused,
+            club.read() as session,
+        ):
+            thing_named(session, "evening kit", whole=whole)
+        assert 'obslog kit edit "Evening kit" --note TEXT' in refused.value.hint
+        assert "item add" not in refused.value.hint
+    add(club, "item", "Evening kit", {"sort": "case"}, now)
+    with club.read() as session:
+        assert thing_named(session, "Evening kit").kind == "item"
+
+
+def test_a_label_may_be_called_as_another_kit(club: Database, now: datetime) -> None:
+    add_kit(club, "Box", ["Wide 25"], now)
+    assert [part.kind for part in add_kit(club, "Evening kit", ["Box"], now).parts] == [None]
 
 
 def test_an_unknown_name_is_refused_with_the_nearest_of_kits_and_items(club: Database, now: datetime) -> None:

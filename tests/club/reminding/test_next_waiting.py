@@ -6,17 +6,22 @@ import pytest
 
 from obslog.club.register.named_records import add
 from obslog.club.reminding.next_waiting import NextWaiting, next_for_each
+from obslog.club.reminding.reminders import reminders_due
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loan_parts import NotToBeLent
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import go_missing, part_goes_missing
 from obslog.club.storeroom.waiting_list import reserve
+from obslog.club.upkeep.services import add_service
 from obslog.records.database import Database
+from obslog.vocabulary.storeroom import Condition
+
+TODAY = date(2026, 3, 2)
 
 
 def told(database: Database) -> list[NextWaiting]:
     with database.read() as session:
-        return [line for _, line in next_for_each(session)]
+        return [line for _, line in next_for_each(session, TODAY)]
 
 
 def test_the_first_who_asked_is_next_and_can_come_once_it_is_back(club: Database, now: datetime) -> None:
@@ -51,6 +56,25 @@ def test_a_kit_of_which_nothing_is_in_the_store_is_not_there(club: Database, now
         lend(club, "Evening kit", "Bram Ostler", now)
     take_back(club, "Heron", now)
     assert [line.there for line in told(club)] == [True]
+
+
+def test_nobody_is_called_in_for_what_came_back_damaged(club: Database, now: datetime) -> None:
+    """ "You are next, and can collect it now" was written, while `loan advise` said "not now"."""
+    add_kit(club, "Evening kit", ["Heron", "dust cap"], now - timedelta(days=9))
+    reserve(club, "Evening kit", "Bram Ostler", now)
+    reserve(club, "Wide 25", "Bram Ostler", now)
+    worm = {"Heron": (Condition.DAMAGED, "worm, loose")}
+    lend(club, "Evening kit", "Ines", now, pass_over=True)
+    assert [(line.there, line.for_service) for line in told(club)] == [(False, False), (True, False)]
+    take_back(club, "Evening kit", now, conditions=worm)
+    kit, eyepiece = told(club)
+    assert (kit.what, kit.there, kit.for_service, kit.due_on) == ("Evening kit", False, True, None)
+    assert (eyepiece.there, eyepiece.for_service) == (True, False)
+    due = reminders_due(club, now)
+    assert due.counts.ready == 1
+    assert [line.what for reminder in due.reminders for line in reminder.ready] == ["Wide 25"]
+    add_service(club, "mount", "Heron", "a new worm", now, on=now.date())
+    assert [(line.there, line.for_service) for line in told(club)] == [(True, False), (True, False)]
 
 
 def test_kits_and_items_stand_by_their_names(club: Database, now: datetime) -> None:

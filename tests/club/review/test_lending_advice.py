@@ -104,6 +104,13 @@ def test_the_gravest_reason_of_the_review_is_told(kits: Database, now: datetime)
     assert (advice(kits).fit, advice(kits).reasons[0]) == (Suitability.NOT_NOW, due)
 
 
+def test_of_a_kit_that_wants_a_part_the_advice_says_which(kits: Database, now: datetime) -> None:
+    retire(kits, "eyepiece", "Wide 25", "fungus", TODAY, now)
+    gone = "Wide 25 was retired on 2026-03-02; put another in its place: obslog kit replace"
+    assert (advice(kits).status, advice(kits).reasons[0]) == (Status.WATCH, f"watch it: {gone}")
+    assert following(kits).reasons[0] == f"watch: {gone}"
+
+
 def test_a_retired_kit_is_advised_to_nobody(kits: Database, now: datetime) -> None:
     retire(kits, "kit", "Box", None, TODAY, now)
     assert next_loans(kits, TODAY) == []

@@ -12,7 +12,7 @@ from obslog.club.performance.snapshot import snapshot_of
 from obslog.club.register.named_records import add
 from obslog.club.review.review import Review, Reviewed, by_gravity, review, review_of
 from obslog.club.review.verdicts import Status
-from obslog.club.storeroom.kits import add_kit, remove_part
+from obslog.club.storeroom.kits import add_kit, remove_part, replace_part
 from obslog.club.storeroom.retirement import retire
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
@@ -93,12 +93,27 @@ def test_a_kit_with_a_mount_that_is_not_judged_is_not_judged(judged: Database, n
     assert (kit.judged, kit.status, kit.setups_last_year) == (True, Status.READY, 0)
 
 
-def test_of_a_part_that_is_out_or_retired_the_kit_is_not_held_to_be_so(
+def test_of_a_part_that_is_retired_the_kit_is_not_held_to_be_so_but_it_wants_another(
     judged: Database, now: datetime
 ) -> None:
     retire(judged, "eyepiece", "Stop 20", None, TODAY, now)
     assert review_of(judged, "Stop 20", TODAY).status is Status.RETIRED
+    box = review_of(judged, "Box", TODAY)
+    assert (box.status, [reason.words for reason in box.reasons]) == (
+        Status.WATCH,
+        ["Stop 20 was retired on 2026-03-02; put another in its place: obslog kit replace"],
+    )
+    replace_part(judged, "Box", "Stop 20", "a cap", now)
     assert review_of(judged, "Box", TODAY).status is Status.READY
+
+
+def test_a_kit_whose_mount_is_retired_has_neither_its_effect_nor_its_set_ups(
+    judged: Database, now: datetime
+) -> None:
+    retire(judged, "mount", "Heron", "worn out", TODAY, now)
+    kit = review_of(judged, "Evening kit", TODAY)
+    assert (kit.setups_last_year, kit.effect, kit.tube, kit.wanting) == (0, None, None, None)
+    assert "Heron was retired on 2026-03-02" in " ".join(reason.words for reason in kit.reasons)
 
 
 def test_a_retired_mount_is_not_judged_by_its_nights_and_its_kit_says_only_that(

@@ -11,7 +11,7 @@ from obslog.club.review.verdicts import Status, StoreroomEvidence, status_of
 from obslog.club.storeroom.kits import add_kit, remove_part
 from obslog.club.storeroom.loans import lend, renew, take_back
 from obslog.club.storeroom.missing import be_found, go_missing, part_goes_missing, part_is_found
-from obslog.club.storeroom.retirement import retire
+from obslog.club.storeroom.retirement import retire, write_off
 from obslog.club.upkeep.batteries import note_test
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
@@ -128,6 +128,35 @@ def test_what_is_missing_is_out_and_its_kit_is_to_be_watched_until_it_is_found(
     part_is_found(sqlite_club, "Evening kit", "dust cap", now)
     be_found(sqlite_club, "Stop 20", now)
     assert told(sqlite_club, "Evening kit") == told(sqlite_club, "Stop 20") == READY
+
+
+def test_a_kit_is_to_be_watched_while_a_part_is_lent_without_it(sqlite_club: Database, now: datetime) -> None:
+    """It was "ready: no problems found" while its mount was at a member's."""
+    add_kit(sqlite_club, "Evening kit", ["Stop 20", "Wide 25"], now - 9 * DAY)
+    lend(sqlite_club, "Stop 20", "Ines", now, on=TODAY - 8 * DAY, due=TODAY)
+    without = "Stop 20 is on loan without the kit"
+    assert told(sqlite_club, "Evening kit") == (Status.WATCH, [f"{without}, due back on 2026-03-02"])
+    late = told(sqlite_club, "Evening kit", TODAY + DAY)
+    assert late == (Status.WATCH, [f"{without}, and was due back on 2026-03-02"])
+    lend(sqlite_club, "Evening kit", "Bram Ostler", now, on=TODAY - 7 * DAY, due=TODAY)
+    status, words = told(sqlite_club, "Evening kit")
+    assert (status, words[0]) == (Status.OUT, "on loan, due 2026-03-02")
+    assert [line for line in words if "without the kit" in line] == [f"{without}, due back on 2026-03-02"]
+    take_back(sqlite_club, "Evening kit", now, on=TODAY)
+    take_back(sqlite_club, "Stop 20", now, on=TODAY)
+    assert told(sqlite_club, "Evening kit") == READY
+
+
+def test_of_a_part_that_was_lost_on_loan_and_written_off_nobody_says_that_it_is_missing(
+    sqlite_club: Database, now: datetime
+) -> None:
+    add_kit(sqlite_club, "Evening kit", ["Stop 20", "Wide 25"], now - 9 * DAY)
+    lend(sqlite_club, "Evening kit", "Ines", now, on=TODAY - 8 * DAY)
+    write_off(sqlite_club, "Stop 20", "lost", now, on=TODAY - 3 * DAY, lost_on_loan=True)
+    take_back(sqlite_club, "Evening kit", now, on=TODAY)
+    gone = "Stop 20 was written off on 2026-02-27; put another in its place: obslog kit replace"
+    assert told(sqlite_club, "Evening kit") == (Status.WATCH, [gone])
+    assert told(sqlite_club, "Stop 20") == (Status.RETIRED, ["retired on 2026-02-27: lost"])
 
 
 def test_what_is_retired_is_judged_no_further(sqlite_club: Database, now: datetime) -> None:
@@ -289,6 +318,7 @@ def test_a_tube_and_an_eyepiece_are_used_by_their_set_ups(sqlite_club: Database,
         ),
         (StoreroomEvidence(missing={"": date(2026, 1, 5)}), Status.OUT, "missing since 2026-01-05"),
         (StoreroomEvidence(missing={"Wide 25": None}), Status.WATCH, "Wide 25 is missing"),
+        (StoreroomEvidence(astray=["Heron was retired"]), Status.WATCH, "Heron was retired"),
         (StoreroomEvidence(service_due=["service was due"]), Status.SERVICE, "service was due"),
         (StoreroomEvidence(idle_days=365), Status.WATCH, "neither used nor lent for 365 days"),
         (StoreroomEvidence(idle_days=364), Status.READY, ""),

@@ -1,6 +1,7 @@
 """Loans at their edges: the first and the last day that will do, what goes on, and what the page says of each part."""
 
 from datetime import date, datetime, timedelta
+from functools import partial
 
 import pytest
 from sqlalchemy import select
@@ -9,7 +10,7 @@ from obslog.club.register.rule_book import set_rule
 from obslog.club.storeroom.kits import add_kit, add_part, remove_part
 from obslog.club.storeroom.loan_faults import report_fault
 from obslog.club.storeroom.loan_pages import NoSuchLoan, list_loans, loans_for_calendar, show_loan
-from obslog.club.storeroom.loan_parts import NotToBeLent
+from obslog.club.storeroom.loan_parts import InTwoPlaces, NotToBeLent
 from obslog.club.storeroom.loan_records import BadDate, NotOut
 from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
 from obslog.club.storeroom.missing import go_missing, part_goes_missing
@@ -135,6 +136,79 @@ def test_a_kit_of_which_nothing_is_there_is_not_lent(kit: Database, now: datetim
         lend(kit, "Box", "Ines", now)
 
 
+@pytest.fixture
+def was_out(kit: Database, now: datetime) -> Database:
+    """The eyepiece was out from the 10th to the 20th of February, alone."""
+    lend(kit, "Stop 20", "Ines", now, on=date(2026, 2, 10))
+    take_back(kit, "Stop 20", now, on=date(2026, 2, 20))
+    return kit
+
+
+WAS_OUT = "Stop 20 was out from 2026-02-10 to 2026-02-20"
+
+
+@pytest.mark.parametrize(("day", "refused"), [(9, False), (10, True), (19, True), (20, False)])
+def test_nothing_goes_out_on_a_day_on_which_another_had_it(
+    was_out: Database, now: datetime, day: int, refused: bool
+) -> None:
+    """One battery was with two members at once."""
+    on = date(2026, 2, day)
+    if refused:
+        with pytest.raises(InTwoPlaces, match=WAS_OUT):
+            lend(was_out, "Stop 20", "Bram Ostler", now, on=on)
+    else:
+        assert lend(was_out, "Stop 20", "Bram Ostler", now, on=on).loan.out_on == on
+
+
+@pytest.mark.parametrize(("day", "refused"), [(5, False), (10, False), (11, True), (28, True)])
+def test_nothing_comes_back_on_a_day_after_another_had_it(
+    was_out: Database, now: datetime, day: int, refused: bool
+) -> None:
+    lend(was_out, "Stop 20", "Bram Ostler", now, on=date(2026, 2, 5))
+    on = date(2026, 2, day)
+    if refused:
+        for back in (take_back, partial(hand_over, to="Ines"), partial(go_missing, lost_on_loan=True)):
+            with pytest.raises(InTwoPlaces, match=WAS_OUT) as refused_with:
+                back(was_out, "Stop 20", now=now, on=on)
+            assert "it was back on 2026-02-10 at the latest" in str(refused_with.value.hint)
+    else:
+        assert take_back(was_out, "Stop 20", now, on=on).loan.back_on == on
+
+
+def test_a_kit_goes_out_without_what_another_had_on_that_day_and_not_twice(
+    kit: Database, now: datetime
+) -> None:
+    day = date(2026, 2, 10)
+    add_kit(kit, "Box", ["Stop 20", "Long tube", "flask"], now - 60 * DAY)
+    lend(kit, "Stop 20", "Ines", now, on=day)
+    take_back(kit, "Stop 20", now, on=day + 10 * DAY)
+    page = lend(kit, "Box", "Bram Ostler", now, on=day + DAY)
+    assert ([part.part for part in page.parts], page.left_behind) == (["Long tube", "flask"], ["Stop 20"])
+    take_back(kit, "Box", now, on=day + 5 * DAY)
+    with pytest.raises(InTwoPlaces, match="Box was out from 2026-02-11 to 2026-02-15"):
+        lend(kit, "Box", "Ines", now, on=day + 4 * DAY)
+    lend(kit, "Box", "Ines", now, on=day - DAY)
+    with pytest.raises(InTwoPlaces, match="Stop 20 was out from 2026-02-10 to 2026-02-20"):
+        take_back(kit, "Box", now)
+    assert take_back(kit, "Box", now, on=day).loan.back_on == day
+
+
+def test_a_kit_of_which_another_had_everything_on_that_day_does_not_go_out(
+    kit: Database, now: datetime
+) -> None:
+    add_kit(kit, "Box", ["Stop 20"], now)
+    lend(kit, "Stop 20", "Ines", now, on=date(2026, 2, 10))
+    take_back(kit, "Stop 20", now, on=date(2026, 2, 20))
+    with pytest.raises(InTwoPlaces, match=WAS_OUT):
+        lend(kit, "Box", "Bram Ostler", now, on=date(2026, 2, 15))
+
+
+def test_nothing_is_handed_on_to_a_day_on_which_another_had_it(was_out: Database, now: datetime) -> None:
+    lend(was_out, "Stop 20", "Bram Ostler", now, on=date(2026, 2, 5))
+    with pytest.raises(InTwoPlaces, match=WAS_OUT):
+        hand_over(was_out, "Stop 20", "Ines", now, on=date(2026, 2, 10))
+
+
 def test_an_item_lost_on_loan_ends_the_loan_with_the_last_of_it(kit: Database, now: datetime) -> None:
     lend(kit, KIT, "Ines", now, on=date(2026, 2, 20))
     remove_part(kit, KIT, "dust cap", None, now)
@@ -199,16 +273,23 @@ def test_the_calendar_holds_what_is_out_and_what_came_back_lately(kit: Database,
 
 
 @pytest.mark.parametrize(
-    ("late", "overdue", "due_soon"),
-    [(-1, False, True), (0, False, True), (1, False, False), (2, False, False), (3, True, False)],
+    ("late", "overdue", "due_soon", "state"),
+    [
+        (-8, False, False, ""),
+        (-1, False, True, "due soon"),
+        (0, False, True, "due"),
+        (1, False, False, "due"),
+        (2, False, False, "due"),
+        (3, True, False, "overdue"),
+    ],
 )
 def test_days_of_grace_put_off_what_is_overdue_and_not_what_is_due(
-    kit: Database, now: datetime, late: int, overdue: bool, due_soon: bool
+    kit: Database, now: datetime, late: int, overdue: bool, due_soon: bool, state: str
 ) -> None:
     set_rule(kit, "overdue-out", 2, now)
     lend(kit, KIT, "Ines", now, on=TODAY - 20 * DAY, due=TODAY - late * DAY)
     (line,) = list_loans(kit, TODAY)
-    assert (line.days_left, line.overdue, line.due_soon) == (-late, overdue, due_soon)
+    assert (line.days_left, line.overdue, line.due_soon, line.state) == (-late, overdue, due_soon, state)
     assert (list_loans(kit, TODAY, overdue=True) == [line]) is overdue
 
 

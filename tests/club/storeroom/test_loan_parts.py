@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from obslog.club.routine.part_conditions import Conditions
 from obslog.club.storeroom.kits import add_kit, add_part, remove_part, show_kit
 from obslog.club.storeroom.loan_parts import NotToBeLent
 from obslog.club.storeroom.loans import lend, take_back
@@ -54,6 +55,26 @@ def test_a_missing_part_that_is_found_can_go_out_again(kit: Database, now: datet
     part_is_found(kit, "Evening kit", "Wide 25", now)
     assert show_kit(kit, "Evening kit").complete
     assert lend(kit, "Wide 25", ADA, now).loan.kind == "eyepiece"
+
+
+@pytest.mark.parametrize(
+    ("conditions", "all_good", "where"),
+    [
+        ({}, True, "in the store"),
+        ({"dust cap": (Condition.DAMAGED, "cracked")}, False, "in the store"),
+        ({}, False, "missing since 2026-03-02"),  # nobody looked
+        ({"dust cap": (Condition.MISSING, None)}, True, "missing since 2026-03-02"),
+    ],
+)
+def test_a_label_that_was_said_to_be_missing_is_there_again_when_it_came_back(
+    kit: Database, now: datetime, conditions: Conditions, all_good: bool, where: str
+) -> None:
+    """It came back good, and the kit was not complete, and the report counted it as lost."""
+    lend(kit, "Evening kit", ADA, now)
+    part_goes_missing(kit, "Evening kit", "dust cap", now)
+    later = now + timedelta(days=10)
+    take_back(kit, "Evening kit", later, conditions=conditions, all_good=all_good)
+    assert {part.part: part.where for part in show_kit(kit, "Evening kit").parts}["dust cap"] == where
 
 
 def test_a_part_can_move_to_another_kit(kit: Database, now: datetime) -> None:

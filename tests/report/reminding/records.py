@@ -50,6 +50,7 @@ MOUNT = NextWaiting(
     asked_on=date(2026, 2, 3),
     waiting=2,
     there=True,
+    for_service=False,
     due_on=None,
     reminded_on=None,
     times_reminded=0,
