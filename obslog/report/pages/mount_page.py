@@ -154,7 +154,7 @@ def _budget(pointing: Pointing) -> Iterator[Part]:
     )
     if helping := worth_mending(budget):
         yield Table(
-            caption=f"What would help: now half land within {radius_words(budget.half_arcmin)}",
+            caption=f"What would help: since {budget.since} half land within {radius_words(budget.half_arcmin)}",
             columns=["without", "half within", "what helps"],
             rows=[[one.cause, radius_words(one.half_without_arcmin), one.remedy] for one in helping],
         )

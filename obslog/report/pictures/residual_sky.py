@@ -107,8 +107,8 @@ def _quantities(found: MountFit) -> list[IntervalRow]:
     eras = len({one.since for one in found.mechanical})
     noise = IntervalRow(
         name="scatter per axis",
-        interval=interval_of(found.noise_arcmin),
-        words=size_words(found.noise_arcmin, "'"),
+        interval=interval_of(found.newest_noise_arcmin),
+        words=size_words(found.newest_noise_arcmin, "'"),
     )
     return [*(_term(one, eras) for one in found.mechanical), noise]
 

@@ -117,10 +117,11 @@ def parts_of(page: Page, title: str) -> list[Part]:
 
 
 def test_only_remedies_that_gain_something_are_listed() -> None:
-    """Half land within 20' now; without sag it would be 19.5'."""
+    """Half land within 20'; without sag it would be 19.5'."""
     page = mount_page(replace(NEW, pointing=pointing_of(3)))
     (table,) = [part for part in parts_of(page, "What its errors") if isinstance(part, Table)]
     assert table.rows == [["cone error", "12' (11' to 13')", "mend the cone error"]]
+    assert table.caption.startswith(f"What would help: since {budget().since} half land within 20' (")
 
 
 def test_of_very_many_arrivals_the_newest_are_listed_and_all_are_drawn() -> None:

@@ -73,12 +73,12 @@ def test_it_says_in_words_what_is_drawn() -> None:
     found = budget_picture(budget_of([CONE, SAG]))
     assert found.description == (
         "40 go-tos in 9 set-ups: half of them land within 20' (16' to 25'). "
-        "cone error adds 8.0', 64 % of the square; without it half would land within 12'. "
-        "sag adds 6.0', 36 % of the square; without it half would land within 20'."
+        "cone error: 8.0' added, 64 % of the square; without it half would land within 12'. "
+        "sag: 6.0' added, 36 % of the square; without it half would land within 20'."
     )
     assert found.rows[0] == ("cone error", "8.0'", "7.0'", "10.0'", "64 %", "12.0'", "9.0'", "")
     written = texts_of(figure_of(found))
-    assert {"cone error", "sag", "64 %", "36 %", "now 20'"} <= set(written)
+    assert {"cone error", "sag", "64 %", "36 %", "with all 20'"} <= set(written)
 
 
 @pytest.mark.parametrize("mount", ["Heron", '<script>"&' + "x" * 10_000, "\u202egniw"])

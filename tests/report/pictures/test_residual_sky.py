@@ -32,7 +32,7 @@ from tests.report.pictures.drawn_on import figure_of, texts_of
 def fit_of(residuals: list[Residual], **changed: object) -> MountFit:
     values: dict[str, Any] = {
         "sentence": "", "mount": "Heron", "mount_type": MountType.GERMAN, "tube": "Long tube",
-        "noise_arcmin": Estimate(2.0, 0.1, 90, True),
+        "noise_arcmin": Estimate(6.0, 0.1, 90, True), "newest_noise_arcmin": Estimate(2.0, 0.1, 90, True),
         "mechanical": [
             MechanicalTerm(date(2026, 1, 5), "cone", Estimate(-11.0, 0.5, 90, True)),
             MechanicalTerm(date(2026, 1, 5), "sag", Estimate(3.0, 9.0, 90, False)),
