@@ -26,7 +26,10 @@ _FARTHEST = 8.0  # times beyond the values does no interval reach on the axis
 
 
 def beside_picture(landing: Sequence[Beside]) -> Picture:
-    """Two marks for each mount: a filled dot for one's own set-ups, a hollow square for those of the others."""
+    """Two marks for each mount: a filled dot for one's own set-ups, a hollow square for those of the others.
+
+    An end that the data do not bound runs off the axis with an arrowhead.
+    """
     return Picture(
         name="beside",
         title="Where half of the go-tos land: yours, and the others' with the same mount",
@@ -96,6 +99,13 @@ def _ends(side: Interval | None) -> list[float]:
 def _mark(axes: "Axes", place: float, side: Interval | None, colour: str, *, marker: str, fill: str) -> None:
     if side is None:
         return
-    if side.low is not None and side.high is not None:
-        axes.plot([side.low, side.high], [place, place], color=colour, linewidth=1.4, solid_capstyle="butt")
+    first, last = axes.get_xlim()
+    ends = (
+        first if side.low is None else max(side.low, first),
+        last if side.high is None else min(side.high, last),
+    )
+    axes.plot(ends, [place, place], color=colour, linewidth=1.4, solid_capstyle="butt")
+    for end, given, sign in zip(ends, (side.low, side.high), "<>", strict=True):
+        if given != end:
+            axes.plot(end, place, marker=sign, markersize=4, color=colour, clip_on=False, zorder=3)
     axes.plot(side.value, place, marker=marker, markersize=4.5, color=colour, markerfacecolor=fill, zorder=3)

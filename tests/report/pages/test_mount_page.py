@@ -135,6 +135,19 @@ def test_of_very_many_arrivals_the_newest_are_listed_and_all_are_drawn() -> None
     )
 
 
+def test_the_picture_of_the_polar_axis_says_what_is_drawn_of_a_turn_in_azimuth() -> None:
+    """Beside it stand errors in azimuth itself, which are longer than in the sky."""
+    for mount_type, title in ((MountType.GERMAN, "The polar axis"), (MountType.ALTAZ, "How level")):
+        page = mount_page(replace(NEW, mount_type=mount_type, pointing=pointing_of(3)))
+        how, picture = parts_of(page, title)[:2]
+        assert isinstance(how, Paragraph)
+        assert isinstance(picture, Picture)
+        assert ("times the cosine of the latitude" in how.text) == (mount_type is MountType.GERMAN)
+        assert ("east, in the sky" in picture.columns) == (mount_type is MountType.GERMAN)
+        assert "Crosses are one standard deviation" in how.text
+        assert "10' and 30'" in how.text
+
+
 def test_the_words_of_the_fit_are_told_without_those_that_the_table_has() -> None:
     said = parts_of(mount_page(replace(NEW, pointing=pointing_of(3))), "Over the sky")[-1]
     assert said == Bullets(["D."])
