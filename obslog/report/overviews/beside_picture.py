@@ -8,9 +8,8 @@ from obslog.english import counted
 from obslog.estimate_words import arcmin_words
 from obslog.report.overviews.cells import interval_cells
 from obslog.report.pictures.ink import Ink
-from obslog.report.pictures.interval_rows import NAME_LETTERS, log_ticks
+from obslog.report.pictures.interval_rows import log_ticks, name_rows
 from obslog.report.pictures.picture import Picture
-from obslog.report.plain_text import label
 from obslog.values import Interval
 
 if TYPE_CHECKING:
@@ -77,13 +76,10 @@ def _draw(figure: "Figure", ink: Ink, landing: Sequence[Beside]) -> None:
         _mark(axes, place - _APART, one.own, ink.first, marker="o", fill=ink.first)
         _mark(axes, place + _APART, one.others, ink.second, marker="s", fill=ink.paper)
     axes.set_ylim(len(landing) - 0.4, -0.6)
-    axes.set_yticks(range(len(landing)), [label(one.what, NAME_LETTERS) for one in landing], size=8)
-    for tick in axes.get_yticklabels():
-        tick.set_color(ink.ink)
+    name_rows(axes, ink, [one.what for one in landing])
     axes.xaxis.set_major_locator(FixedLocator(log_ticks(low, high)))
     axes.xaxis.set_minor_locator(NullLocator())
     axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:g}"))
-    axes.tick_params(axis="y", length=0)
     axes.tick_params(axis="x", labelsize=8)
     axes.spines["left"].set_visible(False)
     axes.grid(axis="y", visible=False)

@@ -88,7 +88,7 @@ def _draw_adds(axes: "Axes", ink: Ink, found: MountBudget, worth: Sequence[Cause
             place,
             percent_words(one.share),
             transform=axes.get_yaxis_transform(),
-            va="center",
+            va="center_baseline",
             size=8,
             color=ink.ink,
         )

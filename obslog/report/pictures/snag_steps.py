@@ -67,7 +67,7 @@ def _draw(figure: "Figure", ink: Ink, snags: Sequence[StepSnags]) -> None:
             )  # fmt: skip
         words = f"{one.count}, {one.not_mended} not mended" if one.not_mended else f"{one.count}"
         axes.annotate(
-            words, (one.count, place), xytext=(4, 0), textcoords="offset points", size=8, va="center",
+            words, (one.count, place), xytext=(4, 0), textcoords="offset points", size=8, va="center_baseline",
             color=ink.warning if one.not_mended else ink.ink,
         )  # fmt: skip
     axes.set_yticks(range(len(snags)), [label(one.title, _TITLE_LETTERS) for one in snags], size=8)

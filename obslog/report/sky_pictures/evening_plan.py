@@ -100,7 +100,7 @@ def _draw_target(axes: "Axes", ink: Ink, place: int, target: PlannedTarget, each
         meridian = hour_number(target.transit_utc)
         axes.plot([meridian, meridian], [place - 0.42, place + 0.42], color=ink.soft, linewidth=1.4, zorder=4)
     axes.text(
-        1.02, place, f"{target.alt_deg:.0f}°", transform=axes.get_yaxis_transform(), va="center", size=8,
+        1.02, place, f"{target.alt_deg:.0f}°", transform=axes.get_yaxis_transform(), va="center_baseline", size=8,
         color=ink.ink,
     )  # fmt: skip
 

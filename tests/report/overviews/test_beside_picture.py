@@ -34,6 +34,15 @@ def test_what_is_not_bounded_runs_off_the_axis_with_an_arrowhead() -> None:
     assert [first, last] in [xs(line) for line in axes.lines]
 
 
+def test_mounts_whose_long_names_differ_at_their_ends_are_told_apart() -> None:
+    long = [
+        Beside(what=f"The mount from the old observatory, {tube}", own=Interval(9, 8, 10, 5), others=None)
+        for tube in ("with the long tube", "with the short tube")
+    ]
+    names = [tick.get_text() for tick in figure_of(beside_picture(long)).axes[0].get_yticklabels()]
+    assert [name.split()[-2] for name in names] == ["long", "short"]
+
+
 def test_it_says_both_sides_of_each_mount() -> None:
     """Without the number of lines: a mount that was mended, or had two tubes, has several."""
     assert beside_picture(LANDING).description == (
