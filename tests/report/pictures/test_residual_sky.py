@@ -144,6 +144,20 @@ def test_it_is_drawn_whatever_there_is(mount: str, residuals: list[Residual]) ->
     ElementTree.fromstring(inline_svg(residuals_picture(fit_of(residuals, mount=mount))))
 
 
+def test_the_degrees_of_the_circles_stand_clear_of_arrows_and_their_lengths() -> None:
+    """Where nothing is in the way they stand in the south; there an arrow goes, with its length at its end."""
+    gross = Residual(180.0, 30.0, 0.0, 400.0)
+    figure = figure_of(residuals_picture(fit_of([*THREE * 10, gross])))
+    sky = figure.axes[0]
+    figure.canvas.draw()
+    words = {text.get_text(): text.get_window_extent() for text in sky.texts}
+    for degrees in ("30°", "60°"):
+        assert not words[degrees].overlaps(words["400'"])
+        assert sky.transData.inverted().transform(words[degrees].get_points()).mean(axis=0)[
+            0
+        ] != pytest.approx(0)
+
+
 def test_gross_arrows_have_the_colour_of_a_warning() -> None:
     figure = figure_of(residuals_picture(fit_of([*THREE * 10, Residual(45.0, 45.0, 300.0, 400.0)])))
     assert LIGHT.warning in {text.get_color() for text in figure.axes[0].texts if text.get_text() == "500'"}
