@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 COLUMNS = ("month", "nights")
 _BAR = 0.84  # of a month
+_FEWEST_MONTHS = 6  # on the axis, so that one month is no giant bar
 
 
 def months_picture(title: str, months: Sequence[MonthCount], newer: date | None = None) -> Picture:
@@ -55,7 +56,8 @@ def _draw(figure: "Figure", ink: Ink, months: Sequence[MonthCount], newer: date 
     for one in months:
         _bar(axes, ink, one)
     last = months_later(months[-1].month, 1) - timedelta(days=1)
-    over_days(axes, [months[0].month, last])
+    first = min(months[0].month, months_later(months[-1].month, 1 - _FEWEST_MONTHS))
+    over_days(axes, [first, last])
     if newer is not None and months[0].month < newer < last:
         axes.axvline(day_number(newer), color=ink.soft, linewidth=0.8, linestyle=":")
     axes.yaxis.set_major_locator(MaxNLocator(nbins=5, integer=True, min_n_ticks=1))

@@ -38,6 +38,12 @@ def test_the_nights_before_are_paler_also_within_a_month() -> None:
     assert drawn == [(0, 2, LIGHT.shade), (0, 4, LIGHT.shade), (4, 5, LIGHT.first)]
 
 
+def test_a_single_month_leaves_room_for_others() -> None:
+    axes = figure_of(months_picture("Nights", MONTHS[-1:])).axes[0]
+    first, last = axes.get_xlim()
+    assert last - first > 180
+
+
 def test_it_says_how_many_when_most_and_how_often_none() -> None:
     assert months_picture("Nights", MONTHS).description == (
         "7 nights in 3 months; the most in 2026-02: 5. 1 month without any."
