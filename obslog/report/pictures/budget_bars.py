@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 COLUMNS = ("cause", "adds", "from", "to", "share", "half without", "from", "to")
-_AXES_MM = 24.0
+_AXES_MM = 27.0
 
 
 def budget_picture(found: MountBudget) -> Picture:
@@ -70,7 +70,7 @@ def _draw(figure: "Figure", ink: Ink, found: MountBudget) -> None:
     _draw_adds(left, ink, found, worth)
     draw_interval_rows(right, ink, without, reference=found.half_arcmin.value)
     left.set_xlabel("adds, arcminutes", size=8)
-    right.set_xlabel("half within, without it (arcminutes)\nred diamond: worth mending", size=8)
+    right.set_xlabel("half within, without it,\narcminutes\nred diamond: worth mending", size=8)
     right.set_xlim(left=0)
     now = f"with all {arcmin_words(found.half_arcmin.value)}"
     right.text(found.half_arcmin.value, -0.75, now, size=8, color=ink.soft, ha="center", va="bottom")

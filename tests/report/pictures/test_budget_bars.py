@@ -60,6 +60,15 @@ def test_a_cause_worth_mending_stands_out_by_colour_and_by_shape() -> None:
     assert marks == [("D", LIGHT.warning), ("o", LIGHT.first)]
 
 
+def test_what_a_red_diamond_is_stands_below_whole() -> None:
+    figure = figure_of(budget_picture(budget_of([CONE, SAG])))
+    figure.draw_without_rendering()
+    told = figure.axes[1].xaxis.label
+    assert told.get_text().endswith("\nred diamond: worth mending")
+    words, paper = told.get_window_extent(), figure.bbox
+    assert (words.x1 <= paper.x1, words.y0 >= paper.y0) == (True, True)
+
+
 def test_nothing_stands_out_that_is_not_told_to_be_worth_mending() -> None:
     """Of few set-ups nothing can be told; and a cause that may add nothing may gain nothing."""
     unsure = replace(CONE, adds_arcmin=Interval(8.0, -1.0, 11.0, 40))

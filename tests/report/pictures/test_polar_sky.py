@@ -75,7 +75,7 @@ def test_east_is_to_the_left_of_who_looks_south() -> None:
 def test_the_date_of_the_newest_stands_outside_the_frame(known: list[AxisOnSky]) -> None:
     figure = figure_of(axes_picture("Heron", MountType.GERMAN, known))
     (chart,) = figure.axes
-    figure.canvas.draw()
+    figure.draw_without_rendering()
     (newest,) = [text for text in chart.texts if text.get_text() == "newest: 2026-01-10"]
     assert not newest.get_window_extent().overlaps(chart.get_window_extent())
 

@@ -149,7 +149,7 @@ def test_the_degrees_of_the_circles_stand_clear_of_arrows_and_their_lengths() ->
     gross = Residual(180.0, 30.0, 0.0, 400.0)
     figure = figure_of(residuals_picture(fit_of([*THREE * 10, gross])))
     sky = figure.axes[0]
-    figure.canvas.draw()
+    figure.draw_without_rendering()
     words = {text.get_text(): text.get_window_extent() for text in sky.texts}
     for degrees in ("30°", "60°"):
         assert not words[degrees].overlaps(words["400'"])

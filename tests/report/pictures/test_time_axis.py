@@ -31,7 +31,7 @@ def test_days_of_a_short_axis_say_their_month_and_the_year_stands_beside_them(le
     figure = Figure()
     axes = figure.add_subplot()
     over_days(axes, [date(2025, 10, 20), date(2025, 10, 20) + timedelta(days=length)])
-    figure.canvas.draw()
+    figure.draw_without_rendering()
     labels = [tick.get_text() for tick in axes.get_xticklabels()]
     assert len(labels) >= 2
     assert all(any(letter.isalpha() for letter in words) or words.startswith("20") for words in labels)
