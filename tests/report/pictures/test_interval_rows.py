@@ -124,10 +124,8 @@ def test_names_that_differ_at_their_ends_alone_are_told_apart() -> None:
     assert short == "Heron"
     assert one != other
     assert (one.split()[-2:], other.split()[-2:]) == (["long", "tube"], ["short", "tube"])
-    sizes = [
-        tick.get_fontsize()
-        for tick in drawn_rows([row_of(1, 1, 1), row_of(1, 1, 1, name=names[0])]).get_yticklabels()
-    ]
+    axes = drawn_rows([row_of(1, 1, 1), row_of(1, 1, 1, name=names[0])])
+    sizes = [float(tick.get_fontsize()) for tick in axes.get_yticklabels()]
     assert sizes[0] > sizes[1]
 
 
