@@ -191,6 +191,22 @@ def test_on_paper_a_name_stays_with_what_is_told_of_it(browser: PageBrowser, wri
     assert set(browser.see(written("store"), look)) == {"avoid"}
 
 
+def test_on_paper_a_short_table_is_not_parted_and_a_long_one_may_be(
+    browser: PageBrowser, written: Written
+) -> None:
+    def look(page: "Page") -> list[tuple[int, str]]:
+        page.emulate_media(media="print")
+        found: list[list[Any]] = page.evaluate(
+            """() => [...document.querySelectorAll('.scrolled')].map(
+                e => [e.querySelectorAll('tbody tr').length, getComputedStyle(e).breakInside])"""
+        )
+        return [(rows, inside) for rows, inside in found]
+
+    tables = browser.see(written("mount"), look)
+    assert {inside for rows, inside in tables if rows < 16} == {"avoid"}
+    assert {inside for rows, inside in tables if rows >= 16} == {"auto"}
+
+
 def test_on_paper_a_picture_of_many_rows_is_not_made_small(browser: PageBrowser, written: Written) -> None:
     """Its letters are as large as they were drawn: a unit of the drawing is a point."""
 
