@@ -52,7 +52,7 @@ def _night_picture(told: "tuple[WhenIs, ObservingSite]") -> "Picture":
     return night_picture(found, course_of(view, found), view)
 
 
-def _pole_picture(told: "tuple[PoleNow, ZoneInfo]") -> "Picture":
+def _pole_picture(told: "tuple[PoleNow, ObservingSite]") -> "Picture":
     from obslog.report.sky_pictures.pole_views import pole_picture
 
     return pole_picture(*told)
@@ -84,7 +84,7 @@ def sun_moon(database: "Database", state: State, there: PlannedThere) -> "tuple[
 
 
 @command(app, "pole", show=show_pole, document=first_of, picture=_pole_picture)
-def pole(database: "Database", state: State, there: MomentThere) -> "tuple[PoleNow, ZoneInfo]":
+def pole(database: "Database", state: State, there: MomentThere) -> "tuple[PoleNow, ObservingSite]":
     """Say where the pole star stands about the pole.
 
     It is for setting the polar axis by it.
@@ -92,7 +92,7 @@ def pole(database: "Database", state: State, there: MomentThere) -> "tuple[PoleN
     from obslog.club.sky.pole import pole_now
 
     view, instant = there.seen(database, state)
-    return pole_now(view, instant), view.zone
+    return pole_now(view, instant), view
 
 
 @command(app, "find", show=show_found, document=lambda search: search.found[: search.most])

@@ -121,10 +121,10 @@ def show_sun_moon(screen: Screen, told: "tuple[SunMoon, ZoneInfo]") -> None:
     )
 
 
-def show_pole(screen: Screen, told: "tuple[PoleNow, ZoneInfo]") -> None:
+def show_pole(screen: Screen, told: "tuple[PoleNow, ObservingSite]") -> None:
     from obslog.club.sky.sky_words import pole_views
 
-    found, zone = told
+    found, zone = told[0], told[1].zone
     show_caution(screen, found.caution)
     screen.line(f"{found.star} about the pole, {found.at_utc.astimezone(zone):%Y-%m-%d %H:%M}", style="bold")
     screen.fields(

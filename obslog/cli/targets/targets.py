@@ -129,7 +129,7 @@ def show_targets(screen: Screen, planned: "tuple[TargetPlan, ZoneInfo]") -> None
     begin, end = computed_local(plan.dark_from_utc, zone), computed_local(plan.dark_until_utc, zone)
     screen.line(f"Targets at {plan.site}, night of {plan.night}", style="bold")
     screen.fields([
-        ("dark", f"{begin} to {end} ({plan.dark})"), ("Moon", moon_line(plan, zone)), *_basis(plan),
+        ("planned", f"{begin} to {end} ({plan.dark})"), ("Moon", moon_line(plan, zone)), *_basis(plan),
         ("judged in", judged_line(plan)),
     ])  # fmt: skip
     if plan.targets:

@@ -121,7 +121,9 @@ def _of_night(evening: _Evening) -> Iterator[Block]:
     yield outdoors(*(evening.brief.cautions if evening.brief else ()))
     if evening.brief is not None and evening.zone is not None:
         dark = dark_words(evening.brief.sun_moon, evening.zone)
-        yield Explanation(f"Tonight: {dark}. Moon: {moon_words(evening.brief.sun_moon, evening.zone)}.")
+        planned = f" at {computed_local(evening.brief.at_utc, evening.zone)}"
+        moon = moon_words(evening.brief.sun_moon, evening.zone, at=planned)
+        yield Explanation(f"Tonight: {dark}. Moon: {moon}.")
     yield Boxes(
         (
             _box(questions.SITE, evening.site),

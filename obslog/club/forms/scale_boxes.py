@@ -32,10 +32,12 @@ def scale_blocks(lat_deg: float | None = None) -> Iterator[Scales | Explanation]
 
 def _scale(scale: SkyScale) -> Scale:
     definition = DEFINITIONS.get(scale)
+    direction = direction_words(scale) if scale in MORE_IS_BETTER else ""
+    meaning, _, also = SKY_SCALE_MEANING[scale].partition("; ")
     return Scale(
         name=scale,
-        meaning=SKY_SCALE_MEANING[scale],
-        direction=direction_words(scale) if scale in MORE_IS_BETTER else "",
+        meaning=meaning if direction.startswith(also) else SKY_SCALE_MEANING[scale],
+        direction=direction,
         steps=tuple((f"{step.value}", _meaning(step)) for step in definition.steps) if definition else (),
     )
 

@@ -81,7 +81,7 @@ def club_facts(database: Database, period: Period, now: datetime, *, with_names:
                 report=report,
                 observations=_observations(session, period),
                 before=_year_before(session, period.before, report, today),
-                months=by_month(nights, period.before.first, period.last),
+                months=by_month(nights, period.before.first, period.last, period.first),
                 years=years,
                 basis=_basis(today, years),
             )

@@ -91,7 +91,7 @@ def _place(line: StoreLine) -> tuple[int, str]:
         return 2, "on loan"
     if line.status is StoreStatus.MISSING:
         return 3, "missing"
-    return (0, line.place) if line.place else (1, "in the store, place not noted")
+    return (0, line.place) if line.place else (1, "no place on record")
 
 
 def _basis(

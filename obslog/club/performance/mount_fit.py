@@ -72,12 +72,16 @@ class Residual:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MountFit:
-    """The whole answer for one mount and tube, in a sentence, in numbers and in words."""
+    """The whole answer for one mount and tube, in a sentence, in numbers and in words.
+
+    `noise_arcmin` is of all eras together, `newest_noise_arcmin` of the newest, as the words tell it.
+    """
 
     mount: str
     mount_type: MountType
     tube: str | None
     noise_arcmin: Estimate
+    newest_noise_arcmin: Estimate
     mechanical: list[MechanicalTerm]
     setups: list[FittedSetup]
     findings: list[Finding]
@@ -107,6 +111,7 @@ def fit_mount(
         mount_type=placed.machine.mount_type,
         tube=placed.tube,
         noise_arcmin=fit.noise_arcmin,
+        newest_noise_arcmin=fit.mechanical[-1].noise,
         mechanical=_mechanical(placed, fit),
         setups=[_setup(placed, number, setup) for number, setup in enumerate(fit.setups)],
         findings=fitted.findings,

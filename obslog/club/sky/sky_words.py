@@ -106,12 +106,13 @@ def dark_words(sky: "SunMoon", zone: ZoneInfo) -> str:
     return f"{dark}; {sun}" if sun else dark
 
 
-def moon_words(sky: "SunMoon", zone: ZoneInfo, at_utc: datetime | None = None) -> str:
+def moon_words(sky: "SunMoon", zone: ZoneInfo, at_utc: datetime | None = None, *, at: str = "") -> str:
     """The Moon's phase, where it is now, and when it rises and sets between sunset and sunrise.
 
-    What is over at `at_utc` is told as such: `rose 21:25`; without it, as on paper, all is told as to come.
+    What is over at `at_utc` is told as such: `rose 21:25`; without it, as on paper, all is told as to come, and `at`
+    says when it is where it is told to be.
     """
-    where = f"{sky.moon_alt_deg:.0f}° up" if sky.moon_alt_deg > 0 else "below the horizon"
+    where = f"{sky.moon_alt_deg:.0f}° up{at}" if sky.moon_alt_deg > 0 else f"below the horizon{at}"
     rises, sets = (
         [(t, at_utc is not None and t < at_utc) for t in times]
         for times in (sky.moon_rises_utc, sky.moon_sets_utc)

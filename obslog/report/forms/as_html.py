@@ -1,8 +1,9 @@
 """A sheet as one page of HTML with its print style sheet: nothing is fetched, no script runs, every name is escaped."""
 
+import re
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from obslog.club.forms.blocks import Block, Column, Form, Table, Ticks
 from obslog.report.forms.paper import PaperSize
@@ -12,6 +13,10 @@ from obslog.report.plain_text import css_string, label, seen
 
 MOST_IN_A_CELL, MOST_IN_A_LINE = 120, 600
 _TEMPLATES = Path(__file__).parents[1] / "templates"
+_DATE = re.compile(r"\b\d{4}-\d\d-\d\d\b")
+
+if TYPE_CHECKING:
+    from markupsafe import Markup
 
 
 def sheet_as_html(form: Form, paper: PaperSize) -> Printed:
@@ -40,9 +45,10 @@ def _template() -> Any:
         keep_trailing_newline=True,
     )
     environment.filters |= {
-        "line": _line,
-        "cell": _cell,
-        "whole": one_line,
+        "line": lambda text: _dates_whole(_line(text)),
+        "plain": _line,
+        "cell": lambda text: _dates_whole(_cell(text)),
+        "whole": lambda text: _dates_whole(one_line(text)),
         "parts": _parts,
         "kind": _kind,
         "writes": _writes,
@@ -57,6 +63,13 @@ def _shown(value: Any) -> Any:
     return seen(value) if isinstance(value, str) and not hasattr(value, "__html__") else value
 
 
+def _dates_whole(text: str) -> "Markup":
+    """Escaped text in which no date is broken at the end of a line."""
+    from markupsafe import Markup, escape
+
+    return Markup(_DATE.sub(r'<span class="whole">\g<0></span>', str(escape(seen(text)))))
+
+
 def _line(text: str) -> str:
     return label(text, MOST_IN_A_LINE)
 
@@ -65,8 +78,8 @@ def _cell(text: str | None) -> str:
     return label(text or "", MOST_IN_A_CELL)
 
 
-def _parts(text: str) -> list[str]:
-    return [label(line, MOST_IN_A_CELL) for line in first_and_rest(text) if line]
+def _parts(text: str) -> "list[Markup]":
+    return [_dates_whole(label(line, MOST_IN_A_CELL)) for line in first_and_rest(text) if line]
 
 
 def _kind(block: Block) -> str:

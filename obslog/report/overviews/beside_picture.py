@@ -8,9 +8,8 @@ from obslog.english import counted
 from obslog.estimate_words import arcmin_words
 from obslog.report.overviews.cells import interval_cells
 from obslog.report.pictures.ink import Ink
-from obslog.report.pictures.interval_rows import NAME_LETTERS, log_ticks
+from obslog.report.pictures.interval_rows import log_ticks, name_rows
 from obslog.report.pictures.picture import Picture
-from obslog.report.plain_text import label
 from obslog.values import Interval
 
 if TYPE_CHECKING:
@@ -26,7 +25,10 @@ _FARTHEST = 8.0  # times beyond the values does no interval reach on the axis
 
 
 def beside_picture(landing: Sequence[Beside]) -> Picture:
-    """Two marks for each mount: a filled dot for one's own set-ups, a hollow square for those of the others."""
+    """Two marks for each mount: a filled dot for one's own set-ups, a hollow square for those of the others.
+
+    An end that the data do not bound runs off the axis with an arrowhead.
+    """
     return Picture(
         name="beside",
         title="Where half of the go-tos land: yours, and the others' with the same mount",
@@ -74,13 +76,10 @@ def _draw(figure: "Figure", ink: Ink, landing: Sequence[Beside]) -> None:
         _mark(axes, place - _APART, one.own, ink.first, marker="o", fill=ink.first)
         _mark(axes, place + _APART, one.others, ink.second, marker="s", fill=ink.paper)
     axes.set_ylim(len(landing) - 0.4, -0.6)
-    axes.set_yticks(range(len(landing)), [label(one.what, NAME_LETTERS) for one in landing], size=8)
-    for tick in axes.get_yticklabels():
-        tick.set_color(ink.ink)
+    name_rows(axes, ink, [one.what for one in landing])
     axes.xaxis.set_major_locator(FixedLocator(log_ticks(low, high)))
     axes.xaxis.set_minor_locator(NullLocator())
     axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:g}"))
-    axes.tick_params(axis="y", length=0)
     axes.tick_params(axis="x", labelsize=8)
     axes.spines["left"].set_visible(False)
     axes.grid(axis="y", visible=False)
@@ -96,6 +95,13 @@ def _ends(side: Interval | None) -> list[float]:
 def _mark(axes: "Axes", place: float, side: Interval | None, colour: str, *, marker: str, fill: str) -> None:
     if side is None:
         return
-    if side.low is not None and side.high is not None:
-        axes.plot([side.low, side.high], [place, place], color=colour, linewidth=1.4, solid_capstyle="butt")
+    first, last = axes.get_xlim()
+    ends = (
+        first if side.low is None else max(side.low, first),
+        last if side.high is None else min(side.high, last),
+    )
+    axes.plot(ends, [place, place], color=colour, linewidth=1.4, solid_capstyle="butt")
+    for end, given, sign in zip(ends, (side.low, side.high), "<>", strict=True):
+        if given != end:
+            axes.plot(end, place, marker=sign, markersize=4, color=colour, clip_on=False, zorder=3)
     axes.plot(side.value, place, marker=marker, markersize=4.5, color=colour, markerfacecolor=fill, zorder=3)

@@ -100,6 +100,6 @@ def _years(facts: ClubFacts) -> Iterator[Part]:
         return
     yield Paragraph(
         "Of each year the geometric mean over its set-ups, with the 95 % interval; below it, of how many. Other mounts "
-        "and other people may have been out."
+        "and other people may have been out. A hollow dot: that year is not over yet."
     )
     yield years_picture(facts.years, facts.day)

@@ -73,11 +73,14 @@ def index_page(facts: FolderFacts, pages: Sequence[FilePage]) -> Page:
 
 
 def _lead(facts: FolderFacts) -> str:
-    members = f", {counted(len(facts.members), 'member')}" if facts.members else ""
-    return (
-        f"The club and its store-room, {counted(len(facts.mounts), 'mount')}, the newest "
-        f"{counted(len(facts.nights), 'night')}{members}: a page each, as the records stood on {facts.day}."
-    )
+    parts = ["The club and its store-room"]
+    if facts.mounts:
+        parts.append(counted(len(facts.mounts), "mount"))
+    if facts.nights:
+        parts.append(f"the newest {counted(len(facts.nights), 'night')}")
+    if facts.members:
+        parts.append(counted(len(facts.members), "member"))
+    return f"{', '.join(parts)}: a page each, as the records stood on {facts.day}."
 
 
 def _group(kinds: Sequence[str], pages: Sequence[FilePage]) -> Iterator[Part]:

@@ -64,7 +64,7 @@ def _draw(figure: "Figure", ink: Ink, lists: Sequence[Progress]) -> None:
         )
         axes.annotate(
             f"{seen_of(one)} of {one.total}", (100, place), xytext=(5, 0), textcoords="offset points", size=8,
-            va="center", annotation_clip=False,
+            va="center_baseline", annotation_clip=False,
         )  # fmt: skip
     axes.set_xlim(0, 100)
     axes.set_ylim(len(lists) - 0.4, -0.6)

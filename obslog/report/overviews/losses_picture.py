@@ -49,7 +49,7 @@ def _draw(figure: "Figure", ink: Ink, counts: Sequence[FinishedCount]) -> None:
     for one in known:
         x, percent = day_number(one.finished_on), one.percent or 0.0
         axes.plot([x, x], [one.low or 0.0, one.high or 0.0], color=ink.first, linewidth=1.6)
-        axes.plot(x, percent, "o", markersize=6, color=ink.first, zorder=3)
+        axes.plot(x, percent, "o", markersize=6, color=ink.first, clip_on=False, zorder=3)
         if len(known) <= MOST_NAMED:
             words = f"{one.not_found} of {one.expected}"
             axes.annotate(words, (x, percent), xytext=(7, 0), textcoords="offset points", size=8, va="center")
@@ -57,6 +57,6 @@ def _draw(figure: "Figure", ink: Ink, counts: Sequence[FinishedCount]) -> None:
     first, last = axes.get_xlim()
     axes.set_xlim(first, last + 0.12 * (last - first))  # room for the numbers beside the last point
     top = 1.1 * max(one.high or 0.0 for one in known)
-    axes.set_ylim(-0.05 * top, top)  # room for the whole dot of a stocktake that found everything
+    axes.set_ylim(0, top)
     axes.grid(axis="x", visible=False)
     axes.set_ylabel("not found, %")

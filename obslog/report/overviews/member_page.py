@@ -67,11 +67,19 @@ def _nights(facts: MemberFacts) -> Iterator[Part]:
     yield months_picture("Your nights by month", facts.months)
     shown = facts.nights[:NEWEST_NIGHTS]
     yield Table(
-        caption=f"The newest {len(shown)} of {counted(len(facts.nights), 'night')}",
+        caption=_nights_words(len(shown), len(facts.nights)),
         columns=["night", "site", "you set up", "observations"],
         rows=[[str(one.night), one.site, ", ".join(one.mounts), str(one.observations)] for one in shown],
         numeric=[False, False, False, True],
     )
+
+
+def _nights_words(shown: int, all_of_them: int) -> str:
+    if all_of_them == 1:
+        return "Your night"
+    if shown == all_of_them:
+        return f"Your {shown} nights, the newest first"
+    return f"The newest {shown} of {counted(all_of_them, 'night')}"
 
 
 def _setups(habits: Habits) -> Iterator[Part]:

@@ -18,10 +18,11 @@ if TYPE_CHECKING:
 
 COLUMNS = ("month", "nights")
 _BAR = 0.84  # of a month
+_FEWEST_MONTHS = 6  # on the axis, so that one month is no giant bar
 
 
 def months_picture(title: str, months: Sequence[MonthCount], newer: date | None = None) -> Picture:
-    """A bar for each month; from the day `newer` on they are filled in the first colour, those before paler."""
+    """A bar for each month; the nights before the day `newer` are paler, also within a month."""
     return Picture(
         name="months",
         title=title,
@@ -53,9 +54,10 @@ def _draw(figure: "Figure", ink: Ink, months: Sequence[MonthCount], newer: date 
         return
     axes = figure.add_subplot()
     for one in months:
-        _bar(axes, ink, one, pale=newer is not None and months_later(one.month, 1) <= newer)
+        _bar(axes, ink, one)
     last = months_later(months[-1].month, 1) - timedelta(days=1)
-    over_days(axes, [months[0].month, last])
+    first = min(months[0].month, months_later(months[-1].month, 1 - _FEWEST_MONTHS))
+    over_days(axes, [first, last])
     if newer is not None and months[0].month < newer < last:
         axes.axvline(day_number(newer), color=ink.soft, linewidth=0.8, linestyle=":")
     axes.yaxis.set_major_locator(MaxNLocator(nbins=5, integer=True, min_n_ticks=1))
@@ -64,14 +66,18 @@ def _draw(figure: "Figure", ink: Ink, months: Sequence[MonthCount], newer: date 
     axes.set_ylabel("nights in a month")
 
 
-def _bar(axes: "Axes", ink: Ink, one: MonthCount, *, pale: bool) -> None:
+def _bar(axes: "Axes", ink: Ink, one: MonthCount) -> None:
+    """The older nights of the month paler, the newer ones on top of them."""
     first, after = day_number(one.month), day_number(months_later(one.month, 1))
-    axes.bar(
-        first + (1 - _BAR) / 2 * (after - first),
-        one.nights,
-        width=_BAR * (after - first),
-        align="edge",
-        color=ink.shade if pale else ink.first,
-        edgecolor=ink.first,
-        linewidth=0.6,
-    )
+    for bottom, top, colour in ((0, one.older, ink.shade), (one.older, one.nights, ink.first)):
+        if top > bottom:
+            axes.bar(
+                first + (1 - _BAR) / 2 * (after - first),
+                top - bottom,
+                bottom=bottom,
+                width=_BAR * (after - first),
+                align="edge",
+                color=colour,
+                edgecolor=ink.first,
+                linewidth=0.6,
+            )

@@ -174,15 +174,21 @@ def _worth(facts: StoreFacts) -> Iterator[Part]:
     if not facts.places:
         yield Paragraph("No item is on record.")
         return
-    yield Paragraph(
-        f"{counted(total.known, 'item')} with a known value, together {money_text(total.value, currency)}; the value "
-        f"of {counted(total.unknown, 'item')} is not known and not counted."
-    )
+    yield Paragraph(_worth_words(total, currency))
     yield Table(
         caption="Values by place; a kit is worth its parts",
         columns=["place", "items", "value", "of items", "value not known"],
         rows=[*(_place_row(one, currency) for one in facts.places), _total_row(facts)],
         numeric=[False, True, True, True, True],
+    )
+
+
+def _worth_words(total: Worth, currency: str | None) -> str:
+    if not total.known:
+        return f"No value is on record; {counted(total.unknown, 'item')} without one."
+    return (
+        f"{counted(total.known, 'item')} with a known value, together {money_text(total.value, currency)}; the value "
+        f"of {counted(total.unknown, 'item')} is not known and not counted."
     )
 
 

@@ -71,12 +71,15 @@ def _draw(figure: "Figure", ink: Ink, years: Sequence[FleetYear], today: date) -
 
 
 def _point(axes: "Axes", ink: Ink, year: int, half: Interval, words: str, *, hollow: bool) -> None:
-    top = axes.get_ylim()[1]
-    if half.low is not None and half.high is not None:
-        high = min(half.high, top)
-        axes.plot([year, year], [half.low, high], color=ink.first, linewidth=1.6, solid_capstyle="butt")
-        if high < half.high:
-            axes.plot(year, high, marker="^", markersize=4, color=ink.first, clip_on=False)
+    bottom, top = axes.get_ylim()
+    ends = (
+        bottom if half.low is None else max(half.low, bottom),
+        top if half.high is None else min(half.high, top),
+    )
+    axes.plot([year, year], ends, color=ink.first, linewidth=1.6, solid_capstyle="butt")
+    for end, given, sign in zip(ends, (half.low, half.high), "v^", strict=True):
+        if given != end:
+            axes.plot(year, end, marker=sign, markersize=4, color=ink.first, clip_on=False)
     fill = ink.paper if hollow else ink.first
     axes.plot(year, half.value, "o", markersize=6, color=ink.first, markerfacecolor=fill, zorder=3)
     if words:

@@ -14,13 +14,19 @@ from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section,
 from obslog.report.pages.footer import footer_lines
 from obslog.report.pictures.budget_bars import budget_picture
 from obslog.report.pictures.landings import landings_picture
-from obslog.report.pictures.polar_sky import axes_picture
+from obslog.report.pictures.polar_sky import RINGS_ARCMIN, axes_picture
 from obslog.report.pictures.residual_sky import residuals_picture
 from obslog.report.pictures.snag_steps import snags_picture
 from obslog.report.plain_text import sentence
 from obslog.vocabulary.mounts import MECHANICAL_TERMS, MountType
 
 MOST_LISTED = 250
+_RINGS = " and ".join(f"{ring:.0f}'" for ring in RINGS_ARCMIN)
+_HOW_LEVEL = f"Crosses are one standard deviation; the rings stand at {_RINGS}."
+_HOW_POLAR = (
+    "As one sees it looking at the pole. A turn in azimuth is drawn as long as it is in the sky: times the cosine of "
+    f"the latitude. Crosses are one standard deviation; the rings, {_RINGS}, are what the checklist asks for."
+)
 
 
 def mount_page(facts: MountFacts, up: tuple[str, str] | None = None) -> Page:
@@ -88,7 +94,11 @@ def _why(facts: MountFacts, pointing: Pointing) -> Iterator[Section]:
         level = mount_type is MountType.ALTAZ
         yield Section(
             "How level the base stood" if level else "The polar axis in the sky",
-            [axes_picture(facts.mount, mount_type, pointing.axes), *_axis_words(pointing.over_time)],
+            [
+                Paragraph(_HOW_LEVEL if level else _HOW_POLAR),
+                axes_picture(facts.mount, mount_type, pointing.axes),
+                *_axis_words(pointing.over_time),
+            ],
         )
     yield Section("Over the sky: what cone error, squareness and sag leave", list(_mechanics(pointing)))
     if pointing.budget is not None:
@@ -154,7 +164,7 @@ def _budget(pointing: Pointing) -> Iterator[Part]:
     )
     if helping := worth_mending(budget):
         yield Table(
-            caption=f"What would help: now half land within {radius_words(budget.half_arcmin)}",
+            caption=f"What would help: since {budget.since} half land within {radius_words(budget.half_arcmin)}",
             columns=["without", "half within", "what helps"],
             rows=[[one.cause, radius_words(one.half_without_arcmin), one.remedy] for one in helping],
         )

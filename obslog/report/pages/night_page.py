@@ -155,8 +155,10 @@ def _written(facts: NightFacts) -> Iterator[str]:
 
 
 def _story(facts: NightFacts) -> Part:
+    zoned = not any(one.at.endswith("Z") for one in facts.story)
+    clocks = "the clocks of the site" if zoned else "Universal Time"
     return Table(
-        caption="What happened, in order of time; 3E 2N is arcminutes from the centre of the field",
+        caption=f"What happened, in order of time by {clocks}; 3E 2N is arcminutes from the centre of the field",
         columns=["at", "event"],
         rows=[[one.at, one.what] for one in facts.story],
     )

@@ -26,6 +26,7 @@ SHORT_LETTERS = 16
 LONGEST_ON_PAPER = 70
 """Of a title in the head of every printed sheet: that much stands on one line beside the number."""
 MOST_SHORT_COLUMNS = 10  # page.css has a rule for each
+_TRADE_WORD = r"\b(?:[Gg]o-tos?|[Ss]et-ups?)\b"
 _KEPT_WHOLE = (
     r"\d{4}-\d\d-\d\d",
     r"[-+]?[\d.,]+'? ± [\d.,]+'?",
@@ -34,6 +35,7 @@ _KEPT_WHOLE = (
     r"\b[A-Z]{3} [\d,]+\.\d\d",
     r"[\d.,]+ %",
     r"--[a-z][a-z-]*",
+    _TRADE_WORD,
 )
 _LEFTWARD = "[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc]"
 _PIECE = re.compile(
@@ -92,7 +94,7 @@ def _inline_svg(part: Any) -> Any:
 
 
 def _in_lines(text: str) -> Any:
-    """Running text in which no date, sum, percentage, uncertainty, offset or option is broken at the end of a line.
+    """Running text in which no date, sum, percentage, uncertainty, offset, option or set-up is broken at a line's end.
 
     A name that is read from right to left turns nothing around that stands beside it in a sentence of ours.
     """
@@ -102,8 +104,9 @@ def _in_lines(text: str) -> Any:
 
 
 def _in_cell(text: str) -> Any:
-    """What a cell holds; a short one is not broken into lines anyway."""
-    return seen(text) if len(text) <= SHORT_LETTERS else _in_lines(text)
+    """What a cell holds; a short one is broken into lines at no more than a hyphen."""
+    short = len(text) <= SHORT_LETTERS and not re.search(_TRADE_WORD, text)
+    return seen(text) if short else _in_lines(text)
 
 
 def _pieces(text: str) -> Iterator[Any]:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 COLUMNS = ("cause", "adds", "from", "to", "share", "half without", "from", "to")
-_AXES_MM = 20.0
+_AXES_MM = 27.0
 
 
 def budget_picture(found: MountBudget) -> Picture:
@@ -37,8 +37,8 @@ def _description(found: MountBudget) -> str:
     setups, go_tos = counted(found.setups, "set-up"), counted(found.go_tos, "go-to")
     now = f"{go_tos} in {setups}: half of them land within {radius_words(found.half_arcmin)}."
     causes = [
-        f"{one.cause} adds {arcmin_words(one.adds_arcmin.value)}, {percent_words(one.share)} of the square; without it "
-        f"half would land within {arcmin_words(one.half_without_arcmin.value)}."
+        f"{one.cause}: {arcmin_words(one.adds_arcmin.value)} added, {percent_words(one.share)} of the square; without "
+        f"it half would land within {arcmin_words(one.half_without_arcmin.value)}."
         for one in found.causes
     ]
     return " ".join([now, *causes])
@@ -70,9 +70,9 @@ def _draw(figure: "Figure", ink: Ink, found: MountBudget) -> None:
     _draw_adds(left, ink, found, worth)
     draw_interval_rows(right, ink, without, reference=found.half_arcmin.value)
     left.set_xlabel("adds, arcminutes", size=8)
-    right.set_xlabel("half within, without it", size=8)
+    right.set_xlabel("half within, without it,\narcminutes\nred diamond: worth mending", size=8)
     right.set_xlim(left=0)
-    now = f"now {arcmin_words(found.half_arcmin.value)}"
+    now = f"with all {arcmin_words(found.half_arcmin.value)}"
     right.text(found.half_arcmin.value, -0.75, now, size=8, color=ink.soft, ha="center", va="bottom")
 
 
@@ -88,7 +88,7 @@ def _draw_adds(axes: "Axes", ink: Ink, found: MountBudget, worth: Sequence[Cause
             place,
             percent_words(one.share),
             transform=axes.get_yaxis_transform(),
-            va="center",
+            va="center_baseline",
             size=8,
             color=ink.ink,
         )

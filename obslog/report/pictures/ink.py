@@ -12,8 +12,8 @@ from dataclasses import asdict, dataclass
 class Ink:
     """The colours of one style, as `#rrggbb` in small letters.
 
-    `first` to `third` tell series apart, `warning` is kept for what needs somebody's eyes, `shade` fills intervals,
-    `grid` is for what may be overlooked.
+    `first` to `third` tell series apart, `warning` is kept for what needs somebody's eyes, `shade` fills areas,
+    which have an edge in another colour where they tell something, `grid` is for what may be overlooked.
     """
 
     paper: str

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite, log10
 from statistics import median
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from obslog.intervals import NORMAL_95
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
 
 ROW_MM = 6.5
 NAME_LETTERS = 28
+"""A name with more letters than these stands smaller, on two lines of `LINE_LETTERS`."""
+LINE_LETTERS = 34
 MOST_TICKS = 6
 _FEWEST_TICKS = 3
 _STEPS = (  # of each power of ten, tried in this order until there are enough
@@ -24,7 +27,8 @@ _STEPS = (  # of each power of ten, tried in this order until there are enough
     (1.0, 1.2, 1.4, 1.6, 1.8, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0),
 )
 _MARGIN = 0.06
-_SMALL = 8
+_SMALL, _SMALLEST = 8, 6.5
+_LONGEST_NAME = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,19 +79,34 @@ def draw_interval_rows(
             place,
             row.words,
             transform=axes.get_yaxis_transform(),
-            va="center",
+            va="center_baseline",
             size=_SMALL,
             color=ink.ink,
         )
     axes.set_ylim(len(rows) - 0.4, -0.6)
-    axes.set_yticks(range(len(rows)), [label(row.name, NAME_LETTERS) for row in rows], size=_SMALL)
-    for tick in axes.get_yticklabels():
-        tick.set_color(ink.ink)
-    axes.tick_params(axis="y", length=0)
+    name_rows(axes, ink, [row.name for row in rows])
     axes.tick_params(axis="x", labelsize=_SMALL)
     axes.spines["left"].set_visible(False)
     axes.grid(axis="y", visible=False)
     _ticks(axes, low, high, logarithmic)
+
+
+def name_rows(axes: "Axes", ink: Ink, names: Sequence[str]) -> None:
+    """The names at the rows, long ones smaller."""
+    axes.set_yticks(range(len(names)), [row_name(name) for name in names], size=_SMALL)
+    for tick in axes.get_yticklabels():
+        tick.set_color(ink.ink)
+        tick.set_linespacing(1.0)
+        if len(tick.get_text()) > NAME_LETTERS:
+            tick.set_fontsize(_SMALLEST)
+    axes.tick_params(axis="y", length=0)
+
+
+def row_name(name: str) -> str:
+    """A name on two lines at most, with its end: by that the names of one mount with several tubes are told apart."""
+    whole = label(name, _LONGEST_NAME)
+    lines = [whole] if len(whole) <= NAME_LETTERS else wrap(whole, LINE_LETTERS)
+    return "\n".join(lines if len(lines) < 3 else [f"{lines[0][: LINE_LETTERS - 1]}…", lines[-1]])
 
 
 def _draw_row(axes: "Axes", ink: Ink, place: int, row: IntervalRow, interval: Interval) -> None:

@@ -56,7 +56,7 @@ def landings_picture(history: MountHistory) -> Picture:
     """The radius inside which half of each set-up's go-tos landed, with its 95 % interval, night by night."""
     return Picture(
         name="landings",
-        title=f"Where half of {label(history.mount)}'s go-tos landed, set-up by set-up",
+        title=f"Where half of {label(history.mount)}'s go-tos landed, set-up by set-up, with 95 % intervals",
         description=_description(history),
         columns=COLUMNS,
         rows=tuple(_row(setup) for setup in history.setups),
@@ -141,7 +141,7 @@ def _set_heights(axes: "Axes", points: Sequence[Point]) -> bool:
     values = [point.half.value for point in points]
     smallest, largest = min(values), max(values)
     ends = [_ends(point.half)[1] for point in points]
-    top = 1.05 * max([largest, *(min(end, _HIGHEST_END * largest) for end in ends)]) or 1.0
+    top = 1.05 * max([largest, *(min(end, _HIGHEST_END * largest) for end in ends if end is not None)]) or 1.0
     logarithmic = smallest > 0 and largest / smallest >= LOGARITHMIC_FROM
     if logarithmic:
         lows = [point.half.low for point in points if point.half.low]
@@ -158,18 +158,7 @@ def _set_heights(axes: "Axes", points: Sequence[Point]) -> bool:
 
 def _draw_points(axes: "Axes", ink: Ink, points: Sequence[Point], *, names_at: float) -> None:
     size = 4.0 if len(points) <= MANY else 2.5
-    bottom, top = axes.get_ylim()
-    ends = [_ends(point.half) for point in points]
-    axes.vlines(
-        [point.day for point in points], [max(low, bottom) for low, _ in ends], [high for _, high in ends],
-        color=ink.shade, linewidth=0.6 * size, zorder=2,
-    )  # fmt: skip
-    beyond = [point.day for point, (_, high) in zip(points, ends, strict=True) if high > top]
-    if beyond:
-        axes.plot(
-            beyond, [top] * len(beyond), linestyle="none", marker="^", markersize=3, color=ink.soft, clip_on=False,
-            zorder=3,
-        )  # fmt: skip
+    _draw_intervals(axes, ink, points)
     names = _names(points)
     for place, name in enumerate(names or [None]):
         own = [point for point in points if name is None or point.observer == name]
@@ -188,6 +177,25 @@ def _draw_points(axes: "Axes", ink: Ink, points: Sequence[Point], *, names_at: f
             loc="lower center", bbox_to_anchor=(0.5, names_at), ncols=min(len(names), 4), handletextpad=0.1,
             columnspacing=1.0, borderpad=0,
         )  # fmt: skip
+
+
+def _draw_intervals(axes: "Axes", ink: Ink, points: Sequence[Point]) -> None:
+    """Thin lines; where an end is not known, or beyond the axis, the line runs off it with an arrowhead."""
+    bottom, top = axes.get_ylim()
+    lows = [bottom if low is None else max(low, bottom) for low, _ in (_ends(point.half) for point in points)]
+    highs = [top if high is None else min(high, top) for _, high in (_ends(point.half) for point in points)]
+    days = [point.day for point in points]
+    axes.vlines(days, lows, highs, color=ink.first, linewidth=0.7, zorder=2)
+    for side, edge, sign in ((0, bottom, "v"), (1, top, "^")):
+        given = [_ends(point.half)[side] for point in points]
+        beyond = [
+            day for day, end in zip(days, given, strict=True) if end is None or not bottom <= end <= top
+        ]
+        if beyond:
+            axes.plot(
+                beyond, [edge] * len(beyond), linestyle="none", marker=sign, markersize=3, color=ink.soft,
+                clip_on=False, zorder=3,
+            )  # fmt: skip
 
 
 def _names(points: Sequence[Point]) -> list[str]:
@@ -269,8 +277,7 @@ def _name_events(
         )  # fmt: skip
 
 
-def _ends(half: Interval) -> tuple[float, float]:
-    """The interval's ends; an open one ends at the value, for no line may say more than is known."""
-    low = half.low if half.low is not None and isfinite(half.low) else half.value
-    high = half.high if half.high is not None and isfinite(half.high) else half.value
+def _ends(half: Interval) -> tuple[float | None, float | None]:
+    """The interval's ends, None where one is not known."""
+    low, high = (end if end is not None and isfinite(end) else None for end in (half.low, half.high))
     return low, high

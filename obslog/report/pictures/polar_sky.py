@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 RINGS_ARCMIN = (10.0, 30.0)
 """What the checklist asks for: 30' for looking, 10' where only one star will be synced."""
-COLUMNS = ("night", "set-up", "set up by", "up", "east", "from the pole")
+COLUMNS = ("night", "set-up", "set up by", "up", "east, in the sky", "from the pole")
 LEVEL_COLUMNS = ("night", "set-up", "set up by", "leans north", "leans east", "from level")
 SIDE_MM = 96.0
 _LEAST_REACH, _MOST_REACH = 40.0, 120.0  # of the frame from its middle, arcminutes
@@ -132,7 +132,7 @@ def _draw_rings(chart: "Axes", ink: Ink, reach: float) -> None:
             continue
         chart.add_patch(Circle((0, 0), ring, fill=False, edgecolor=ink.third, linewidth=1.2, zorder=1))
         chart.text(
-            0, -ring, f"{ring:.0f}'", size=8, color=ink.third, ha="center", va="center", zorder=4,
+            0, -ring, f"{ring:.0f}'", size=8, color=ink.third, ha="center", va="center", zorder=1.2,
             bbox={"facecolor": ink.paper, "edgecolor": "none", "pad": 1.0},
         )  # fmt: skip
 
@@ -168,7 +168,7 @@ def _draw_dots(chart: "Axes", ink: Ink, dots: Sequence[_Dot]) -> None:
             ends = dot.cross(way)
             xs += [ends[0][0], ends[1][0], nan]
             ys += [ends[0][1], ends[1][1], nan]
-        chart.plot(xs, ys, color=ink.shade, linewidth=1.0, zorder=1.5)
+        chart.plot(xs, ys, color=ink.first, linewidth=0.5, zorder=1.5)
     chart.plot(
         [dot.x for dot in dots], [dot.y for dot in dots], linestyle="none", marker="o", markersize=3.5,
         color=ink.first, zorder=3,
@@ -191,9 +191,7 @@ def _draw_newest(chart: "Axes", ink: Ink, dot: _Dot) -> None:
     for way in ("east", "up"):
         chart.plot(*zip(*dot.cross(way), strict=True), color=ink.second, linewidth=1.4, zorder=4)
     chart.plot(dot.x, dot.y, marker="D", markersize=6, color=ink.second, zorder=5)
-    left = dot.x > 0
-    chart.annotate(
-        f"newest: {dot.axis.setup.night}", (dot.x, dot.y), xytext=(-7 if left else 7, 7),
-        textcoords="offset points", size=8, color=ink.second, ha="right" if left else "left", va="bottom",
-        zorder=6, bbox={"facecolor": ink.paper, "edgecolor": "none", "pad": 1.0},
+    chart.text(  # below the frame, where it covers no dot
+        1.0, -0.01, f"newest: {dot.axis.setup.night}", transform=chart.transAxes, size=8, color=ink.second,
+        ha="right", va="top",
     )  # fmt: skip

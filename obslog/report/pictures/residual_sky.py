@@ -32,6 +32,7 @@ NUMBERED = 12
 _WORD, _LINE = 0.16, 0.08  # what a length takes, of the sky's radius
 _USUAL, _THICK = 0.004, 0.007  # of the width of the picture
 _NICE = (1.0, 2.0, 5.0)
+_Place = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,8 +108,8 @@ def _quantities(found: MountFit) -> list[IntervalRow]:
     eras = len({one.since for one in found.mechanical})
     noise = IntervalRow(
         name="scatter per axis",
-        interval=interval_of(found.noise_arcmin),
-        words=size_words(found.noise_arcmin, "'"),
+        interval=interval_of(found.newest_noise_arcmin),
+        words=size_words(found.newest_noise_arcmin, "'"),
     )
     return [*(_term(one, eras) for one in found.mechanical), noise]
 
@@ -126,7 +127,8 @@ def _draw(figure: "Figure", ink: Ink, found: MountFit, rows: Sequence[IntervalRo
     halves = figure.subfigures(2, 1, height_ratios=(SKY_MM, _AXIS_MM + ROW_MM * len(rows)), squeeze=False)
     sky, terms = (half.add_subplot() for half in halves[:, 0])
     _draw_sky(sky, ink)
-    _draw_arrows(sky, ink, [one for one in found.residuals if one.alt_deg >= 0])
+    taken = _draw_arrows(sky, ink, [one for one in found.residuals if one.alt_deg >= 0])
+    _say_degrees(sky, ink, taken)
     draw_interval_rows(terms, ink, rows, reference=0.0)
     terms.set_xlabel("arcminutes, with 95 % intervals", size=8)
 
@@ -142,21 +144,35 @@ def _draw_sky(axes: "Axes", ink: Ink) -> None:
         axes.add_patch(
             Circle((0, 0), (90 - alt_deg) / 90, fill=False, edgecolor=colour, linewidth=0.8, zorder=1)
         )
-        if alt_deg:
-            axes.text(
-                0, -(90 - alt_deg) / 90, f"{alt_deg}°", size=8, color=ink.soft, ha="center",
-                va="center", zorder=2, bbox={"facecolor": ink.paper, "edgecolor": "none", "pad": 0.8},
-            )  # fmt: skip
     axes.plot(0, 0, marker="+", markersize=6, color=ink.soft, zorder=1)
     for name, az_deg in (("N", 0), ("E", 90), ("S", 180), ("W", 270)):
         x, y = sky_place(az_deg, 0)
         axes.text(1.06 * x, 1.06 * y, name, ha="center", va="center", color=ink.ink)
 
 
-def _draw_arrows(axes: "Axes", ink: Ink, residuals: Sequence[Residual]) -> None:
+def _say_degrees(axes: "Axes", ink: Ink, taken: Sequence[_Place]) -> None:
+    """How high the circles stand, each where most room is left."""
+    for alt_deg in (30, 60):
+        x, y = max(
+            (sky_place(az_deg, alt_deg) for az_deg in range(180, 540, 10)),
+            key=lambda place: min((_apart(place, one) for one in taken), default=0.0),
+        )
+        axes.text(
+            x, y, f"{alt_deg}°", size=8, color=ink.soft, ha="center", va="center", zorder=2,
+            bbox={"facecolor": ink.paper, "edgecolor": "none", "pad": 0.8},
+        )  # fmt: skip
+
+
+def _apart(one: _Place, other: _Place) -> float:
+    """How far words stand from one another; they are wider than high."""
+    return hypot(one[0] - other[0], 1.5 * (one[1] - other[1]))
+
+
+def _draw_arrows(axes: "Axes", ink: Ink, residuals: Sequence[Residual]) -> list[_Place]:
+    """Gives the places where no other word should stand."""
     if not residuals:
         axes.text(0, 0.15, "nothing on record yet", ha="center", color=ink.soft)
-        return
+        return []
     usual = arcmin_of_unit(residuals)
     arrows = [_arrow(one) for one in residuals]
     gross = sorted((one for one in arrows if one.length > LONGEST * usual), key=lambda one: -one.length)
@@ -166,9 +182,16 @@ def _draw_arrows(axes: "Axes", ink: Ink, residuals: Sequence[Residual]) -> None:
         usual = _unit([one.length for one in shown])
     _quiver(axes, ink.first, shown, usual)
     _quiver(axes, ink.warning, [one.shortened(LONGEST) for one in gross], 1.0, width=_THICK)
-    _say_lengths(axes, ink, gross[:NUMBERED])
+    lengths = _say_lengths(axes, ink, gross[:NUMBERED])
     _draw_scale(axes, ink, usual)
     _say_how_to_read(axes, ink, means=many, gross=len(gross))
+    drawn = [*((one, usual) for one in shown), *((one.shortened(LONGEST), 1.0) for one in gross)]
+    return [*lengths, *(place for one, unit in drawn for place in _along(one, unit))]
+
+
+def _along(one: Arrow, unit: float) -> list[_Place]:
+    """The tail, the middle and the tip of an arrow as it is drawn."""
+    return [(one.x - part * one.east / unit, one.y + part * one.north / unit) for part in (0.0, 0.5, 1.0)]
 
 
 def _arrow(one: Residual) -> Arrow:
@@ -208,9 +231,12 @@ def _quiver(axes: "Axes", colour: str, arrows: Sequence[Arrow], unit: float, wid
     )
 
 
-def _say_lengths(axes: "Axes", ink: Ink, gross: Sequence[Arrow]) -> None:
-    """The lengths of arrows that are drawn shorter than they are, at their ends; set aside where two would meet."""
-    taken: list[tuple[float, float]] = [sky_place(az_deg, 0) for az_deg in (0, 90, 180, 270)]
+def _say_lengths(axes: "Axes", ink: Ink, gross: Sequence[Arrow]) -> list[_Place]:
+    """The lengths of arrows that are drawn shorter than they are, at their ends; set aside where two would meet.
+
+    Gives the places of the words.
+    """
+    taken: list[_Place] = [sky_place(az_deg, 0) for az_deg in (0, 90, 180, 270)]
     for one in gross:
         end = one.shortened(LONGEST + 0.06)
         x, y = one.x - end.east, one.y + end.north
@@ -221,6 +247,7 @@ def _say_lengths(axes: "Axes", ink: Ink, gross: Sequence[Arrow]) -> None:
         axes.text(
             x, y, arcmin_words(one.length), size=8, color=ink.warning, ha="center", va="center", zorder=4
         )
+    return taken
 
 
 def _draw_scale(axes: "Axes", ink: Ink, unit: float) -> None:

@@ -56,14 +56,18 @@ def _draw(figure: "Figure", ink: Ink, snags: Sequence[StepSnags]) -> None:
         return
     for place, one in enumerate(snags):
         mended = one.count - one.not_mended
-        axes.barh(place, mended, height=0.6, color=ink.shade, edgecolor=ink.first, linewidth=0.8, zorder=2)
-        axes.barh(
-            place, one.not_mended, left=mended, height=0.6, color=ink.paper, edgecolor=ink.warning, hatch="////",
-            linewidth=0.8, zorder=2,
-        )  # fmt: skip
+        if mended:
+            axes.barh(
+                place, mended, height=0.6, color=ink.shade, edgecolor=ink.first, linewidth=0.8, zorder=2
+            )
+        if one.not_mended:
+            axes.barh(
+                place, one.not_mended, left=mended, height=0.6, color=ink.paper, edgecolor=ink.warning, hatch="////",
+                linewidth=0.8, zorder=2,
+            )  # fmt: skip
         words = f"{one.count}, {one.not_mended} not mended" if one.not_mended else f"{one.count}"
         axes.annotate(
-            words, (one.count, place), xytext=(4, 0), textcoords="offset points", size=8, va="center",
+            words, (one.count, place), xytext=(4, 0), textcoords="offset points", size=8, va="center_baseline",
             color=ink.warning if one.not_mended else ink.ink,
         )  # fmt: skip
     axes.set_yticks(range(len(snags)), [label(one.title, _TITLE_LETTERS) for one in snags], size=8)

@@ -10,6 +10,10 @@ if TYPE_CHECKING:
 MOST_LABELS = 6
 _SHORTEST_DAYS = 30.0
 _MARGIN = 0.03
+# of years, months, days, and the times of day, which no axis here has; the firsts of each, and what stands at the end
+_LABELS = ["%Y", "%b", "%d %b", "%H:%M", "%H:%M", "%S"]
+_FIRSTS = ["", "%Y", "%d %b", "%d %b", "%H:%M", "%H:%M"]
+_BESIDE = ["", "%Y", "%Y", "%Y", "%Y", "%Y"]
 
 
 def day_number(day: date) -> float:
@@ -30,4 +34,6 @@ def over_days(axes: "Axes", days: Iterable[date]) -> None:
     axes.set_xlim(middle - half, middle + half)
     locator = AutoDateLocator(minticks=2, maxticks=MOST_LABELS)
     axes.xaxis.set_major_locator(locator)
-    axes.xaxis.set_major_formatter(ConciseDateFormatter(locator))
+    axes.xaxis.set_major_formatter(
+        ConciseDateFormatter(locator, formats=_LABELS, zero_formats=_FIRSTS, offset_formats=_BESIDE)
+    )

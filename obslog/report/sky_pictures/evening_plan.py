@@ -20,12 +20,12 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 COLUMNS = ("at", "target", "altitude", "high enough from", "until", "meridian", "seen")
-ROW_MM, _AXES_MM = 5.6, 24.0
+ROW_MM, _AXES_MM = 5.6, 28.0
 _NAME_LETTERS = 26
 
 
 def evening_picture(plan: TargetPlan, zone: ZoneInfo, *, minutes_each: float) -> Picture:
-    """A line for each target in the order of the plan, over the dark hours; the Moon above them."""
+    """A line for each target in the order of the plan, over the dark hours planned for; the Moon above them."""
     return Picture(
         name="evening",
         title=f"Targets at {label(plan.site)}, night of {plan.night}",
@@ -44,9 +44,11 @@ def _description(plan: TargetPlan, zone: ZoneInfo) -> str:
     ]
     flips = [f"{counted(plan.flips, 'change')} of side."] if plan.mount is not None else []
     return " ".join(
-        [f"Dark from {begin} to {end}. {_moon_words(plan.moon, zone)}.", *flips, *targets]
+        [f"Planned in the dark from {begin} to {end}. {_moon_words(plan.moon, zone)}.", *flips, *targets]
         if targets
-        else [f"Dark from {begin} to {end}. {_moon_words(plan.moon, zone)}. No target is left."]
+        else [
+            f"Planned in the dark from {begin} to {end}. {_moon_words(plan.moon, zone)}. No target is left."
+        ]
     )
 
 
@@ -83,28 +85,35 @@ def _draw(figure: "Figure", ink: Ink, plan: TargetPlan, zone: ZoneInfo, each: ti
         _draw_target(axes, ink, place, target, each)
     _draw_flips(axes, ink, plan.targets)
     begin, end = computed_local(plan.dark_from_utc, zone), computed_local(plan.dark_until_utc, zone)
-    axes.set_title(f"dark from {begin}", size=8, color=ink.soft, loc="left")
-    axes.set_title(f"until {end}", size=8, color=ink.soft, loc="right")
-    axes.set_xlabel("bar: high enough; block: its turn; tick: on the meridian", size=8)
+    axes.set_title(f"planned from {begin}", size=8, color=ink.soft, loc="left")
+    axes.set_title(f"dark until {end}", size=8, color=ink.soft, loc="right")
+    axes.set_xlabel(
+        "bar: high enough; block: its turn; tick: on the meridian\nbehind it: how high it stands at its turn",
+        size=8,
+    )
 
 
 def _draw_target(axes: "Axes", ink: Ink, place: int, target: PlannedTarget, each: timedelta) -> None:
-    _bar(axes, ink.shade, place, target.from_utc, target.until_utc, height=0.62)
+    _bar(axes, ink.shade, place, target.from_utc, target.until_utc, height=0.62, edge=ink.first)
     _bar(axes, ink.first, place, target.at_utc, target.at_utc + each, height=0.62)
     if target.from_utc <= target.transit_utc <= target.until_utc:
         meridian = hour_number(target.transit_utc)
         axes.plot([meridian, meridian], [place - 0.42, place + 0.42], color=ink.soft, linewidth=1.4, zorder=4)
     axes.text(
-        1.02, place, f"{target.alt_deg:.0f}°", transform=axes.get_yaxis_transform(), va="center", size=8,
+        1.02, place, f"{target.alt_deg:.0f}°", transform=axes.get_yaxis_transform(), va="center_baseline", size=8,
         color=ink.ink,
     )  # fmt: skip
 
 
 def _bar(
-    axes: "Axes", colour: str, place: int, from_utc: datetime, until_utc: datetime, *, height: float
-) -> None:
+    axes: "Axes", colour: str, place: int, from_utc: datetime, until_utc: datetime, *, height: float,
+    edge: str | None = None,
+) -> None:  # fmt: skip
     start = hour_number(from_utc)
-    axes.barh(place, hour_number(until_utc) - start, left=start, height=height, color=colour, zorder=2)
+    axes.barh(
+        place, hour_number(until_utc) - start, left=start, height=height, color=colour,
+        edgecolor=edge or colour, linewidth=0.6 if edge else 0.0, zorder=2,
+    )  # fmt: skip
 
 
 def _draw_flips(axes: "Axes", ink: Ink, targets: Sequence[PlannedTarget]) -> None:

@@ -2,12 +2,13 @@
 
 from math import cos, radians, sin
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
+from obslog.club.register.observing_site import ObservingSite
 from obslog.club.sky.pole import PoleNow
 from obslog.club.sky.sky_words import LOWEST_POLE_STAR_DEG, from_straight_up
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.picture import Picture
+from obslog.report.plain_text import label
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -26,11 +27,13 @@ def views_of(found: PoleNow) -> list[tuple[str, float]]:
     ]
 
 
-def pole_picture(found: PoleNow, zone: ZoneInfo) -> Picture:
+def pole_picture(found: PoleNow, view: ObservingSite) -> Picture:
     """Three reticles side by side, the pole in the middle of each, straight up at the top."""
     return Picture(
         name="pole",
-        title=f"{found.star} about the pole, {found.at_utc.astimezone(zone):%Y-%m-%d %H:%M}",
+        title=(
+            f"{found.star} about the pole at {label(view.site)}, {found.at_utc.astimezone(view.zone):%Y-%m-%d %H:%M}"
+        ),
         description=_description(found),
         columns=COLUMNS,
         rows=tuple((view, from_straight_up(dial), f"{dial:.2f} h") for view, dial in views_of(found)),

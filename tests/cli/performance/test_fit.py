@@ -60,7 +60,7 @@ def a_fit(**changed: Any) -> MountFit:
     """Fourteen set-ups, each with numbers of its own."""
     values: dict[str, Any] = {
         "mount": "Heron", "mount_type": MountType.GERMAN, "tube": "Long tube",
-        "noise_arcmin": Estimate(2.0, 0.1, 90, True),
+        "noise_arcmin": Estimate(2.0, 0.1, 90, True), "newest_noise_arcmin": Estimate(2.0, 0.1, 90, True),
         "mechanical": [MechanicalTerm(date(2026, 1, 5), "cone", Estimate(-11.0, 0.5, 90, True))],
         "setups": [a_setup(place) for place in range(14)], "findings": [], "sentence": "It is so.",
         "words": ["cone error -11' ± 1'", "turn it"],

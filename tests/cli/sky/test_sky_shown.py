@@ -160,7 +160,7 @@ def test_the_pole_star_with_what_a_wrong_clock_costs() -> None:
     pole = replace(
         POLE, clock_error_arcmin=[ClockError(5, 0.82), ClockError(60, 9.84)], hour_angle_hours=-3.0
     )
-    for shown in shown_by(lambda screen: show_pole(screen, (pole, ZONE))):
+    for shown in shown_by(lambda screen: show_pole(screen, (pole, THERE))):
         assert shown.in_order(
             "Polaris about the pole, 2026-03-02 21:00", "distance 37.4' from the pole as refraction shows it",
             "by eye 27° clockwise of straight up", "hour angle 21.00 h",  # three hours before the meridian

@@ -61,7 +61,8 @@ def plan_shown(*targets: PlannedTarget, **changed: Any) -> Iterator[Shown]:
 def test_the_targets_stand_in_their_order_with_times_of_the_place() -> None:
     for shown in plan_shown(a_target(1), a_target(2)):
         assert shown.in_order(
-            "Targets at Mill Field, night of 2026-03-02", "dark 20:06 to 04:17 (the Sun more than 18° down)"
+            "Targets at Mill Field, night of 2026-03-02",
+            "planned 20:06 to 04:17 (the Sun more than 18° down)",
         )
         assert [list(row.values()) for row in shown.rows(*COLUMNS)][:2] == [
             ["21:31", "M 1, cluster", "7.2 V", "51", "02:11", "46", "12x8.5", "easily"],

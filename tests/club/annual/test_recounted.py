@@ -153,8 +153,7 @@ def hold_places(club: RandomClub, report: AnnualReport, pencil: Pencil) -> None:
 
 def called(place: str | None) -> str:
     """A place in small letters; "" where none is on record."""
-    unknown = ("no place on record", "in the store, place not noted")
-    return "" if place is None or place.casefold() in unknown else place.casefold()
+    return "" if place is None or place.casefold() == "no place on record" else place.casefold()
 
 
 def hold_insurance(club: RandomClub, pencil: Pencil) -> None:

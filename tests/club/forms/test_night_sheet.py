@@ -1,5 +1,6 @@
 """The sheet of a night: blank where nothing is known, the brief's stars where all is."""
 
+import re
 from datetime import UTC, date, datetime
 
 import numpy as np
@@ -57,6 +58,17 @@ def test_a_sheet_of_a_southern_site_asks_for_no_star_that_does_not_rise_there(
         form = night_sheet(club, PlannedNight(site=site), now)
         words = " ".join(block.words for block in form.blocks if isinstance(block, Explanation))
         assert ("the Little Dipper does not rise here" in words) is said
+
+
+@pytest.mark.parametrize("at", ["20:00", "23:30"])
+def test_the_moon_is_told_with_the_hour_of_which_its_height_is(
+    club: Database, now: datetime, at: str
+) -> None:
+    form = night_sheet(club, PlannedNight(site="Mill Field", mounts=("Heron",), on=TONIGHT, at=at), now)
+    (tonight,) = [
+        b.words for b in form.blocks if isinstance(b, Explanation) and b.words.startswith("Tonight")
+    ]
+    assert re.search(rf"Moon: .* lit, \d+° up at {at}(, (rises|sets) \d\d:\d\d)*\.$", tonight)
 
 
 def test_names_are_those_on_record_and_each_mount_has_a_set_up(club: Database, now: datetime) -> None:

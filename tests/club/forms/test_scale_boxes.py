@@ -33,6 +33,13 @@ def test_scales_that_run_in_opposite_senses_say_so() -> None:
     assert found["temperature-c"].direction == ""
 
 
+def test_which_way_a_scale_runs_is_said_once() -> None:
+    for scale in scales().values():
+        assert sum("more is darker" in words for words in scale.told) == (
+            scale.name in ("naked-eye-limit", "sky-meter")
+        ), scale.name
+
+
 def test_what_else_is_known_of_a_scale_is_told_below() -> None:
     (told,) = [block for block in scale_blocks() if isinstance(block, Explanation)]
     assert "averted" in told.words

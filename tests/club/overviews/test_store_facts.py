@@ -44,7 +44,7 @@ def test_places_add_up_and_what_is_not_known_is_counted_apart(club: Database, no
     told = {one.place: (one.items, one.worth.value, one.worth.unknown) for one in facts.places}
     assert told == {
         "north shelf": (2, 1200.0, 1),
-        "in the store, place not noted": (4, 0, 4),
+        "no place on record": (4, 0, 4),
         "on loan": (1, 40.0, 0),
     }
     assert (facts.store.worth.value, facts.store.worth.unknown) == (1240.0, 5)

@@ -19,6 +19,7 @@ from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.club.sheets.arrivals_import import take_in as take_rows
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
+from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.records.database import Database
@@ -192,7 +193,11 @@ def test_a_mechanical_service_begins_an_era(sqlite_database: Database) -> None:
     add_service(
         sqlite_database, "tube", "Long tube", "rings shimmed", NOW, on=date(2026, 2, 20), mechanical=True
     )
-    assert len(fit_mount(sqlite_database, "Heron").mechanical) == 9
+    fit = fit_mount(sqlite_database, "Heron")
+    assert len(fit.mechanical) == 9
+    newest, all_eras = (size_words(one, "'") for one in (fit.newest_noise_arcmin, fit.noise_arcmin))
+    assert newest != all_eras
+    assert f"scatter of arrivals per axis: {newest}" in fit.words
 
 
 def test_a_service_after_the_last_setup_is_told(sqlite_database: Database) -> None:

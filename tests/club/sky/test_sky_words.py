@@ -1,6 +1,7 @@
 """The pole star and the dark hours in words: degrees from straight up, the nearest hour, and what comes or does not."""
 
 import re
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -105,6 +106,12 @@ def test_the_moon_is_told_with_what_it_does_in_the_night_alone() -> None:
     for what, instants in (("rises", sky.moon_rises_utc), ("sets", sky.moon_sets_utc)):
         for instant in instants:
             assert (f"{what} {nearest(instant)}" in words) == (sunset <= instant <= sunrise)
+
+
+def test_where_the_moon_stands_is_told_with_its_time_where_that_is_not_now() -> None:
+    sky = sun_and_moon(OXFORD, datetime(2026, 3, 2, 21, tzinfo=UTC))
+    for alt_deg, where in ((16.2, "16° up at 21:00"), (-3.0, "below the horizon at 21:00")):
+        assert f" lit, {where}" in moon_words(replace(sky, moon_alt_deg=alt_deg), LONDON, at=" at 21:00")
 
 
 def test_what_the_moon_has_done_is_told_as_done() -> None:

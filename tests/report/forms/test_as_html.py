@@ -2,11 +2,13 @@
 
 import re
 from dataclasses import replace
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import html5lib
 import pytest
+from pypdf import PdfReader
 
 from obslog.club.forms.blocks import Box, Boxes, Column, ColumnKind, Explanation, Heading, Table
 from obslog.report.forms.as_html import sheet_as_html
@@ -106,6 +108,38 @@ def test_a_table_is_called_by_what_stands_above_it_where_it_is_read_aloud() -> N
     page = read(sheet_as_html(form(*blocks, title="Stocktake"), PaperSize.A4).content)
     said = [group.get("aria-label") for group in page.findall(".//div[@role='group']")]
     assert said == ["Stocktake", "attic: 2 items", "Set-up 1: Heron"]
+
+
+def test_a_sheet_that_is_printed_says_on_each_page_of_what_its_rows_are(
+    browser: PageBrowser, tmp_path: Path
+) -> None:
+    """The heading stands above the first page alone; on paper it is in the table's head."""
+    attic = Table(columns=COLUMNS, rows=tuple(("", f"Tube {number}", "") for number in range(150)))
+    path = tmp_path / "sheet.html"
+    path.write_bytes(
+        sheet_as_html(form(Heading("attic: 150 items"), attic, title="Stocktake"), PaperSize.A4).content
+    )
+
+    def look(page: "Page") -> tuple[int, list[int]]:
+        sheets = PdfReader(BytesIO(page.pdf(prefer_css_page_size=True))).pages
+        shown: str = page.inner_text("main")
+        return shown.count("attic: 150 items"), [sheet.extract_text().count("attic:") for sheet in sheets]
+
+    on_screen, on_paper = browser.see(path, look)
+    assert on_screen == 1
+    assert len(on_paper) > 1
+    assert set(on_paper) == {1}
+
+
+def test_no_date_is_broken_and_what_is_read_aloud_has_no_markup() -> None:
+    table = Table(columns=COLUMNS, rows=(("", "Heron\nsince 2026-08-31 <b>", ""),))
+    blocks = (Heading("due by 2026-09-30"), Explanation("counted on 2026-09-01"), table)
+    page = read(sheet_as_html(form(*blocks), PaperSize.A4).content)
+    whole = [span.text for span in page.findall(".//span[@class='whole']")]
+    assert whole == ["2026-09-30", "2026-09-01", "2026-09-30", "2026-08-31"]
+    assert words_of(page.find(".//tbody")) == "Heronsince 2026-08-31 <b>good worn damaged missing"
+    (group,) = page.findall(".//div[@role='group']")
+    assert group.get("aria-label") == "due by 2026-09-30"
 
 
 def test_the_same_sheet_is_the_same_page() -> None:

@@ -24,6 +24,25 @@ def test_dots_are_ones_own_and_squares_the_others() -> None:
     assert [xs(line) for line in lines if line.get_marker() == "s"] == [[20.0]]
 
 
+def test_what_is_not_bounded_runs_off_the_axis_with_an_arrowhead() -> None:
+    """Of one set-up there is no interval; an end eight times beyond all values is cut."""
+    far = Beside(what="Anvil", own=Interval(10.0, 4.0, 900.0, 2), others=None)
+    axes = figure_of(beside_picture([*LANDING, far])).axes[0]
+    first, last = axes.get_xlim()
+    heads = [(line.get_marker(), xs(line)) for line in axes.lines if line.get_marker() in ("<", ">")]
+    assert heads == [("<", [first]), (">", [last]), (">", [last])]
+    assert [first, last] in [xs(line) for line in axes.lines]
+
+
+def test_mounts_whose_long_names_differ_at_their_ends_are_told_apart() -> None:
+    long = [
+        Beside(what=f"The mount from the old observatory, {tube}", own=Interval(9, 8, 10, 5), others=None)
+        for tube in ("with the long tube", "with the short tube")
+    ]
+    names = [tick.get_text() for tick in figure_of(beside_picture(long)).axes[0].get_yticklabels()]
+    assert [name.split()[-2] for name in names] == ["long", "short"]
+
+
 def test_it_says_both_sides_of_each_mount() -> None:
     """Without the number of lines: a mount that was mended, or had two tubes, has several."""
     assert beside_picture(LANDING).description == (

@@ -1,5 +1,7 @@
 """A folder of pages: an index that links them all, and a way back up from each."""
 
+from dataclasses import replace
+
 import pytest
 
 from obslog.club.overviews.folder_facts import folder_facts
@@ -30,6 +32,14 @@ def links_of(page: Page) -> list[tuple[str, str, str]]:
 def test_the_index_comes_last_and_links_every_other_page_once(pages: list[FilePage]) -> None:
     assert pages[-1].file == INDEX
     assert sorted(file for _, file, _ in links_of(pages[-1].page)) == sorted(one.file for one in pages[:-1])
+
+
+def test_the_index_counts_only_what_has_pages(club: Database, pages: list[FilePage]) -> None:
+    assert pages[-1].page.lead.startswith("The club and its store-room, 3 mounts, 2 members: a page each, ")
+    facts = folder_facts(club, NOW, most_nights=1, with_members=False, with_names=False)
+    assert not facts.nights
+    bare = folder_pages(replace(facts, mounts=[]))[-1].page.lead
+    assert bare == f"The club and its store-room: a page each, as the records stood on {facts.day}."
 
 
 def test_each_link_says_in_its_sentence_what_the_page_is_about(pages: list[FilePage]) -> None:

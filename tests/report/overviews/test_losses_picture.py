@@ -38,6 +38,13 @@ def test_each_stocktake_has_its_point_its_interval_and_its_row() -> None:
     assert {"3 of 40", "1 of 50"} <= set(texts_of(figure))
 
 
+def test_the_axis_begins_at_zero_and_the_dot_that_stands_there_is_whole() -> None:
+    axes = figure_of(losses_picture([a_count(DAYS[0], 0, 40, 0.0, 7.0)], "")).axes[0]
+    assert axes.get_ylim()[0] == 0
+    (dot,) = [line for line in axes.lines if line.get_marker() == "o"]
+    assert not dot.get_clip_on()
+
+
 def test_of_nothing_it_says_so() -> None:
     for counts in ([], [a_count(DAYS[0], 0, 0, None, None)]):
         assert "nothing on record yet" in texts_of(figure_of(losses_picture(counts, "")))

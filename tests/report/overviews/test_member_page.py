@@ -94,6 +94,14 @@ def test_only_the_newest_nights_are_listed_and_all_are_counted() -> None:
     assert table.caption == "The newest 20 of 25 nights"
 
 
+@pytest.mark.parametrize(("nights", "caption"), [(1, "Your night"), (3, "Your 3 nights, the newest first")])
+def test_where_no_night_is_left_out_the_caption_does_not_count_some_of_all(nights: int, caption: str) -> None:
+    (table,) = [
+        p for s in member_page(facts_of(SOME, nights)).sections for p in s.parts if isinstance(p, Table)
+    ][:1]
+    assert table.caption == caption
+
+
 def test_who_has_done_nothing_yet_is_told_so_without_a_number() -> None:
     words = everything(facts_of(NO_HABITS))
     for told in (

@@ -179,3 +179,15 @@ def test_that_no_mount_is_worse_is_said_only_where_it_can_be_told_of_one() -> No
     ):
         facts = replace(facts_of(HERON), fleet=Fleet(lines, [], None))
         assert told in said(store_page(facts), "Where the fleet lands")
+
+
+def test_where_no_value_is_on_record_no_sum_of_nothing_is_told() -> None:
+    unknown = Worth(0.0, 0, 2)
+    facts = replace(
+        facts_of(),
+        store=StoreList([], unknown, "EUR"),
+        places=[PlaceWorth(place="north shelf", items=2, worth=unknown)],
+    )
+    told = said(store_page(facts), "What it is worth")
+    assert told.startswith("No value is on record; 2 items without one.")
+    assert "0.00" not in told

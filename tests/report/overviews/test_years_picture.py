@@ -36,6 +36,15 @@ def test_beside_each_year_stands_of_how_many_set_ups_its_mean_is() -> None:
     assert {"17'\nof 13", "15'\nof 1"} <= set(texts_of(figure_of(years_picture(YEARS, TODAY))))
 
 
+def test_a_year_of_one_set_up_is_not_bounded_on_either_side() -> None:
+    axes = figure_of(years_picture(YEARS, TODAY)).axes[0]
+    bottom, top = axes.get_ylim()
+    heads = [
+        (line.get_marker(), xs(line), ys(line)) for line in axes.lines if line.get_marker() in ("v", "^")
+    ]
+    assert heads == [("v", [2026.0], [bottom]), ("^", [2026.0], [top])]
+
+
 def test_it_says_the_first_the_last_and_what_is_not_over() -> None:
     assert years_picture(YEARS, TODAY).description == (
         "2 years with landings. 2024: 17' (9.5' to 30'); 2026: 15'. The year 2026 is not over yet."

@@ -180,6 +180,49 @@ def test_on_paper_what_leads_to_a_table_or_picture_stays_with_it(
     assert browser.see(written(kind), look) == []
 
 
+def test_on_paper_a_name_stays_with_what_is_told_of_it(browser: PageBrowser, written: Written) -> None:
+    def look(page: "Page") -> list[str]:
+        page.emulate_media(media="print")
+        found: list[str] = page.evaluate(
+            "() => [...document.querySelectorAll('ul.grouped > li')].map(e => getComputedStyle(e).breakInside)"
+        )
+        return found
+
+    assert set(browser.see(written("store"), look)) == {"avoid"}
+
+
+def test_on_paper_a_short_table_is_not_parted_and_a_long_one_may_be(
+    browser: PageBrowser, written: Written
+) -> None:
+    def look(page: "Page") -> list[tuple[int, str]]:
+        page.emulate_media(media="print")
+        found: list[list[Any]] = page.evaluate(
+            """() => [...document.querySelectorAll('.scrolled')].map(
+                e => [e.querySelectorAll('tbody tr').length, getComputedStyle(e).breakInside])"""
+        )
+        return [(rows, inside) for rows, inside in found]
+
+    tables = browser.see(written("mount"), look)
+    assert {inside for rows, inside in tables if rows < 16} == {"avoid"}
+    assert {inside for rows, inside in tables if rows >= 16} == {"auto"}
+
+
+def test_on_paper_a_picture_of_many_rows_is_not_made_small(browser: PageBrowser, written: Written) -> None:
+    """Its letters are as large as they were drawn: a unit of the drawing is a point."""
+
+    def look(page: "Page") -> list[float]:
+        page.emulate_media(media="print")
+        page.set_viewport_size({"width": round(A4_INNER_MM * MM), "height": 1000})
+        found: list[float] = page.evaluate(
+            """() => [...document.querySelectorAll('figure svg')].map(e =>
+                Math.min(e.getBoundingClientRect().width / e.viewBox.baseVal.width,
+                         e.getBoundingClientRect().height / e.viewBox.baseVal.height))"""
+        )
+        return found
+
+    assert min(browser.see(written("mount"), look)) > 0.98 * 96 / 72
+
+
 def test_on_paper_a_table_is_set_no_larger_than_the_text(browser: PageBrowser, written: Written) -> None:
     def look(page: "Page") -> list[float]:
         page.emulate_media(media="print")

@@ -117,10 +117,11 @@ def parts_of(page: Page, title: str) -> list[Part]:
 
 
 def test_only_remedies_that_gain_something_are_listed() -> None:
-    """Half land within 20' now; without sag it would be 19.5'."""
+    """Half land within 20'; without sag it would be 19.5'."""
     page = mount_page(replace(NEW, pointing=pointing_of(3)))
     (table,) = [part for part in parts_of(page, "What its errors") if isinstance(part, Table)]
     assert table.rows == [["cone error", "12' (11' to 13')", "mend the cone error"]]
+    assert table.caption.startswith(f"What would help: since {budget().since} half land within 20' (")
 
 
 def test_of_very_many_arrivals_the_newest_are_listed_and_all_are_drawn() -> None:
@@ -132,6 +133,19 @@ def test_of_very_many_arrivals_the_newest_are_listed_and_all_are_drawn() -> None
     assert note == Paragraph(
         f"The numbers are those of the newest {MOST_LISTED} of {MOST_LISTED + 1} arrivals in the fit."
     )
+
+
+def test_the_picture_of_the_polar_axis_says_what_is_drawn_of_a_turn_in_azimuth() -> None:
+    """Beside it stand errors in azimuth itself, which are longer than in the sky."""
+    for mount_type, title in ((MountType.GERMAN, "The polar axis"), (MountType.ALTAZ, "How level")):
+        page = mount_page(replace(NEW, mount_type=mount_type, pointing=pointing_of(3)))
+        how, picture = parts_of(page, title)[:2]
+        assert isinstance(how, Paragraph)
+        assert isinstance(picture, Picture)
+        assert ("times the cosine of the latitude" in how.text) == (mount_type is MountType.GERMAN)
+        assert ("east, in the sky" in picture.columns) == (mount_type is MountType.GERMAN)
+        assert "Crosses are one standard deviation" in how.text
+        assert "10' and 30'" in how.text
 
 
 def test_the_words_of_the_fit_are_told_without_those_that_the_table_has() -> None:

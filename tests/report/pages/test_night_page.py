@@ -148,3 +148,11 @@ def test_what_happened_stands_in_its_order() -> None:
     (table,) = section(night_page(replace(NOTHING, story=story)), "In order").parts
     assert isinstance(table, Table)
     assert table.rows == [["21:40", "the night was begun"]]
+    assert table.caption.startswith("What happened, in order of time by the clocks of the site; ")
+
+
+def test_of_a_site_without_a_time_zone_the_times_are_universal() -> None:
+    story = [Happening(at_utc=AT, at="21:40Z", what="the night was begun")]
+    (table,) = section(night_page(replace(NOTHING, story=story)), "In order").parts
+    assert isinstance(table, Table)
+    assert table.caption.startswith("What happened, in order of time by Universal Time; ")

@@ -87,7 +87,17 @@ def test_the_head_of_a_printed_sheet_cannot_leave_its_string_in_the_style() -> N
 
 @pytest.mark.parametrize(
     "kept",
-    ["2026-03-02", "-12.1' ± 0.5'", "5.8e-05", "12.0E 3.5N", "GBP 1,250.50", "95 %", "--ring-spacing-mm"],
+    [
+        "2026-03-02",
+        "-12.1' ± 0.5'",
+        "5.8e-05",
+        "12.0E 3.5N",
+        "GBP 1,250.50",
+        "95 %",
+        "--ring-spacing-mm",
+        "set-ups",
+        "go-to",
+    ],
 )
 def test_what_is_one_thing_is_not_broken_between_lines(kept: str) -> None:
     paragraph = parsed(page_html(page_of(f"It says {kept}, and more."))).find(
@@ -95,6 +105,19 @@ def test_what_is_one_thing_is_not_broken_between_lines(kept: str) -> None:
     )
     (whole,) = paragraph.findall(f"{NAMESPACE}span[@class='whole']")
     assert (paragraph.text, whole.text, whole.tail) == ("It says ", kept, ", and more.")
+
+
+def test_a_short_cell_beside_longer_ones_is_not_broken_at_the_hyphen() -> None:
+    rows = [["set-ups", "9"], ["half of the go-tos landed within", "12'"]]
+    page = Page(
+        kind="club",
+        title="One",
+        lead="Two",
+        sections=[Section("Three", [Table(caption="", columns=["figure", "now"], rows=rows, numeric=[])])],
+        footer=[],
+    )
+    found = parsed(page_html(page)).findall(f".//{NAMESPACE}tbody//{NAMESPACE}span[@class='whole']")
+    assert [span.text for span in found] == ["set-ups", "go-tos"]
 
 
 def test_a_name_from_right_to_left_turns_nothing_around_in_a_sentence(

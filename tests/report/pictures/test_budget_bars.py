@@ -60,6 +60,15 @@ def test_a_cause_worth_mending_stands_out_by_colour_and_by_shape() -> None:
     assert marks == [("D", LIGHT.warning), ("o", LIGHT.first)]
 
 
+def test_what_a_red_diamond_is_stands_below_whole() -> None:
+    figure = figure_of(budget_picture(budget_of([CONE, SAG])))
+    figure.draw_without_rendering()
+    told = figure.axes[1].xaxis.label
+    assert told.get_text().endswith("\nred diamond: worth mending")
+    words, paper = told.get_window_extent(), figure.bbox
+    assert (words.x1 <= paper.x1, words.y0 >= paper.y0) == (True, True)
+
+
 def test_nothing_stands_out_that_is_not_told_to_be_worth_mending() -> None:
     """Of few set-ups nothing can be told; and a cause that may add nothing may gain nothing."""
     unsure = replace(CONE, adds_arcmin=Interval(8.0, -1.0, 11.0, 40))
@@ -73,12 +82,12 @@ def test_it_says_in_words_what_is_drawn() -> None:
     found = budget_picture(budget_of([CONE, SAG]))
     assert found.description == (
         "40 go-tos in 9 set-ups: half of them land within 20' (16' to 25'). "
-        "cone error adds 8.0', 64 % of the square; without it half would land within 12'. "
-        "sag adds 6.0', 36 % of the square; without it half would land within 20'."
+        "cone error: 8.0' added, 64 % of the square; without it half would land within 12'. "
+        "sag: 6.0' added, 36 % of the square; without it half would land within 20'."
     )
     assert found.rows[0] == ("cone error", "8.0'", "7.0'", "10.0'", "64 %", "12.0'", "9.0'", "")
     written = texts_of(figure_of(found))
-    assert {"cone error", "sag", "64 %", "36 %", "now 20'"} <= set(written)
+    assert {"cone error", "sag", "64 %", "36 %", "with all 20'"} <= set(written)
 
 
 @pytest.mark.parametrize("mount", ["Heron", '<script>"&' + "x" * 10_000, "\u202egniw"])

@@ -6,12 +6,13 @@ from matplotlib.figure import Figure
 
 from obslog.report.pictures.ink import LIGHT
 from obslog.report.pictures.interval_rows import (
+    LINE_LETTERS,
     MOST_TICKS,
-    NAME_LETTERS,
     IntervalRow,
     draw_interval_rows,
     interval_of,
     log_ticks,
+    row_name,
 )
 from obslog.values import Estimate, Interval
 from tests.report.pictures.drawn_on import xs, ys
@@ -111,4 +112,25 @@ def test_an_estimates_interval_is_196_standard_deviations_either_way() -> None:
 def test_a_long_name_is_cut_and_many_rows_keep_their_places() -> None:
     axes = drawn_rows([row_of(1.0, 0.9, 1.1, name="x" * 300) for _ in range(500)])
     assert len(axes.get_yticklabels()) == 500
-    assert all(len(tick.get_text()) <= NAME_LETTERS for tick in axes.get_yticklabels())
+    for tick in axes.get_yticklabels():
+        lines = tick.get_text().split("\n")
+        assert len(lines) == 2
+        assert max(map(len, lines)) <= LINE_LETTERS
+
+
+def test_names_that_differ_at_their_ends_alone_are_told_apart() -> None:
+    names = [f"The mount from the old observatory with the {tube} tube" for tube in ("long", "short")]
+    short, (one, other) = row_name("Heron"), map(row_name, names)
+    assert short == "Heron"
+    assert one != other
+    assert (one.split()[-2:], other.split()[-2:]) == (["long", "tube"], ["short", "tube"])
+    axes = drawn_rows([row_of(1, 1, 1), row_of(1, 1, 1, name=names[0])])
+    sizes = [float(tick.get_fontsize()) for tick in axes.get_yticklabels()]
+    assert sizes[0] > sizes[1]
+
+
+def test_words_behind_a_row_stand_as_high_as_its_name() -> None:
+    axes = drawn_rows([row_of(1, 1, 1, words="9 set-ups")])
+    (words,) = [text for text in axes.texts if text.get_text() == "9 set-ups"]
+    (name,) = axes.get_yticklabels()
+    assert words.get_verticalalignment() == name.get_verticalalignment()

@@ -7,6 +7,7 @@ from uuid import UUID
 from xml.etree import ElementTree
 
 import pytest
+from matplotlib.colors import to_hex
 from matplotlib.figure import Figure
 
 from obslog.club.over_time.landing_history import AsUsed, Changed, MountHistory, Serviced, SetupHistory
@@ -109,7 +110,8 @@ def test_radii_far_apart_stand_on_a_logarithmic_axis_that_says_so() -> None:
 
 def test_one_long_whisker_runs_off_and_leaves_the_rest_its_room() -> None:
     lone = setup_of(date(2026, 4, 1), Interval(15.0, 4.0, 3000.0, 1))
-    figure = figure_of(landings_picture(history_of([FIRST, OPEN_ENDED, lone])))
+    known = setup_of(date(2026, 2, 10), Interval(20.0, 15.0, 30.0, 6))
+    figure = figure_of(landings_picture(history_of([FIRST, known, lone])))
     assert 20.0 < figure.axes[0].get_ylim()[1] < 60.0
     (beyond,) = [line for line in figure.axes[0].lines if line.get_marker() == "^"]
     assert xs(beyond) == [day_number(date(2026, 4, 1))]
@@ -264,9 +266,23 @@ def test_five_hundred_set_ups_are_drawn() -> None:
     assert len(days) == 500
 
 
-def test_intervals_are_drawn_from_end_to_end_and_an_open_one_ends_at_the_value() -> None:
-    (intervals,) = figure_of(landings_picture(history_of([FIRST, OPEN_ENDED]))).axes[0].collections
+def test_intervals_are_drawn_from_end_to_end_and_an_open_one_runs_off_with_an_arrowhead() -> None:
+    below = setup_of(date(2026, 3, 10), Interval(14.0, None, 18.0, 1))
+    picture = landings_picture(history_of([FIRST, OPEN_ENDED, below]))
+    assert picture.title.endswith(", set-up by set-up, with 95 % intervals")
+    axes = figure_of(picture).axes[0]
+    (intervals,) = axes.collections
+    bottom, top = axes.get_ylim()
     assert [[(float(x), float(y)) for x, y in path] for path in intervals.get_segments()] == [  # type: ignore[attr-defined]
         [(day_number(date(2026, 1, 10)), 9.0), (day_number(date(2026, 1, 10)), 17.0)],
-        [(day_number(date(2026, 2, 10)), 15.0), (day_number(date(2026, 2, 10)), 20.0)],
+        [(day_number(date(2026, 2, 10)), 15.0), (day_number(date(2026, 2, 10)), top)],
+        [(day_number(date(2026, 3, 10)), bottom), (day_number(date(2026, 3, 10)), 18.0)],
     ]
+    heads = {
+        line.get_marker(): (xs(line), ys(line)) for line in axes.lines if line.get_marker() in ("^", "v")
+    }
+    assert heads == {
+        "^": ([day_number(date(2026, 2, 10))], [top]),
+        "v": ([day_number(date(2026, 3, 10))], [bottom]),
+    }
+    assert to_hex(intervals.get_color()[0]) == LIGHT.first, "seen on paper"  # type: ignore[attr-defined]

@@ -4,13 +4,16 @@ import re
 from datetime import date
 from xml.etree import ElementTree
 
+import numpy as np
 import pytest
 
 from obslog.club.pages.axes_on_sky import AxisOnSky
 from obslog.report.pictures.drawing import inline_svg
+from obslog.report.pictures.ink import LIGHT
 from obslog.report.pictures.polar_sky import axes_picture
 from obslog.vocabulary.mounts import MountType
 from tests.club.pages.axes import axis
+from tests.report.pictures.drawn_on import figure_of, xs
 
 NEAR = axis(date(2026, 1, 10), 3.0, 4.0)
 FAR = axis(date(2026, 2, 10), -12.0, 16.0)
@@ -66,6 +69,23 @@ def test_east_is_to_the_left_of_who_looks_south() -> None:
     north, south = svg_of([NEAR]), svg_of([axis(date(2026, 1, 10), 3.0, 4.0, facing_south=True)])
     assert middle_of(north, "too far east") > middle_of(north, "too far west")
     assert middle_of(south, "too far east") < middle_of(south, "too far west")
+
+
+@pytest.mark.parametrize("known", [[NEAR], [FAR, NEAR]])
+def test_the_date_of_the_newest_stands_outside_the_frame(known: list[AxisOnSky]) -> None:
+    figure = figure_of(axes_picture("Heron", MountType.GERMAN, known))
+    (chart,) = figure.axes
+    figure.draw_without_rendering()
+    (newest,) = [text for text in chart.texts if text.get_text() == "newest: 2026-01-10"]
+    assert not newest.get_window_extent().overlaps(chart.get_window_extent())
+
+
+def test_crosses_are_seen_on_paper_and_no_word_lies_over_them() -> None:
+    (chart,) = figure_of(axes_picture("Heron", MountType.GERMAN, [FAR, NEAR])).axes
+    crosses = [line for line in chart.lines if np.isnan(xs(line)).any()]
+    assert {line.get_color() for line in crosses} == {LIGHT.first}
+    rings = [text for text in chart.texts if text.get_text() in ("10'", "30'")]
+    assert max(text.get_zorder() for text in rings) < min(line.get_zorder() for line in crosses)
 
 
 def test_a_base_leans_where_a_polar_axis_is_too_high() -> None:

@@ -32,7 +32,7 @@ from tests.report.pictures.drawn_on import figure_of, texts_of
 def fit_of(residuals: list[Residual], **changed: object) -> MountFit:
     values: dict[str, Any] = {
         "sentence": "", "mount": "Heron", "mount_type": MountType.GERMAN, "tube": "Long tube",
-        "noise_arcmin": Estimate(2.0, 0.1, 90, True),
+        "noise_arcmin": Estimate(6.0, 0.1, 90, True), "newest_noise_arcmin": Estimate(2.0, 0.1, 90, True),
         "mechanical": [
             MechanicalTerm(date(2026, 1, 5), "cone", Estimate(-11.0, 0.5, 90, True)),
             MechanicalTerm(date(2026, 1, 5), "sag", Estimate(3.0, 9.0, 90, False)),
@@ -142,6 +142,20 @@ def test_terms_of_several_eras_are_told_apart_by_their_beginning() -> None:
 @pytest.mark.parametrize("residuals", [[], THREE[:1], [Residual(1.0, 2.0, 0.0, 0.0)], THREE * 170])
 def test_it_is_drawn_whatever_there_is(mount: str, residuals: list[Residual]) -> None:
     ElementTree.fromstring(inline_svg(residuals_picture(fit_of(residuals, mount=mount))))
+
+
+def test_the_degrees_of_the_circles_stand_clear_of_arrows_and_their_lengths() -> None:
+    """Where nothing is in the way they stand in the south; there an arrow goes, with its length at its end."""
+    gross = Residual(180.0, 30.0, 0.0, 400.0)
+    figure = figure_of(residuals_picture(fit_of([*THREE * 10, gross])))
+    sky = figure.axes[0]
+    figure.draw_without_rendering()
+    words = {text.get_text(): text.get_window_extent() for text in sky.texts}
+    for degrees in ("30°", "60°"):
+        assert not words[degrees].overlaps(words["400'"])
+        assert sky.transData.inverted().transform(words[degrees].get_points()).mean(axis=0)[
+            0
+        ] != pytest.approx(0)
 
 
 def test_gross_arrows_have_the_colour_of_a_warning() -> None:

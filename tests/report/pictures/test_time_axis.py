@@ -26,6 +26,18 @@ def test_every_day_is_inside_and_labels_are_few(length: int) -> None:
     assert 1 <= len(axes.get_xticks()) <= MOST_LABELS + 1
 
 
+@pytest.mark.parametrize("length", [10, 30, 45, 70])
+def test_days_of_a_short_axis_say_their_month_and_the_year_stands_beside_them(length: int) -> None:
+    figure = Figure()
+    axes = figure.add_subplot()
+    over_days(axes, [date(2025, 10, 20), date(2025, 10, 20) + timedelta(days=length)])
+    figure.draw_without_rendering()
+    labels = [tick.get_text() for tick in axes.get_xticklabels()]
+    assert len(labels) >= 2
+    assert all(any(letter.isalpha() for letter in words) or words.startswith("20") for words in labels)
+    assert axes.xaxis.get_offset_text().get_text() in ("2025", "2026", "")
+
+
 def test_without_days_there_are_no_labels() -> None:
     axes = Figure().add_subplot()
     over_days(axes, [])

@@ -41,7 +41,21 @@ def test_bars_are_the_times_when_each_is_high_enough_and_blocks_are_the_turns() 
     ]
 
 
-def test_the_axis_is_the_dark_and_the_meridian_a_tick() -> None:
+def test_what_stands_behind_the_bars_is_explained() -> None:
+    (axes,) = figure_of(picture_of(a_plan(a_target(1)))).axes
+    assert axes.get_xlabel().endswith("\nbehind it: how high it stands at its turn")
+
+
+def test_bars_have_an_edge_that_is_seen_on_paper() -> None:
+    from matplotlib.colors import to_rgba
+
+    (axes,) = figure_of(picture_of(a_plan(a_target(1)))).axes
+    (bar,) = [one for one in axes.patches if one.get_facecolor() == to_rgba(LIGHT.shade)]
+    assert bar.get_edgecolor() == to_rgba(LIGHT.first)
+    assert bar.get_linewidth() > 0
+
+
+def test_the_axis_is_the_dark_planned_for_and_the_meridian_a_tick() -> None:
     figure = figure_of(picture_of(a_plan(a_target(1))))
     axes = figure.axes[0]
     assert axes.get_xlim() == (hour_number(at(20, 6)), hour_number(at(4, 17, 3)))
@@ -49,8 +63,11 @@ def test_the_axis_is_the_dark_and_the_meridian_a_tick() -> None:
     assert xs(tick) == [hour_number(at(23, 0))] * 2
 
 
-def test_it_says_from_when_until_when_it_is_dark() -> None:
-    assert {"dark from 20:06", "until 04:17"} <= set(texts_of(figure_of(picture_of(a_plan(a_target(1))))))
+def test_it_says_from_when_it_plans_and_until_when_it_is_dark() -> None:
+    """It begins at the time asked for, which may be long after dark."""
+    assert {"planned from 20:06", "dark until 04:17"} <= set(
+        texts_of(figure_of(picture_of(a_plan(a_target(1)))))
+    )
 
 
 def test_no_tick_where_the_meridian_is_passed_outside_its_time() -> None:
@@ -83,7 +100,9 @@ def test_a_change_of_side_is_a_line_between_two_targets() -> None:
 
 def test_it_says_in_words_and_rows_what_is_drawn() -> None:
     found = picture_of(a_plan(a_target(1)))
-    assert found.description == ("Dark from 20:06 to 04:17. Moon 15 % lit, down. 21:31 M 1, cluster, 51° up.")
+    assert found.description == (
+        "Planned in the dark from 20:06 to 04:17. Moon 15 % lit, down. 21:31 M 1, cluster, 51° up."
+    )
     assert found.rows == (("21:31", "M 1, cluster", "51°", "20:00", "02:11", "23:00", "easily"),)
 
 
