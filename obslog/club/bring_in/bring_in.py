@@ -13,6 +13,7 @@ from obslog.club.bring_in.members_in import members_in
 from obslog.club.bring_in.observations_in import observations_in
 from obslog.club.bring_in.services_in import services_in
 from obslog.club.register.club_day import club_day
+from obslog.club.register.rule_book import currency_of
 from obslog.exchange.arrivals_rows import Fault, SheetRefused
 from obslog.exchange.spreadsheets.cell_dates import DateOrder
 from obslog.exchange.spreadsheets.columns import kinds
@@ -60,7 +61,14 @@ def bring_in(
 
     Raises SheetRefused with every fault of every row, NoSuchFile, UnreadableSheet, NoHead, TwoHeads.
     """
-    sheet = read_spreadsheet(path, kinds()[kind], club_day(database, now), order=order, worksheet=worksheet)
+    sheet = read_spreadsheet(
+        path,
+        kinds()[kind],
+        club_day(database, now),
+        order=order,
+        worksheet=worksheet,
+        currency=currency_of(database),
+    )
     if look:
         with database.read() as session:
             intake = Intake(session=session, rows=sheet.rows, now=now, faults=list(sheet.faults))
