@@ -34,6 +34,7 @@ FIND_OUT: Mapping[str, Callable[[Intake], None]] = {
 class TakenIn:
     """What came of a sheet, or with `looked_only` what would come of it, row by row.
 
+    `new`, `changed` and `same` count records, of which each may fill several rows.
     `left_out` are heads of columns that are not known, with the column that each may have been meant to be.
     """
 
@@ -80,7 +81,7 @@ def bring_in(
             if intake.faults:
                 raise SheetRefused(path.name, intake.faults, "row")
             intake.write()
-    counts = {outcome: sum(row.outcome is outcome for row in intake.outcomes) for outcome in Outcome}
+    counts = intake.counts()
     return TakenIn(
         sheet=path.name,
         looked_only=look,

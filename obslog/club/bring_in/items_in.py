@@ -145,7 +145,7 @@ def _take(intake: Intake, row: ValueRow, kind: str, told: dict[str, Any], known:
         item = ItemOnRecord(key=_add(intake, kind, told), kind=kind, paper=None, values=told, above=row)
         item.paper = _add_paper(intake, item.key, told)
         known.add(item)
-        intake.told(line, told["name"], Outcome.NEW, _new_words(kind, told))
+        intake.told(line, told["name"], Outcome.NEW, _new_words(kind, told), record=item.key)
         return
     changes = differences(there.values, {column: value for column, value in told.items() if column != "name"})
     words = change_words(there.values, changes)
@@ -154,7 +154,8 @@ def _take(intake: Intake, row: ValueRow, kind: str, told: dict[str, Any], known:
     there.above = row
     known.add(there)
     _change(intake, there, changes)
-    intake.told(line, there.values["name"], Outcome.CHANGED if changes else Outcome.SAME, words)
+    outcome = Outcome.CHANGED if changes else Outcome.SAME
+    intake.told(line, there.values["name"], outcome, words, record=there.key)
 
 
 def _with_its_valuation(changes: dict[str, Any]) -> dict[str, Any]:
