@@ -56,9 +56,11 @@ def _sum(found: Purchases) -> str:
     if not found.costs_unknown:
         return f"{items}, {money_text(found.costs, found.currency)} together."
     known = len(found.wanted) - found.costs_unknown
+    together = " together" if known > 1 else ""
+    others = "other" if found.costs_unknown == 1 else "others"
     return (
-        f"{items}; {known} would cost {money_text(found.costs, found.currency)} together, of the others it is not on "
-        "record."
+        f"{items}; {known} would cost {money_text(found.costs, found.currency)}{together}, of the {others} it is not "
+        "on record."
     )
 
 

@@ -147,6 +147,10 @@ def test_what_was_put_on_record_since_may_be_in_its_place() -> None:
     unknown = stock("New 20", acquired_on=None, since=days_ago(50))
     (one,) = found_in(evidence_of(gone("Wide 25", 100), unknown))
     assert one.doubts == ["1 eyepiece put on record since may be in its place"]
+    batteries = [replace(unknown, name=name, kind="item", category="battery") for name in ("X", "Y")]
+    old = gone("Old battery", 100, kind="item", category="battery")
+    (one,) = found_in(evidence_of(old, *batteries))
+    assert one.doubts == ["2 items of the category battery put on record since may be in its place"]
     older = replace(unknown, since=days_ago(101))
     assert found_in(evidence_of(gone("Wide 25", 100), older))[0].doubts == []
 
