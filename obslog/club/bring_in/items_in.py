@@ -203,5 +203,8 @@ def _still_to_tell(kind: str, told: Mapping[str, Any]) -> str:
         "tube": OWN_COLUMNS["tube"],
         "eyepiece": ("focal_mm", "field_deg"),
     }.get(kind, ())
-    missing = [column for column in needed if told.get(column) is None]
+    known = {column for column, value in told.items() if value is not None}
+    if "field_stop_mm" in known:
+        known.add("field_deg")  # the true field follows from either
+    missing = [column for column in needed if column not in known]
     return f"; still to be told: {', '.join(missing)}" if missing else ""

@@ -53,6 +53,11 @@ def test_each_kind_comes_in_with_its_own_values_and_its_paper(desk_of_each: Desk
     assert desk.row("items", "Lamp 2") == {"name": "Lamp 2", "kind": "item", "category": "red lamp"}
 
 
+def test_of_an_eyepiece_with_a_field_stop_no_apparent_field_is_asked(desk: Desk) -> None:
+    found = desk.outcomes("items", "name,kind,focal length,field stop", "A,eyepiece,20,21", "B,eyepiece,20,")
+    assert [words for _, _, words in found] == ["eyepiece", "eyepiece; still to be told: field_deg"]
+
+
 def test_a_second_time_changes_nothing(desk: Desk) -> None:
     sheet = ("name,kind,tag,value", "Wren,mount,C-1,600", "Case 4,case,,", "Heron,mount,C-3,")
     desk.take("items", *sheet)
