@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from obslog.money import money_sum
 from obslog.values import Interval
 from obslog.vocabulary.steps import StepKey
 
@@ -47,7 +48,7 @@ class Money:
 def money(amounts: Iterable[float | None]) -> Money:
     listed = list(amounts)
     known = [amount for amount in listed if amount is not None]
-    return Money(float(sum(known)) if known or not listed else None, len(known), len(listed) - len(known))
+    return Money(money_sum(known) if known or not listed else None, len(known), len(listed) - len(known))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,13 +8,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
-from math import fsum
 
 from obslog.club.buying.evidence import ASKED_DAYS, BuyingEvidence, Stock, WaitingList, evidence
 from obslog.club.buying.much_used import much_used
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.english import counted, with_article
+from obslog.money import money_sum
 from obslog.records.database import Database
 
 GONE_YEARS = 3
@@ -144,7 +144,7 @@ def weighed(found: BuyingEvidence, rules: Rules) -> Purchases:
         currency=rules.currency,
         ranking=RANKING,
         wanted=wanted,
-        costs=fsum(costs) if costs else None,
+        costs=money_sum(costs) if costs else None,
         costs_unknown=len(wanted) - len(costs),
         lend_first=lend_first,
         missing_lately=sum(_is_missing(one) and not _long_missing(one, found, rules) for one in found.stock),

@@ -379,5 +379,6 @@ def test_a_period_that_is_not_over_ends_today(now: datetime) -> None:
 
 def test_money_keeps_unknown_and_nothing_apart() -> None:
     assert money([]) == Money(0, 0, 0)
+    assert money([0.1, 0.2]) == Money(0.3, 2, 0)
     assert money([None, None]) == Money(None, 0, 2)
     assert money([2.0, None]) == Money(2, 1, 1)

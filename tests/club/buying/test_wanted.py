@@ -204,11 +204,10 @@ def test_the_ranking_is_the_one_that_is_stated() -> None:
 
 
 def test_costs_that_are_not_known_are_counted_and_in_no_sum() -> None:
-    found: Purchases = weighed(
-        evidence_of(gone("A", 9, value=80.5), gone("B", 9, value=0.0), gone("C", 9)),
-        RULES,
-    )
-    assert (found.costs, found.costs_unknown) == (80.5, 1)
+    known = {"A": 0.1, "B": 0.0, "C": 0.2}
+    valued = (gone(name, 9, value=value) for name, value in known.items())
+    found: Purchases = weighed(evidence_of(*valued, gone("D", 9)), RULES)
+    assert (found.costs, found.costs_unknown) == (0.3, 1)
     assert weighed(evidence_of(gone("C", 9)), RULES).costs is None
 
 

@@ -39,6 +39,16 @@ def a_list(*items: InsuredItem, **changed: object) -> InsuranceList:
     return InsuranceList(**(values | changed))  # type: ignore[arg-type]
 
 
+def test_sums_of_money_end_at_the_hundredth() -> None:
+    told = {"rule": "a rule", "rule_name": "a", "rule_for": None, "cost": 1.0, "from_on": TODAY, "on": TODAY}
+    items = [
+        replace(BARE, value=value, written_down=WrittenDown(value=value, **told))  # type: ignore[arg-type]
+        for value in (0.1, 0.2)
+    ]
+    total = total_of("all items", items)
+    assert (total.value, total.written_down) == (0.3, 0.3)
+
+
 def tables(form: Form) -> dict[str, Table]:
     found, heading = {}, "items"
     for block in form.blocks:
