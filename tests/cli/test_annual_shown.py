@@ -278,7 +278,7 @@ def test_losses_with_what_was_found_again_and_what_is_written_off() -> None:
         assert rows == [
             ["Cap", "item", "missing", "2026-02-03", "2026-02-09", "?"],
             ["Wide 25", "eyepiece", "missing", "2026-03-04", "no", "EUR 45.00"],
-            ["Box 1: cap", "label", "missing", "2026-03-05", "given up", "?"],
+            ["Box 1: cap", "label", "missing", "2026-03-05", "given up", ""],
             ["Bag", "item", "written off", "2026-04-05", "", "EUR 15.25"],
         ]  # fmt: skip
     for shown in reports(a_report()):

@@ -182,7 +182,8 @@ class Lost:
 class LossYear:
     """What went missing in the period and what was written off; an item that was both counts as written off.
 
-    `found` and `given_up` are what became of what went missing up to today; the value is of what is missing still.
+    `found` and `given_up` are what became of what went missing up to today; the value is of what is missing still but
+    for labels, which have none.
     """
 
     missing: list[Lost]

@@ -16,6 +16,7 @@ from obslog.club.annual.report_records import (
     Left,
     LoanYear,
     LossYear,
+    Lost,
     Money,
     NightYear,
     Queue,
@@ -242,6 +243,20 @@ def test_what_was_retired_has_no_cost_and_that_is_not_said_to_be_unknown() -> No
     text = annual_text(replace(report_of(0), retired=[gone]))
     (row,) = [line for line in text if line.lstrip().startswith("Heron")]
     assert row.split() == ["Heron", "mount", "retired", "2026-03-01"]
+
+
+def test_a_label_that_is_missing_has_no_value_and_that_is_not_said_to_be_unknown() -> None:
+    cap = Lost(name="Box: dew cap", kind="label", since=DAY)
+    report = report_of(1)
+    labels = replace(report, losses=replace(report.losses, missing=[cap]))
+    told = "\n".join(annual_text(labels))
+    assert "1 went missing; 0 found again; 1 still missing." in told
+    assert re.search(r"Box: dew cap +label +missing +2026-03-01 +no\n", told)
+    tube = replace(cap, name="Tube 1", kind="tube")
+    both = replace(report.losses, missing=[cap, tube], missing_value=Money(None, 0, 1))
+    told = "\n".join(annual_text(replace(report, losses=both)))
+    assert "2 still missing, value unknown (1 value unknown)." in " ".join(told.split())
+    assert re.search(r"Tube 1 +tube +missing +2026-03-01 +no +\?\n", told)
 
 
 def test_unknown_and_nothing_are_told_apart() -> None:
