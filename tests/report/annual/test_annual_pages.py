@@ -229,6 +229,26 @@ def test_no_name_is_read_as_markup_and_nothing_is_fetched() -> None:
     assert "http" not in page
 
 
+def test_names_with_commas_and_full_stops_are_told_apart() -> None:
+    report = report_of(1)
+    queue = replace(report.waiting.queues[0], members=["Bob Smith, Jr.", "Ann O'Neil"])
+    names = replace(
+        report,
+        loans=replace(report.loans, borrower_names=["Ann O'Neil", "Bob Smith, Jr."]),
+        waiting=replace(report.waiting, queues=[queue]),
+    )
+    told = "\n".join(annual_text(names))
+    assert "  Borrowers: Ann O'Neil; Bob Smith, Jr.\n" in told
+    assert "Bob Smith, Jr.; Ann O'Neil\n" in told
+
+
+def test_one_day_and_one_loan_are_told_as_one() -> None:
+    report = report_of(0)
+    kits = replace(report.utilisation.kits, days_out=0, days_available=1, utilisation=0.0, loans=1)
+    one = replace(report, utilisation=replace(report.utilisation, kits=kits))
+    assert "  All kits: 0 of 1 day (0.0 %), lent once.\n" in "\n".join(annual_text(one))
+
+
 def test_nobody_is_named_unless_asked() -> None:
     unnamed = report_of(2, "Ines", with_names=False)
     named = report_of(2, "Ines")
