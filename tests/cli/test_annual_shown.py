@@ -7,7 +7,6 @@ from itertools import dropwhile
 from typing import Any
 
 import pytest
-from rich.cells import cell_len
 
 from obslog.cli.annual import show_report
 from obslog.club.annual.report_records import (
@@ -183,20 +182,6 @@ def test_what_is_not_known_of_the_landing_error_is_said() -> None:
         assert section(shown, "NIGHTS").words == (
             "11 nights at 3 sites; 24 set-ups of 5 mounts by 1 observer. Landing error of the fleet: only 2 set-ups."
         )
-
-
-def test_a_sign_of_two_cells_does_not_shift_its_row() -> None:
-    """Also where the name is cut: 望 is one letter and two cells."""
-    names = ("Scope \N{TELESCOPE}", "\u671b" * 60)
-    lines = [a_use(name, "tube", 45, 90, 2, 3) for name in names]
-    report = a_report(utilisation=replace(EMPTY["utilisation"], lines=lines))
-    (shown,) = shown_by(lambda screen: show_report(screen, report, None), [PAGE])
-    rows = [line for line in shown.lines if "tube  " in line]
-    assert [line.split()[0] for line in rows] == ["Scope", "\u671b" * (len(rows[1].split()[0]) - 2) + ".."]
-    (head,) = [line for line in shown.lines if line.startswith("  name ")]
-    (begins,) = {cell_len(row[: row.index("tube")]) for row in rows}
-    assert begins == head.index("kind")
-    assert max(map(cell_len, rows)) <= PAGE
 
 
 def test_use_in_days_of_days_and_percent_without_what_was_not_used() -> None:
