@@ -67,6 +67,7 @@ TESTED_ELSEWHERE = {
     "exchange/arrivals_csv.py": "club/sheets/test_arrivals_import.py",
     "exchange/arrivals_rows.py": "club/sheets/test_arrivals_import.py",
     "exchange/open_log/refusals.py": "exchange/open_log/test_guarded.py",
+    "exchange/spreadsheets/cell_numbers.py": "exchange/spreadsheets/test_cells.py",
     "fields.py": "cli/test_fields_agree.py",
     "pointing/budget/causes.py": "pointing/budget/test_budget.py",
     "pointing/joint_fit/answer.py": "pointing/joint_fit/test_fit.py",

@@ -41,12 +41,14 @@ class NotAReport(ObslogError):
 
 def show_report(screen: Screen, found: "AnnualReport", into: Path | None) -> None:
     """The page of 80 columns, or what a narrower screen has room for; nothing where a page was written."""
+    from rich.cells import cell_len
+
     from obslog.report.annual.text import WIDTH, annual_text
 
     if into is not None:
         return
     if screen.fits(WIDTH):
-        for line in annual_text(found):
+        for line in annual_text(found, cell_len):
             screen.line(line)
     else:
         _show_narrow(screen, found)

@@ -130,11 +130,13 @@ def _add_export(app: typer.Typer, rows_of: str) -> None:
         officer: Officer = False,
         as_json: AsJson = False,
     ) -> None:
-        from obslog.club.bring_in.give_out import sheet_rows
+        from obslog.club.bring_in.give_out import gone_from_sheet, sheet_rows
 
         with state.database() as database:
-            rows = sheet_rows(database, rows_of, officer=officer)
+            rows, gone = sheet_rows(database, rows_of, officer=officer), gone_from_sheet(database, rows_of)
         give_sheet(state, rows_of, rows, file, as_json=as_json)
+        if gone and not as_json:
+            state.screen.note(f"Left out: {counted(gone, KINDS[rows_of])} retired or written off.")
 
     give_out.__doc__ = f"""Export {rows_of} as a sheet to bring in again.
 

@@ -44,6 +44,30 @@ def test_it_is_brought_in_and_one_undo_takes_it_back(in_club: Program, items: Pa
     assert "Wren" not in in_club("mount", "list").out
 
 
+def test_a_sheet_of_items_or_kits_leaves_out_what_is_gone_and_says_so(in_club: Program) -> None:
+    for line in (
+        ["item", "add", "Old case"],
+        ["store", "write-off", "Old case", "--why", "fell"],
+        ["item", "add", "Old lamp"],
+        ["item", "retire", "Old lamp"],
+        ["kit", "add", "Old kit"],
+        ["kit", "retire", "Old kit"],
+        ["kit", "add", "Big kit"],
+    ):
+        assert in_club(*line).code == 0
+    items, kits = in_club("export", "items"), in_club("export", "kits")
+    assert "Old case" not in items.out
+    assert "Old lamp" not in items.out
+    assert "Heron" in items.out
+    assert items.err == "Left out: 2 items retired or written off.\n"
+    assert "Old kit" not in kits.out
+    assert "Big kit" in kits.out
+    assert kits.err == "Left out: 1 kit retired or written off.\n"
+    as_json = in_club("export", "items", "--json")
+    assert ("Old case" in as_json.out, as_json.err) == (False, "")
+    assert in_club("export", "members").err == ""
+
+
 def test_a_sheet_with_a_fault_is_refused_whole_with_every_fault(in_club: Program, items: Path) -> None:
     items.write_text("name,kind,price\nWren,mount,cheap\nTeal,mount,5\n", encoding="utf-8")
     answer = in_club("import", "items", str(items))

@@ -12,6 +12,7 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import MostSetups, Mount, PlannedAt, TubeUsed
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.english import counted
 from obslog.errors import quoted
 from obslog.estimate_words import chance_words, estimate_words
 from obslog.vocabulary.mounts import MountType
@@ -133,10 +134,15 @@ def _show_suspects(screen: Screen, found: "MountFit", shown: "set[UUID]") -> Non
     if suspects:
         mount, last = quoted(found.mount), suspects[-1].setup
         there = f"--night {last.night} --setup {last.setup}"
+        others = len({suspect.setup.key for suspect in suspects} - {last.key})
         screen.note(
             f"See what stands there: obslog setup show {mount} {there}; correct it: obslog edit NUMBER --mount "
             f"{mount} {there}"
         )
+        if others:
+            screen.note(
+                f"So too in {counted(others, 'other set-up')}, each by its own night and number above."
+            )
 
 
 def _show_chart(screen: Screen, found: "MountFit") -> None:

@@ -116,7 +116,7 @@ def losses(room: Storeroom, period: Period) -> LossYear:
     went_missing = sorted([*missing, *labels], key=lambda lost: lost.since)
     return LossYear(
         missing=went_missing,
-        missing_value=money(lost.value for lost in went_missing if lost.still),
+        missing_value=money(lost.value for lost in missing if lost.still),
         found=sum(lost.found_on is not None for lost in missing),
         given_up=sum(lost.given_up_on is not None for lost in went_missing),
         written_off=written_off,

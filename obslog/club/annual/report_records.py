@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from obslog.money import money_sum
 from obslog.values import Interval
 from obslog.vocabulary.steps import StepKey
 
@@ -47,7 +48,7 @@ class Money:
 def money(amounts: Iterable[float | None]) -> Money:
     listed = list(amounts)
     known = [amount for amount in listed if amount is not None]
-    return Money(float(sum(known)) if known or not listed else None, len(known), len(listed) - len(known))
+    return Money(money_sum(known) if known or not listed else None, len(known), len(listed) - len(known))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,7 +182,8 @@ class Lost:
 class LossYear:
     """What went missing in the period and what was written off; an item that was both counts as written off.
 
-    `found` and `given_up` are what became of what went missing up to today; the value is of what is missing still.
+    `found` and `given_up` are what became of what went missing up to today; the value is of what is missing still but
+    for labels, which have none.
     """
 
     missing: list[Lost]

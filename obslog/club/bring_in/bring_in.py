@@ -13,6 +13,7 @@ from obslog.club.bring_in.members_in import members_in
 from obslog.club.bring_in.observations_in import observations_in
 from obslog.club.bring_in.services_in import services_in
 from obslog.club.register.club_day import club_day
+from obslog.club.register.rule_book import currency_of
 from obslog.exchange.arrivals_rows import Fault, SheetRefused
 from obslog.exchange.spreadsheets.cell_dates import DateOrder
 from obslog.exchange.spreadsheets.columns import kinds
@@ -33,6 +34,7 @@ FIND_OUT: Mapping[str, Callable[[Intake], None]] = {
 class TakenIn:
     """What came of a sheet, or with `looked_only` what would come of it, row by row.
 
+    `new`, `changed` and `same` count records, of which each may fill several rows.
     `left_out` are heads of columns that are not known, with the column that each may have been meant to be.
     """
 
@@ -60,7 +62,14 @@ def bring_in(
 
     Raises SheetRefused with every fault of every row, NoSuchFile, UnreadableSheet, NoHead, TwoHeads.
     """
-    sheet = read_spreadsheet(path, kinds()[kind], club_day(database, now), order=order, worksheet=worksheet)
+    sheet = read_spreadsheet(
+        path,
+        kinds()[kind],
+        club_day(database, now),
+        order=order,
+        worksheet=worksheet,
+        currency=currency_of(database),
+    )
     if look:
         with database.read() as session:
             intake = Intake(session=session, rows=sheet.rows, now=now, faults=list(sheet.faults))
@@ -72,7 +81,7 @@ def bring_in(
             if intake.faults:
                 raise SheetRefused(path.name, intake.faults, "row")
             intake.write()
-    counts = {outcome: sum(row.outcome is outcome for row in intake.outcomes) for outcome in Outcome}
+    counts = intake.counts()
     return TakenIn(
         sheet=path.name,
         looked_only=look,

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 from obslog.club.bring_in.items_in import items_on_record
 from obslog.club.bring_in.observations_out import ObservationChoice, observation_rows
 from obslog.club.register.contacts import FIELDS
+from obslog.club.storeroom.custody import StoreStatus, state_of
 from obslog.errors import ObslogError
 from obslog.exchange.spreadsheets.columns import kinds
 from obslog.exchange.spreadsheets.writing import blank_rows, check_ending, csv_text, write_spreadsheet
@@ -27,6 +28,8 @@ from obslog.vocabulary.storeroom import Condition
 Rows = list[dict[str, Any]]
 _HIDDEN: Mapping[str, Sequence[str]] = {"members": tuple(FIELDS), "items": ("valued_by",)}
 """What is for the officer alone."""
+_KEYS = {"items": select(Equipment.id), "kits": select(Kit.id)}
+_GONE = (StoreStatus.RETIRED, StoreStatus.WRITTEN_OFF)
 
 
 class NamesOfBorrowers(ObslogError):
@@ -39,6 +42,7 @@ class NamesOfBorrowers(ObslogError):
 def sheet_rows(database: Database, kind: str, *, officer: bool = False) -> Rows:
     """All rows of a sheet of that kind; how members are reached, and who valued an item, only for the officer.
 
+    Items and kits that are retired or written off are left out: where the sheet is brought in they would be in use.
     Raises NamesOfBorrowers.
     """
     if kind == "loans" and not officer:
@@ -47,6 +51,14 @@ def sheet_rows(database: Database, kind: str, *, officer: bool = False) -> Rows:
         rows = _ROWS[kind](session)
     hidden = () if officer else _HIDDEN.get(kind, ())
     return [{column: value for column, value in row.items() if column not in hidden} for row in rows]
+
+
+def gone_from_sheet(database: Database, kind: str) -> int:
+    """How many items or kits a sheet of that kind leaves out, because they are retired or written off."""
+    if kind not in _KEYS:
+        return 0
+    with database.read() as session:
+        return len(_gone(session).intersection(session.scalars(_KEYS[kind])))
 
 
 def chosen_observations(database: Database, choice: ObservationChoice) -> Rows:
@@ -88,12 +100,19 @@ def _members(session: Session) -> Rows:
 
 
 def _items(session: Session) -> Rows:
-    known = items_on_record(session)
-    by_name = sorted(known.items.values(), key=lambda item: (name_key(item.values["name"]), item.kind))
+    gone = _gone(session)
+    items = (item for item in items_on_record(session).items.values() if item.key not in gone)
+    by_name = sorted(items, key=lambda item: (name_key(item.values["name"]), item.kind))
     return [{**item.values, "kind": item.kind} for item in by_name]
 
 
+def _gone(session: Session) -> set[UUID]:
+    """The keys of all items and kits that are retired or written off, and not on loan."""
+    return {key for key, now in state_of(session).items() if now.status in _GONE}
+
+
 def _kits(session: Session) -> Rows:
+    gone = _gone(session)
     parts: dict[Any, list[str]] = {}
     present = select(KitPart.kit_id, KitPart.label).where(KitPart.left_on.is_(None)).order_by(KitPart.id)
     for kit_id, label in session.execute(present):
@@ -107,6 +126,7 @@ def _kits(session: Session) -> Rows:
             "note": kit.note,
         }
         for kit in session.scalars(select(Kit).order_by(Kit.name_key))
+        if kit.id not in gone
     ]
 
 

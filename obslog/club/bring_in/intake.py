@@ -1,5 +1,6 @@
 """What comes of each row of a sheet, gathered before anything is written."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -31,6 +32,9 @@ class Outcome(StrEnum):
     SAME = "same"
 
 
+_OUTWEIGHS = {Outcome.SAME: 0, Outcome.CHANGED: 1, Outcome.NEW: 2}
+
+
 @dataclass(frozen=True, slots=True)
 class RowOutcome:
     """A row of the sheet, what it is about, and in words what it changes; empty where it changes nothing."""
@@ -54,6 +58,8 @@ class Intake:
     today: date = field(init=False)
     faults: list[Fault] = field(default_factory=list)
     outcomes: list[RowOutcome] = field(default_factory=list)
+    _of_records: dict[UUID, Outcome] = field(default_factory=dict)
+    _of_rows: Counter[Outcome] = field(default_factory=Counter)
     _new: dict[type[Base], list[dict[str, Any]]] = field(default_factory=dict)
     _fresh: dict[UUID, dict[str, Any]] = field(default_factory=dict)
     _keys: list[UUID] = field(default_factory=list)
@@ -84,8 +90,21 @@ class Intake:
             return
         self._changed.append((kind, key, values))
 
-    def told(self, line: int, what: str, outcome: Outcome, words: str = "") -> None:
+    def told(
+        self, line: int, what: str, outcome: Outcome, words: str = "", *, record: UUID | None = None
+    ) -> None:
+        """What comes of a row; `record` where several rows may be about one."""
         self.outcomes.append(RowOutcome(line, what, outcome, words))
+        if record is None:
+            self._of_rows[outcome] += 1
+        elif _OUTWEIGHS[outcome] > _OUTWEIGHS[self._of_records.get(record, Outcome.SAME)]:
+            self._of_records[record] = outcome
+        else:
+            self._of_records.setdefault(record, outcome)
+
+    def counts(self) -> Counter[Outcome]:
+        """How many records are new, changed and the same, each counted once."""
+        return self._of_rows + Counter(self._of_records.values())
 
     def fault(self, line: int, column: str, reason: str) -> None:
         self.faults.append(Fault(line, column, reason))

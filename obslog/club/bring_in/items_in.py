@@ -145,7 +145,7 @@ def _take(intake: Intake, row: ValueRow, kind: str, told: dict[str, Any], known:
         item = ItemOnRecord(key=_add(intake, kind, told), kind=kind, paper=None, values=told, above=row)
         item.paper = _add_paper(intake, item.key, told)
         known.add(item)
-        intake.told(line, told["name"], Outcome.NEW, _new_words(kind, told))
+        intake.told(line, told["name"], Outcome.NEW, _new_words(kind, told), record=item.key)
         return
     changes = differences(there.values, {column: value for column, value in told.items() if column != "name"})
     words = change_words(there.values, changes)
@@ -154,7 +154,8 @@ def _take(intake: Intake, row: ValueRow, kind: str, told: dict[str, Any], known:
     there.above = row
     known.add(there)
     _change(intake, there, changes)
-    intake.told(line, there.values["name"], Outcome.CHANGED if changes else Outcome.SAME, words)
+    outcome = Outcome.CHANGED if changes else Outcome.SAME
+    intake.told(line, there.values["name"], outcome, words, record=there.key)
 
 
 def _with_its_valuation(changes: dict[str, Any]) -> dict[str, Any]:
@@ -202,5 +203,8 @@ def _still_to_tell(kind: str, told: Mapping[str, Any]) -> str:
         "tube": OWN_COLUMNS["tube"],
         "eyepiece": ("focal_mm", "field_deg"),
     }.get(kind, ())
-    missing = [column for column in needed if told.get(column) is None]
+    known = {column for column, value in told.items() if value is not None}
+    if "field_stop_mm" in known:
+        known.add("field_deg")  # the true field follows from either
+    missing = [column for column in needed if column not in known]
     return f"; still to be told: {', '.join(missing)}" if missing else ""

@@ -52,7 +52,7 @@ def kits_in(intake: Intake) -> None:
         words += [f"with {', '.join(joined)}"] if joined else []
         if outcome is Outcome.SAME and words:
             outcome = Outcome.CHANGED
-        intake.told(row.line, kit.values["name"], outcome, "; ".join(words))
+        intake.told(row.line, kit.values["name"], outcome, "; ".join(words), record=kit.key)
 
 
 def _join_parts(

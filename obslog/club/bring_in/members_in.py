@@ -34,7 +34,7 @@ def members_in(intake: Intake) -> None:
             values = {"name": told["name"], "note": told.get("note")}
             member = intake.add(Member, **values, name_key=key)
             known[key] = (member, values | reach)
-            intake.told(row.line, told["name"], Outcome.NEW, _reach_words(reach))
+            intake.told(row.line, told["name"], Outcome.NEW, _reach_words(reach), record=member)
         else:
             member, values = found
             changes = differences(values, {"note": told.get("note"), **reach})
@@ -46,9 +46,8 @@ def members_in(intake: Intake) -> None:
             intake.change(Member, member, {c: v for c, v in changes.items() if c not in FIELDS})
             reach = {c: v for c, v in changes.items() if c in FIELDS}
             outcome = Outcome.CHANGED if changes else Outcome.SAME
-            intake.told(
-                row.line, values["name"], outcome, ", ".join(filter(None, (words, _reach_words(reach))))
-            )
+            words = ", ".join(filter(None, (words, _reach_words(reach))))
+            intake.told(row.line, values["name"], outcome, words, record=member)
         _write_reach(intake, contacts, member, reach)
 
 

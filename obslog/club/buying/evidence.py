@@ -14,10 +14,11 @@ from sqlalchemy.orm import Session
 from obslog.club.annual.report_records import Period
 from obslog.club.annual.storeroom_year import Owned, read_storeroom
 from obslog.club.register.club_day import days_of
-from obslog.club.storeroom.custody import StoreStatus, state_of
+from obslog.club.storeroom.custody import Custody, StoreStatus, state_of, state_of_part
 from obslog.club.storeroom.loan_parts import could_be_lent
 from obslog.club.storeroom.waiting_list import still_waits
 from obslog.club.upkeep.utilisation import DayCount, Span, day_count
+from obslog.english import counted
 from obslog.records.tables.lending import Kit, KitPart, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Item, Night
 
@@ -30,6 +31,7 @@ class WaitingList:
 
     `there`: it could be lent now, of a kit what is there of it. `asked` counts the members who asked in the last two
     years, or wait since before, `went_without` those who left the list without it, and neither wait again nor got it.
+    `parts` are where those of a kit are.
     """
 
     name: str
@@ -39,6 +41,7 @@ class WaitingList:
     asked: int
     went_without: int
     there: bool
+    parts: frozenset[StoreStatus]
     due_on: date | None
 
 
@@ -69,6 +72,12 @@ class Stock:
     @property
     def in_use(self) -> bool:
         return self.status in (StoreStatus.IN, StoreStatus.OUT)
+
+    def like_it(self, number: int) -> str:
+        """`2 eyepieces`, `2 items of the category battery`: a club's own word has a plural that only it knows."""
+        if self.kind == "item":
+            return f"{counted(number, 'item')} of the category {self.category}"
+        return counted(number, self.category)
 
     def loans_before(self, day: date) -> int:
         """How many loans began in the year that ended with that day."""
@@ -144,6 +153,14 @@ def _in_kits(session: Session) -> set[tuple[str, str]]:
     return {(kind, name) for kind, name in session.execute(query)}
 
 
+def _where_parts_are(session: Session, state: Mapping[UUID, Custody]) -> dict[UUID, set[StoreStatus]]:
+    """Where the parts of each kit are, by its key."""
+    found: dict[UUID, set[StoreStatus]] = {}
+    for part in session.scalars(select(KitPart).where(KitPart.left_on.is_(None))):
+        found.setdefault(part.kit_id, set()).add(state_of_part(part, state).status)
+    return found
+
+
 def _queues(session: Session, today: date) -> list[WaitingList]:
     """The lists in which somebody waits, by the name of what is waited for."""
     query = (
@@ -158,7 +175,7 @@ def _queues(session: Session, today: date) -> list[WaitingList]:
         assert key is not None  # the table's own check: one of the two
         lists.setdefault((key, of_kit or of_item, kind or "kit"), []).append(place)
     state, day_of = state_of(session) if lists else {}, days_of(session)
-    there = could_be_lent(session, state) if lists else set()
+    there, parts = (could_be_lent(session, state), _where_parts_are(session, state)) if lists else (set(), {})
     waits, found = set(session.scalars(select(Reservation.id).where(still_waits()))), []
     for (key, name, kind), places in lists.items():
         waiting = [place for place in places if place.id in waits]
@@ -175,6 +192,7 @@ def _queues(session: Session, today: date) -> list[WaitingList]:
                     asked=len({place.member_id for place in (*waiting, *recent)}),
                     went_without=sum(place.id not in waits and not place.served for place in newest.values()),
                     there=key in there,
+                    parts=frozenset(parts.get(key, ())),
                     due_on=holder.due_on if holder else None,
                 )
             )

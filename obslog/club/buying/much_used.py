@@ -39,7 +39,7 @@ def _much_out(of_it: Sequence[Stock], loans: int, least: float) -> Iterator[str]
 
 
 def _of_all(of_it: Sequence[Stock]) -> str:
-    return f", {counted(len(of_it), of_it[0].category)} together" if len(of_it) > 1 else ""
+    return f", {of_it[0].like_it(len(of_it))} together" if len(of_it) > 1 else ""
 
 
 def _much_at_night(of_it: Sequence[Stock], found: BuyingEvidence, least: float) -> Iterator[str]:

@@ -8,13 +8,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
-from math import fsum
 
 from obslog.club.buying.evidence import ASKED_DAYS, BuyingEvidence, Stock, WaitingList, evidence
 from obslog.club.buying.much_used import much_used
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.english import counted, with_article
+from obslog.money import money_sum
 from obslog.records.database import Database
 
 GONE_YEARS = 3
@@ -23,6 +23,13 @@ RANKING = (
     "longest wait; then what was written off and not replaced, then what is missing, then what is nearly always in "
     "use, each beginning with most loans in a year."
 )
+
+_AWAY = {
+    StoreStatus.OUT: "lent by themselves",
+    StoreStatus.MISSING: "missing",
+    StoreStatus.RETIRED: "retired",
+    StoreStatus.WRITTEN_OFF: "written off",
+}
 
 
 class WhyWanted(StrEnum):
@@ -137,7 +144,7 @@ def weighed(found: BuyingEvidence, rules: Rules) -> Purchases:
         currency=rules.currency,
         ranking=RANKING,
         wanted=wanted,
-        costs=fsum(costs) if costs else None,
+        costs=money_sum(costs) if costs else None,
         costs_unknown=len(wanted) - len(costs),
         lend_first=lend_first,
         missing_lately=sum(_is_missing(one) and not _long_missing(one, found, rules) for one in found.stock),
@@ -211,7 +218,7 @@ def _doubts_of_gone(case: _Case, one: Stock, found: BuyingEvidence) -> Iterator[
         for other in _of_category(found, one.category)
     )
     if perhaps:
-        yield f"{counted(perhaps, one.category)} put on record since may be in its place"
+        yield f"{one.like_it(perhaps)} put on record since may be in its place"
 
 
 def _case(cases: dict[tuple[str, str], _Case], one: Stock) -> _Case:
@@ -246,9 +253,19 @@ def _doubts_of_queue(queue: WaitingList, one: Stock, found: BuyingEvidence, rule
     if queue.due_on is not None and queue.due_on < found.today:
         yield f"it is {counted((found.today - queue.due_on).days, 'day')} overdue: back in the store it may be enough"
     if one.status is StoreStatus.IN and not queue.there:
-        yield "all its parts are lent by themselves or missing: back together it may be enough"
+        yield _doubt_of_parts(queue.parts)
     if _is_missing(one) and not _long_missing(one, found, rules):
         yield f"missing for only {counted(_days_gone(one, found), 'day')}: it may be found"
+
+
+def _doubt_of_parts(parts: frozenset[StoreStatus]) -> str:
+    """Why a kit that is not on loan cannot be lent, and what may do in place of another."""
+    if not parts:
+        return "it has no parts on record: with them it may be enough"
+    *others, last = [words for status, words in _AWAY.items() if status in parts]
+    where = f"{', '.join(others)} or {last}" if others else last
+    gone = parts & {StoreStatus.RETIRED, StoreStatus.WRITTEN_OFF}
+    return f"all its parts are {where}: {'another part' if gone else 'back together it'} may be enough"
 
 
 def _add_much_used(cases: dict[tuple[str, str], _Case], found: BuyingEvidence, rules: Rules) -> None:

@@ -53,12 +53,14 @@ def _sum(found: Purchases) -> str:
     items = counted(len(found.wanted), "purchase")
     if found.costs is None:
         return f"{items}; of none is it on record what it costs."
-    if not found.costs_unknown:
-        return f"{items}, {money_text(found.costs, found.currency)} together."
     known = len(found.wanted) - found.costs_unknown
+    together = " together" if known > 1 else ""
+    if not found.costs_unknown:
+        return f"{items}, {money_text(found.costs, found.currency)}{together}."
+    others = "other" if found.costs_unknown == 1 else "others"
     return (
-        f"{items}; {known} would cost {money_text(found.costs, found.currency)} together, of the others it is not on "
-        "record."
+        f"{items}; {known} would cost {money_text(found.costs, found.currency)}{together}, of the {others} it is not "
+        "on record."
     )
 
 

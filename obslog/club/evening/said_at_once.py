@@ -39,11 +39,13 @@ class SaidAtOnce:
             return []
         try:
             here = standing(database, answer.settings.mount, answer.settings.site)
-            return self._new(database, here, answer, now) if _is_tonight(here, now) else []
+            new = self._new(database, here, answer, now) if _is_tonight(here, now) else []
         except Exception:
             if os.environ.get("OBSLOG_DEBUG"):
                 raise
             return []
+        shown = getattr(answer.value, "caution", None)  # with what was recorded, before all else
+        return [one for one in new if not (one.is_caution and one.words == shown)]
 
     def _new(
         self, database: Database, here: EveningStanding, answer: Answer, now: datetime

@@ -17,7 +17,7 @@ from obslog.club.forms.blocks import Block, Box, Boxes, Column, Explanation, For
 from obslog.club.forms.cautions import outdoors
 from obslog.club.performance.mount_fits import fits_from
 from obslog.club.register.observing_site import ObservingSite
-from obslog.club.sky.by_day import too_faint_words
+from obslog.club.sky.by_day import by_day_words, too_faint_words
 from obslog.fields import NumberField
 from obslog.pointing.planning.observable import ObservableLimits, admissible, shown_of
 from obslog.pointing.planning.run_plan import BRIGHTEST_FOR_EACH
@@ -74,13 +74,14 @@ def run_sheet(
     with fits_from(database) as fits:
         name, machine = fits.machine_of(mount)
     chosen, caution = run_stars(view, at_utc, stars, has_sides=machine.mount_type is MountType.GERMAN)
-    too_faint = too_faint_words(view, [(star.at_utc, star.magnitude) for star in chosen])
+    turns = [(star.at_utc, star.magnitude) for star in chosen]
+    hidden = by_day_words(view, at_utc, typed=False) or too_faint_words(view, turns)
     night = view.night_at(at_utc)
     return Form(
         title=f"{TITLE}: {name}",
         about=f"{view.site}, {night}, from {computed_local(at_utc, view.zone)}",
         dated=night,
-        blocks=tuple(_blocks(name, view, f"{night}", chosen, (caution, too_faint))),
+        blocks=tuple(_blocks(name, view, f"{night}", chosen, (caution, hidden))),
     )
 
 
@@ -136,11 +137,11 @@ def _run_star(
 def _blocks(
     mount: str, view: ObservingSite, night: str, run: list[RunStar], said: tuple[str | None, str | None]
 ) -> Iterator[Block]:
-    """`said` are the caution of the Sun and what the twilight hides."""
-    caution, too_faint = said
+    """`said` are the caution of the Sun and what daylight or twilight hides."""
+    caution, hidden = said
     yield outdoors(caution)
-    if too_faint:
-        yield Explanation(too_faint, strong=True)
+    if hidden:
+        yield Explanation(hidden, strong=True)
     known = {"night": night, "site": view.site, "mount": mount}
     boxes = [Box(label=name, filled=known.get(name)) for name in HEAD]
     yield Boxes(tuple(boxes[:3]))

@@ -3,8 +3,9 @@
 Damage of the file is `db check`'s; here the file is sound, and something was never written down or twice.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -15,7 +16,11 @@ from obslog.club.storeroom.store_list import StoreLine, store_list
 from obslog.errors import quoted
 from obslog.records.database import Database
 from obslog.records.nameless import has_left
-from obslog.records.tables.logbook_tables import Member, Mount, Site, Tube
+from obslog.records.tables.logbook_tables import Eyepiece, Member, Mount, Site, Tube
+
+Asked = Mapping[str, tuple[object, str]]
+"""What is asked of a record: by its noun the value, None where it is not known, and the option that tells it."""
+_Named = TypeVar("_Named", Mount, Tube, Eyepiece, Site)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,54 +134,76 @@ def astray(kit: KitPage) -> list[PartLine]:
 
 
 def _gear(session: Session) -> Iterator[Check]:
-    mounts = session.scalars(select(Mount).where(Mount.retired_on.is_(None)).order_by(Mount.name_key)).all()
-    tubes = session.scalars(select(Tube).where(Tube.retired_on.is_(None)).order_by(Tube.name_key)).all()
-    yield _check("mount", "mounts without a type or controller", len(mounts), _half_known(mounts))
+    mounts, tubes, eyepieces = _in_use(session, Mount), _in_use(session, Tube), _in_use(session, Eyepiece)
     yield _check(
-        "tube",
-        "tubes without a focal length",
-        len(tubes),
-        (
-            (tube.name, "focal length not known", f"tube edit {quoted(tube.name)} --focal-mm MM")
-            for tube in tubes
-            if tube.focal_mm is None
-        ),
+        "mount", "mounts without a type or controller", len(mounts), _not_known("mount", mounts, _of_mount)
+    )
+    yield _check(
+        "tube", "tubes without an aperture or focal length", len(tubes), _not_known("tube", tubes, _of_tube)
+    )
+    yield _check(
+        "eyepiece",
+        "eyepieces without a focal length or field",
+        len(eyepieces),
+        _not_known("eyepiece", eyepieces, _of_eyepiece),
     )
 
 
-def _half_known(mounts: Sequence[Mount]) -> Iterator[tuple[str, str, str]]:
-    for mount in mounts:
-        unknown = {"type": mount.mount_type, "controller": mount.controller}
-        lacking = [name for name, value in unknown.items() if value is None]
+def _in_use(session: Session, kind: type[_Named]) -> Sequence[_Named]:
+    return session.scalars(select(kind).where(kind.retired_on.is_(None)).order_by(kind.name_key)).all()
+
+
+def _of_mount(mount: Mount) -> Asked:
+    return {
+        "type": (mount.mount_type, "--type WORD"),
+        "controller": (mount.controller, "--controller WORD"),
+    }
+
+
+def _of_tube(tube: Tube) -> Asked:
+    return {
+        "aperture": (tube.aperture_mm, "--aperture-mm MM"),
+        "focal length": (tube.focal_mm, "--focal-mm MM"),
+    }
+
+
+def _of_eyepiece(eyepiece: Eyepiece) -> Asked:
+    """The field is that of the field stop too."""
+    field = eyepiece.field_stop_mm if eyepiece.field_deg is None else eyepiece.field_deg
+    return {
+        "focal length": (eyepiece.focal_mm, "--focal-mm MM"),
+        "field": (field, "--field-deg DEG"),
+    }
+
+
+def _of_site(site: Site) -> Asked:
+    place = None if site.lat_deg is None or site.lon_deg is None else (site.lat_deg, site.lon_deg)
+    return {
+        "place": (place, '--place "LATITUDE LONGITUDE"'),
+        "time zone": (site.zone, "--tz ZONE"),
+    }
+
+
+def _not_known(
+    kind: str, records: Iterable[_Named], asked_of: Callable[[_Named], Asked]
+) -> Iterator[tuple[str, str, str]]:
+    """What is asked of each record and not on it, with the command that tells all of it."""
+    for record in records:
+        lacking = {noun: option for noun, (value, option) in asked_of(record).items() if value is None}
         if lacking:
-            options = " ".join(f"--{name} WORD" for name in lacking)
+            options = " ".join(lacking.values())
             yield (
-                mount.name,
+                record.name,
                 f"{' and '.join(lacking)} not known",
-                f"mount edit {quoted(mount.name)} {options}",
+                f"{kind} edit {quoted(record.name)} {options}",
             )
 
 
 def _sites(session: Session) -> Check:
-    sites = session.scalars(select(Site).where(Site.retired_on.is_(None)).order_by(Site.name_key)).all()
-    return _check("site", "sites without a place or time zone", len(sites), _unplaced(sites))
-
-
-def _unplaced(sites: Sequence[Site]) -> Iterator[tuple[str, str, str]]:
-    for site in sites:
-        lacking, options = [], []
-        if site.lat_deg is None or site.lon_deg is None:
-            lacking.append("place")
-            options.append('--place "LATITUDE LONGITUDE"')
-        if site.zone is None:
-            lacking.append("time zone")
-            options.append("--tz ZONE")
-        if lacking:
-            yield (
-                site.name,
-                f"{' and '.join(lacking)} not known",
-                f"site edit {quoted(site.name)} {' '.join(options)}",
-            )
+    sites = _in_use(session, Site)
+    return _check(
+        "site", "sites without a place or time zone", len(sites), _not_known("site", sites, _of_site)
+    )
 
 
 def _spellings(session: Session) -> Check:

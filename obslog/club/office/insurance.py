@@ -6,7 +6,6 @@ A value that is not known is counted, and never added as nothing. What is retire
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from math import fsum
 from uuid import UUID
 
 from sqlalchemy import Row, select
@@ -16,6 +15,7 @@ from obslog.club.office.depreciation import WrittenDown, depreciates, depreciati
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.storeroom.custody import Custody, StoreStatus, name_told, state_of, who_has_it
 from obslog.english import counted
+from obslog.money import money_sum
 from obslog.records.database import Database
 from obslog.records.tables.base import name_key, tag_order
 from obslog.records.tables.lending import Kit, KitPart
@@ -237,9 +237,9 @@ def total_of(name: str, items: Iterable[InsuredItem]) -> Total:
     return Total(
         name=name,
         items=len(listed),
-        value=fsum(values) if values else None,
+        value=money_sum(values) if values else None,
         unknown=len(listed) - len(values),
-        written_down=fsum(written_down) if written_down else None,
+        written_down=money_sum(written_down) if written_down else None,
         not_written_down=len(listed) - len(written_down),
     )
 

@@ -31,7 +31,8 @@ def sentences(found: InsuranceList) -> list[str]:
         return [f"No item is in use.{_left_out(found)}"]
     told = [f"{_worth(total, found.currency)}{_left_out(found)}"]
     if found.undated:
-        told.append(f"Of {counted(found.undated, 'value')} it is not known when it was set.")
+        they_were = "it was" if found.undated == 1 else "they were"
+        told.append(f"When {they_were} set is not known of {counted(found.undated, 'value')}.")
     if found.without_proof:
         has = "has" if found.without_proof == 1 else "have"
         told.append(f"{counted(found.without_proof, 'item')} {has} no photograph or receipt on record.")
@@ -94,7 +95,8 @@ def total_heads(first: str, found: InsuranceList) -> tuple[str, ...]:
 def _worth(total: Total, currency: str | None) -> str:
     if total.value is None:
         return f"{counted(total.items, 'item')}; of none is the value known."
-    items = f"{counted(total.items, 'item')}, worth {money_text(total.value, currency)} together"
+    together = " together" if total.items > 1 else ""
+    items = f"{counted(total.items, 'item')}, worth {money_text(total.value, currency)}{together}"
     if not total.unknown:
         return f"{items}."
     is_not = "is" if total.unknown == 1 else "are"

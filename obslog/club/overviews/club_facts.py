@@ -14,7 +14,7 @@ from obslog.club.annual.nights_year import night_year
 from obslog.club.annual.report import annual_report, period_of
 from obslog.club.annual.report_records import AnnualReport, NightYear, Period
 from obslog.club.overviews.months import MonthCount, by_month
-from obslog.club.pages.basis import Basis, Rows, some
+from obslog.club.pages.basis import Basis, Rows, some, store_rows
 from obslog.club.pages.mount_rows import NO_LANDING
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.club_day import club_day
@@ -76,14 +76,15 @@ def club_facts(database: Database, period: Period, now: datetime, *, with_names:
         with look.read() as session:
             nights = list(session.scalars(select(Night.night_of).order_by(Night.night_of)))
             years = fleet_years(session, nights)
+            before = _year_before(session, period.before, report, today)
             return ClubFacts(
                 day=today,
                 report=report,
                 observations=_observations(session, period),
-                before=_year_before(session, period.before, report, today),
+                before=before,
                 months=by_month(nights, period.before.first, period.last, period.first),
                 years=years,
-                basis=_basis(today, years),
+                basis=_basis(today, years, store_rows(report, before.loans)),
             )
 
 
@@ -145,7 +146,7 @@ def _observations(session: Session, period: Period) -> int:
     return session.scalar(query) or 0
 
 
-def _basis(today: date, years: Sequence[FleetYear]) -> Basis:
+def _basis(today: date, years: Sequence[FleetYear], store: Sequence[Rows]) -> Basis:
     setups, landed = sum(one.setups for one in years), sum(one.landed for one in years)
     return Basis(
         day=today,
@@ -153,6 +154,7 @@ def _basis(today: date, years: Sequence[FleetYear]) -> Basis:
             [
                 Rows(count=sum(one.nights for one in years), kind="night"),
                 Rows(count=landed, kind="set-up"),
+                *store,
             ]
         ),
         left_out=some([Rows(count=setups - landed, kind="set-up", why=NO_LANDING)]),

@@ -113,6 +113,13 @@ def _basis(
             ]
         ),
         left_out=some(
-            [Rows(count=len(lines) - len(listed), kind="kit or item", why="retired or written off")]
+            [
+                Rows(
+                    count=len(lines) - len(listed),
+                    kind="kit or item",
+                    kinds="kits or items",
+                    why="retired or written off",
+                )
+            ]
         ),
     )

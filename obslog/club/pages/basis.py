@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from obslog.club.annual.report_records import AnnualReport
 from obslog.english import counted
 
 
@@ -34,3 +35,12 @@ class Basis:
 def some(rows: Iterable[Rows]) -> tuple[Rows, ...]:
     """Those of which there are any."""
     return tuple(one for one in rows if one.count)
+
+
+def store_rows(report: AnnualReport, loans_before: int = 0) -> list[Rows]:
+    """What a report of the year rests on beside the nights; `loans_before` are those that it is compared with."""
+    return [
+        Rows(count=report.loans.begun + loans_before, kind="loan"),
+        Rows(count=report.services.services, kind="service"),
+        Rows(count=sum(held.things for held in report.holdings), kind="item"),
+    ]

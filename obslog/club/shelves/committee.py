@@ -13,6 +13,7 @@ from obslog.club.shelves.count_records import CountedItem, Standing
 from obslog.club.shelves.losses import Losses, losses_in
 from obslog.club.shelves.standing import counted, standing_in, stocktake_of
 from obslog.club.storeroom.custody import name_told
+from obslog.money import money_sum
 from obslog.records.database import Database
 from obslog.records.tables.lending import Absence, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Member
@@ -97,7 +98,7 @@ def facts_in(
         day=today,
         standing=standing,
         lost=lost,
-        lost_value=sum(values) if values else None,
+        lost_value=money_sum(values) if values else None,
         not_valued=len(lost) - len(values),
         before_on=before.finished_on if before else None,
         before=_since(session, before, standing) if before else [],

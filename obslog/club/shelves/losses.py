@@ -161,7 +161,7 @@ def trend_words(counts: Sequence[tuple[int, int]]) -> tuple[str, float | None]:
     """Whether the last of these counts, each how many of how many, missed more or less than those before together."""
     told = [(not_found, expected) for not_found, expected in counts if expected]
     if len(told) < 2:
-        return ("One stocktake is no trend yet." if told else "No stocktake is finished yet."), None
+        return _nothing_to_compare(counts, told), None
     count, of = told[-1]
     before, of_before = (sum(one[place] for one in told[:-1]) for place in (0, 1))
     shares = (
@@ -175,6 +175,15 @@ def trend_words(counts: Sequence[tuple[int, int]]) -> tuple[str, float | None]:
     if chance < SURE:
         return f"{shares}: {direction} than before, which chance alone does in {_percent(chance)}.", chance
     return f"{shares}. Chance alone does as much in {_percent(chance)}: no sure change.", chance
+
+
+def _nothing_to_compare(counts: Sequence[tuple[int, int]], told: Sequence[tuple[int, int]]) -> str:
+    """Why there is no trend: too few of the counts had an item that should have been there."""
+    if told:
+        return "One stocktake is no trend yet."
+    if counts:
+        return "No item should have been on the shelves, so there is nothing to compare."
+    return "No stocktake is finished yet."
 
 
 def _percent(chance: float) -> str:

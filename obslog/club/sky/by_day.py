@@ -17,10 +17,11 @@ Turn = tuple[datetime, float]
 """When it is a star's turn, and its magnitude."""
 
 
-def by_day_words(view: ObservingSite, at_utc: datetime) -> str | None:
+def by_day_words(view: ObservingSite, at_utc: datetime, *, typed: bool = True) -> str | None:
     """What should be said of a plan by day or in the brightest twilight; None where bright stars can be seen.
 
-    The first are seen from civil dusk on, that of the same date. Raises DateOutsideEphemeris.
+    The first are seen from civil dusk on, that of the same date. Not `typed`, on paper, how that time is typed is left
+    out. Raises DateOutsideEphemeris.
     """
     if not is_too_light(view, at_utc):
         return None
@@ -29,7 +30,7 @@ def by_day_words(view: ObservingSite, at_utc: datetime) -> str | None:
     if first is None:
         return told
     local = first.astimezone(view.zone)
-    return f'{told} The first are seen from {local:%H:%M} on: --at "{local:%Y-%m-%d %H:%M}"'
+    return f"{told} The first are seen from {local:%H:%M} on{_how_typed(local) if typed else '.'}"
 
 
 def too_faint_words(view: ObservingSite, turns: Sequence[Turn], *, typed: bool = False) -> str | None:
@@ -46,9 +47,11 @@ def too_faint_words(view: ObservingSite, turns: Sequence[Turn], *, typed: bool =
     if shown is None or as_datetime(shown) < begun_utc:
         return told
     local = (as_datetime(shown) + AFTER_DUSK).astimezone(view.zone)
-    return f"{told} All can be found from {local:%H:%M} on" + (
-        f': --at "{local:%Y-%m-%d %H:%M}"' if typed else "."
-    )
+    return f"{told} All can be found from {local:%H:%M} on{_how_typed(local) if typed else '.'}"
+
+
+def _how_typed(local: datetime) -> str:
+    return f': --at "{local:%Y-%m-%d %H:%M}"'
 
 
 def is_too_light(view: ObservingSite, at_utc: datetime) -> bool:

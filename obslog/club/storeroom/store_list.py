@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import currency_of
 from obslog.club.storeroom.custody import Custody, StoreStatus, state_of, who_has_it
+from obslog.money import money_sum
 from obslog.records.database import Database
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment, Item
@@ -105,7 +106,7 @@ def worth(lines: list[StoreLine]) -> Worth:
     """The sum over items that are not written off; a kit is worth its parts, and is not counted again."""
     values = [line.value for line in lines if line.kind != "kit" and line.written_off_on is None]
     known = [value for value in values if value is not None]
-    return Worth(sum(known), len(known), len(values) - len(known))
+    return Worth(money_sum(known), len(known), len(values) - len(known))
 
 
 def store_lines(session: Session, *, with_names: bool, only: UUID | None = None) -> list[StoreLine]:

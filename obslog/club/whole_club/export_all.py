@@ -20,6 +20,7 @@ from sqlalchemy.types import NullType
 
 from obslog import __version__
 from obslog.club.whole_club.sheet_tables import columns_to_go, left_out, private_kinds, sheet_of, tables_to_go
+from obslog.english import counted, enumerated
 from obslog.errors import ObslogError
 from obslog.exchange.package.cells_out import written_cells
 from obslog.exchange.package.description import DESCRIPTION, description_of
@@ -30,11 +31,15 @@ from obslog.files.output_files import NoFolderThere, output_in_sentences
 from obslog.files.private_files import FILE
 from obslog.records.database import Database
 from obslog.records.tables.logbook import Act
+from obslog.records.tables.logbook_tables import Observation
 from obslog.records.tables.schema import metadata
+from obslog.records.tables.storeroom import Photograph, Receipt
 from obslog.records.upgrading import SCHEMA_REVISION
 from obslog.times import utc_text
 
 CHUNK = 5000
+FILES = "files of photographs, receipts and drawings"
+_OF_FILES = {"photograph": Photograph.sha256, "receipt": Receipt.sha256, "drawing": Observation.sketch}
 Tick = Callable[[int], None]
 
 
@@ -87,6 +92,7 @@ def export_all(
                 for table, facts in _written(session, draft, with_private=with_private, tick=tick)
             ]
             _write_description(draft, sheets, now, with_private=with_private)
+            files = files_elsewhere(session)
     return ClubWritten(
         folder=str(folder),
         rows=sum(facts.rows for _, facts in sheets),
@@ -95,8 +101,18 @@ def export_all(
             WrittenSheet(table=sheet.name, file=sheet.file, rows=facts.rows, bytes=facts.bytes)
             for sheet, facts in sheets
         ],
-        left_out=left_out(with_private=with_private),
+        left_out=left_out(with_private=with_private) | ({FILES: files} if files else {}),
     )
+
+
+def files_elsewhere(session: Session) -> str | None:
+    """How many files are on record by their names alone, each counted once; None where none is."""
+    told = [
+        counted(number, kind)
+        for kind, column in _OF_FILES.items()
+        if (number := session.scalar(select(func.count(column.distinct()))))
+    ]
+    return f"{enumerated(told)}, where the club keeps them; copy them too" if told else None
 
 
 def rows_on_record(database: Database) -> int:

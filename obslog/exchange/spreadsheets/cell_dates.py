@@ -34,10 +34,14 @@ class DateOrder(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class CellReading:
-    """How the cells of a sheet are read: the order of its dates, and the day after which no date is past."""
+    """How the cells of a sheet are read: the order of its dates, and the day after which no date is past.
+
+    Amounts of money are in the `currency`; None where the club has named none.
+    """
 
     today: date
     order: DateOrder | None = None
+    currency: str | None = None
 
 
 def date_order(cells: Iterable[Cell]) -> DateOrder | None:

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from obslog.errors import ObslogError
 from obslog.exchange.spreadsheets.cell_dates import CellReading, read_day, read_past_day, read_time
+from obslog.exchange.spreadsheets.cell_numbers import read_number
 from obslog.exchange.spreadsheets.columns import Column, Reads, also_said
 from obslog.exchange.spreadsheets.grid import BadCell, Cell, cell_text
 from obslog.fields import NumberField, TextField
@@ -17,9 +18,6 @@ _YES, _NO = (
     frozenset({"yes", "y", "x", "true", "1", "✓", "✔", "ja", "oui"}),
     frozenset({"no", "n", "false", "0", "nein", "non"}),
 )
-_MONEY_AND_UNITS = re.compile(r"^[£$€¥\s]+|\s*(?:[£$€¥]|mm|kg|deg|°|days?|[a-z]{3})?$", re.IGNORECASE)
-_THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?$")
-_GERMAN_THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:\.\d{3})+,\d+$")
 
 
 def is_blank(cell: Cell) -> bool:
@@ -49,36 +47,6 @@ def _kind_of(column: Column) -> type[object] | Reads:
 def _text(column: Column, cell: Cell, _reading: CellReading) -> Value:
     assert isinstance(column.holds, TextField)
     return column.holds.checked(cell_text(cell))
-
-
-def _number(column: Column, cell: Cell, _reading: CellReading) -> Value:
-    field = column.holds
-    assert isinstance(field, NumberField)
-    if isinstance(cell, bool | date):
-        raise BadCell(f"{cell_text(cell)!r} is not a number.", f"Write it like {column.example or '25'}.")
-    number = cell if isinstance(cell, float) else _read_number(str(cell), column)
-    field.check(number, cell)
-    if field.whole and not float(number).is_integer():
-        raise BadCell(f"{cell!r} is not a whole number.", "Write it without decimals.")
-    return int(number) if field.whole else float(number)
-
-
-def _read_number(text: str, column: Column) -> float:
-    bare = _MONEY_AND_UNITS.sub("", text.strip())
-    if _GERMAN_THOUSANDS.match(bare):
-        bare = bare.replace(".", "").replace(",", ".")
-    elif _THOUSANDS.match(bare):
-        bare = bare.replace(",", "")
-    else:
-        bare = bare.replace(",", ".")
-    try:
-        if "_" in bare:
-            raise ValueError(bare)
-        return float(bare)
-    except ValueError as error:
-        raise BadCell(
-            f"{text[:40]!r} is not a number.", f"Write it like {column.example or '25'}."
-        ) from error
 
 
 def _word(column: Column, cell: Cell, _reading: CellReading) -> Value:
@@ -121,7 +89,7 @@ def _time(_column: Column, cell: Cell, _reading: CellReading) -> Value:
 
 _READERS: dict[type[object] | Reads, Callable[[Column, Cell, CellReading], Value]] = {
     TextField: _text,
-    NumberField: _number,
+    NumberField: read_number,
     StrEnum: _word,
     Reads.DAY: _day,
     Reads.PAST_DAY: _past_day,

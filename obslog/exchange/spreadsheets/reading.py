@@ -50,7 +50,13 @@ class Sheet:
 
 
 def read_spreadsheet(
-    path: Path, kind: SheetKind, today: date, *, order: DateOrder | None = None, worksheet: str | None = None
+    path: Path,
+    kind: SheetKind,
+    today: date,
+    *,
+    order: DateOrder | None = None,
+    worksheet: str | None = None,
+    currency: str | None = None,
 ) -> Sheet:
     """The rows behind the head; what repeats the head further down, as printed lists do, is passed over.
 
@@ -63,7 +69,7 @@ def read_spreadsheet(
     below = [row for row in grid if row.number > head.row]
     head_cells = next(row.cells for row in grid if row.number == head.row)
     faults: list[Fault] = []
-    readings = _readings(kind, head, below, CellReading(today, order), faults)
+    readings = _readings(kind, head, below, CellReading(today, order, currency), faults)
     columns = [_ColumnReader(kind.column(name), place, readings[name]) for name, place in head.places.items()]
     rows = [
         row

@@ -6,6 +6,9 @@ from obslog.club.annual.report_records import AnnualReport, Holding, Left, Lost
 from obslog.english import counted
 from obslog.report.annual.told import Cell, ToldSection, ToldTable, amount, money_words
 
+LABEL = "label"
+"""The kind of a part that is a label alone, which has no value."""
+
 
 def equipment_sections(report: AnnualReport) -> Iterator[ToldSection]:
     yield ToldSection("Services and repairs", list(_services(report)), _service_table(report))
@@ -35,7 +38,8 @@ def _service_table(report: AnnualReport) -> ToldTable:
 def _losses(report: AnnualReport) -> Iterator[str]:
     lost = report.losses
     still = len(lost.missing) - lost.found - lost.given_up
-    value = f", value {money_words(lost.missing_value, 'value', report.currency)}" if still else ""
+    has_value = any(one.still and one.kind != LABEL for one in lost.missing)
+    value = f", value {money_words(lost.missing_value, 'value', report.currency)}" if has_value else ""
     given_up = f"{lost.given_up} given up since; " if lost.given_up else ""
     yield f"{len(lost.missing)} went missing; {lost.found} found again; {given_up}{still} still missing{value}."
     value = (
@@ -54,7 +58,8 @@ def _loss_table(report: AnnualReport) -> ToldTable:
 
 def _lost_row(lost: Lost, currency: str | None) -> list[Cell]:
     found = f"{lost.found_on}" if lost.found_on else "given up" if lost.given_up_on else "no"
-    return [lost.name, lost.kind, "missing", f"{lost.since}", found, amount(lost.value, currency)]
+    value = "" if lost.kind == LABEL else amount(lost.value, currency)
+    return [lost.name, lost.kind, "missing", f"{lost.since}", found, value]
 
 
 def _left_row(left: Left, currency: str | None) -> list[Cell]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from obslog.club.annual.report_records import AnnualReport, Late
 from obslog.english import counted
-from obslog.report.annual.told import Cell, ToldSection, ToldTable, with_names
+from obslog.report.annual.told import Cell, ToldSection, ToldTable, listed, with_names
 
 
 def lending_sections(report: AnnualReport) -> Iterator[ToldSection]:
@@ -23,7 +23,7 @@ def _loans(report: AnnualReport) -> Iterator[str]:
         f"{loans.out_at_end}."
     )
     if loans.borrower_names:
-        yield f"Borrowers: {', '.join(loans.borrower_names)}."
+        yield f"Borrowers: {listed(loans.borrower_names)}"
     grace = f", with {counted(loans.grace_days, 'day')} of grace" if loans.grace_days else ""
     late = f", {counted(loans.days_late, 'day')} late in total" if loans.late else ""
     yield (
@@ -65,5 +65,5 @@ def _queue_table(report: AnnualReport) -> ToldTable:
         report,
         ["item", "kind", "waiting", "longest in days"],
         [[queue.what, queue.kind, queue.waiting, queue.longest_days] for queue in queues],
-        [", ".join(queue.members or []) for queue in queues],
+        ["; ".join(queue.members or []) for queue in queues],
     )

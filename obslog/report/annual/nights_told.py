@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from obslog.club.annual.report_records import AnnualReport, StepYear, Use
-from obslog.english import counted
+from obslog.english import counted, how_often
 from obslog.report.annual.told import Cell, ToldSection, ToldTable, percent
 from obslog.values import Interval
 
@@ -83,10 +83,11 @@ def _use(report: AnnualReport) -> Iterator[str]:
     for one in (use.kits, use.things):
         if one.days_available:
             yield (
-                f"{one.name.capitalize()}: {one.days_out:,} of {one.days_available:,} days "
-                f"({percent(one.utilisation)}), lent {counted(one.loans, 'time')}."
+                f"{one.name.capitalize()}: {one.days_out:,} of {one.days_available:,} "
+                f"{'day' if one.days_available == 1 else 'days'} ({percent(one.utilisation)}), lent "
+                f"{how_often(one.loans)}."
             )
-    still = ", ".join(line.name for line in use.never_moved)
+    still = "; ".join(line.name for line in use.never_moved)
     yield f"Neither lent nor used: {len(use.never_moved)}" + (f" ({still})." if still else ".")
     if use.unknown_since:
         yield f"Left out, because it is not known since when the club has them: {use.unknown_since}."

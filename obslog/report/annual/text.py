@@ -3,13 +3,14 @@
 What a narrower screen shows is cut by the same functions.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from textwrap import wrap
 
 from obslog.club.annual.report_records import AnnualReport
 from obslog.report.annual.sections import annual_sections, title, up_to_today
 from obslog.report.annual.told import Cell, ToldSection, ToldTable
 
+Measure = Callable[[str], int]
 WIDTH = 80
 PAGE = 64  # lines; an A4 sheet at six lines to the inch holds 70, less a margin
 MOST_ROWS = 8
@@ -18,13 +19,16 @@ _GAP = 2
 _HELD = "\N{NO-BREAK SPACE}%"  # a percentage while lines are broken, so that it stays on one
 
 
-def annual_text(report: AnnualReport) -> list[str]:
-    """The lines of the page; where it would be longer than one, tables give way before sentences do."""
+def annual_text(report: AnnualReport, cells_of: Measure = len) -> list[str]:
+    """The lines of the page; where it would be longer than one, tables give way before sentences do.
+
+    `cells_of` says how many cells of the screen a text takes, which is not the number of its letters.
+    """
     sections, unfinished = annual_sections(report), up_to_today(report)
     for rows in range(MOST_ROWS, 0, -1):
         lines = [title(report), *([unfinished] if unfinished else [])]
         for section in sections:
-            lines += ["", section.title.upper(), *_section(section, rows)]
+            lines += ["", section.title.upper(), *_section(section, rows, cells_of)]
         if len(lines) <= PAGE:
             break
     return lines
@@ -46,21 +50,21 @@ def rows_left_out(table: ToldTable, most_rows: int) -> str | None:
     return f"and {more} more (--into has all)" if more > 0 else None
 
 
-def _section(section: ToldSection, most_rows: int) -> Iterator[str]:
+def _section(section: ToldSection, most_rows: int, cells_of: Measure) -> Iterator[str]:
     for line in section.lines:
         short = shortened(line)
         for part in wrap(short.replace(" %", _HELD), WIDTH, initial_indent="  ", subsequent_indent="    "):
             yield part.replace(_HELD, " %")
     if section.table is not None and section.table.rows:
-        yield from _table(section.table, most_rows)
+        yield from _table(section.table, most_rows, cells_of)
 
 
-def _table(table: ToldTable, most_rows: int) -> Iterator[str]:
+def _table(table: ToldTable, most_rows: int, cells_of: Measure) -> Iterator[str]:
     shown = rows_in_words(table, most_rows)
-    widths = _widths([list(table.columns), *shown])
+    widths = _widths([list(table.columns), *shown], cells_of)
     for row in ([*table.columns], *shown):
         cells = [
-            _fitted(cell, width).rjust(width) if right else _fitted(cell, width).ljust(width)
+            _placed(_fitted(cell, width, cells_of), width, cells_of, right=right)
             for cell, width, right in zip(row, widths, table.numeric, strict=True)
         ]
         yield ("  " + (" " * _GAP).join(cells)).rstrip()
@@ -69,16 +73,25 @@ def _table(table: ToldTable, most_rows: int) -> Iterator[str]:
         yield f"  {more}"
 
 
-def _widths(rows: Sequence[Sequence[str]]) -> list[int]:
+def _widths(rows: Sequence[Sequence[str]], cells_of: Measure) -> list[int]:
     """The columns' widths; the widest give way until the row fits the page."""
-    widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
+    widths = [max(map(cells_of, column)) for column in zip(*rows, strict=True)]
     while 2 + sum(widths) + _GAP * (len(widths) - 1) > WIDTH:
         widths[widths.index(max(widths))] -= 1
     return widths
 
 
-def _fitted(cell: str, width: int) -> str:
-    return cell if len(cell) <= width else cell[: width - 2] + ".."
+def _fitted(cell: str, width: int, cells_of: Measure) -> str:
+    if cells_of(cell) <= width:
+        return cell
+    while cells_of(cell) > width - 2:
+        cell = cell[:-1]
+    return cell + ".."
+
+
+def _placed(cell: str, width: int, cells_of: Measure, *, right: bool) -> str:
+    rest = " " * (width - cells_of(cell))
+    return rest + cell if right else cell + rest
 
 
 def _cell(cell: Cell) -> str:

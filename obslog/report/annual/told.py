@@ -45,6 +45,12 @@ def money_words(sum_of: Money, what: str, currency: str | None) -> str:
     return money_text(sum_of.total, currency) + (f" from {sum_of.known}; {unknown}" if unknown else "")
 
 
+def listed(names: Sequence[str]) -> str:
+    """Names at the end of a sentence: a comma is in some of them, and some end with a full stop of their own."""
+    told = "; ".join(names)
+    return told if told.endswith(".") else f"{told}."
+
+
 def percent(share: float | None) -> str | None:
     return None if share is None else f"{100 * share:.{0 if share >= 0.1 else 1}f} %"
 

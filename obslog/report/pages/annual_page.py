@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from obslog.club.annual.report_records import AnnualReport
-from obslog.club.pages.basis import Basis, Rows, some
+from obslog.club.pages.basis import Basis, Rows, some, store_rows
 from obslog.english import counted
 from obslog.report.annual.sections import annual_sections, title, up_to_today
 from obslog.report.annual.told import Cell, ToldSection
@@ -28,8 +28,7 @@ def annual_page(report: AnnualReport) -> Page:
     used = [
         Rows(count=report.nights.nights, kind="night"),
         Rows(count=report.nights.setups, kind="set-up"),
-        Rows(count=report.loans.begun, kind="loan"),
-        Rows(count=report.services.services, kind="service"),
+        *store_rows(report),
     ]
     return Page(
         kind="annual",

@@ -97,8 +97,8 @@ officer thanks Pipe
 kit add Bag --part Lump
 kit add Sack --part strap
 kit remove Sack strap
-kit retire Sack
 export kits
+kit retire Sack
 loan out Bag Ada
 loan reserve Bag Ben
 export loans --officer

@@ -34,7 +34,7 @@ def test_what_is_wanted_is_told_with_its_evidence(store: Program) -> None:
         "    costs: EUR 400.00",
     ]
     assert "    missing since 2025-11-01, 121 days" in lines  # 29 + 31 + 31 + 28 + 2
-    assert "3 purchases; 1 would cost EUR 400.00 together, of the others it is not on record." in lines
+    assert "3 purchases; 1 would cost EUR 400.00, of the others it is not on record." in lines
     assert "Bram" not in answer.out
 
 
@@ -48,6 +48,26 @@ def test_a_kit_of_which_nothing_is_there_is_not_to_be_lent(in_club: Program) -> 
     assert "1. another Pair 1 member waits" in answer
     assert "all its parts are lent by themselves or missing: back together it may be enough" in answer
     assert "Lend it" not in answer
+
+
+def test_a_kit_whose_parts_are_gone_is_not_said_to_come_back_together(in_club: Program) -> None:
+    def doubts(kit: str) -> list[str]:
+        (found,) = [one for one in in_club.document("officer", "wanted")["wanted"] if one["like"] == kit]
+        return [doubt for doubt in found["doubts"] if "enough" in doubt]
+
+    in_club.must("kit", "add", "Pair", "--part", "Wide 25", "--part", "Long tube")
+    in_club.must("kit", "add", "Bare kit")
+    in_club.must("loan", "reserve", "Pair", "Bram Ostler")
+    in_club.must("loan", "reserve", "Bare kit", "Bram Ostler")
+    in_club.must("store", "write-off", "Long tube", "--why", "fell over")
+    in_club.must("loan", "out", "Wide 25", "Ines")
+    assert doubts("Pair") == [
+        "all its parts are lent by themselves or written off: another part may be enough"
+    ]
+    in_club.must("loan", "back", "Wide 25")
+    in_club.must("store", "write-off", "Wide 25", "--why", "fell too")
+    assert doubts("Pair") == ["all its parts are written off: another part may be enough"]
+    assert doubts("Bare kit") == ["it has no parts on record: with them it may be enough"]
 
 
 def test_the_document_has_the_numbers(store: Program) -> None:

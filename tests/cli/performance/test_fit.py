@@ -147,6 +147,10 @@ def test_doubtful_arrivals_of_the_listed_set_ups_are_told_with_their_likely_read
         assert "not listed" not in shown.words
         assert f"obslog setup show Heron --night {night(10)} --setup 2;" in shown.notes
         assert f"obslog edit NUMBER --mount Heron --night {night(10)} --setup 2" in shown.notes
+        assert "So too in 2 other set-ups, each by its own night and number above." in shown.notes
+    for shown in fit_shown(a_fit(suspects=suspects[3:])):
+        assert f"obslog edit NUMBER --mount Heron --night {night(10)} --setup 2" in shown.notes
+        assert "So too" not in shown.notes
 
 
 def test_where_none_is_doubtful_nothing_is_said_of_correcting() -> None:

@@ -116,6 +116,25 @@ def test_what_was_written_and_left_out_is_said(outside: Program, tmp_path: Path)
     assert {"table", "file", "rows", "bytes"} == set(document["sheets"][0])
 
 
+def test_the_files_that_the_database_only_names_are_counted_among_what_is_left_out(
+    outside: Program, tmp_path: Path
+) -> None:
+    assert "files of photographs" not in outside.must("export", "all", str(tmp_path / "none")).err
+    bill = tmp_path / "bill.pdf"
+    bill.write_bytes(b"one bill for two items")
+    outside.must("store", "receipt", "Heron", str(bill))
+    outside.must("store", "receipt", "Lead battery", str(bill))
+    for name in ("left.jpg", "right.jpg"):
+        (tmp_path / name).write_bytes(name.encode())
+        outside.must("store", "photo", "Heron", str(tmp_path / name))
+    outside.must("saw", "M 31", "--sketch", "book 2, page 7")
+    said = "2 photographs, 1 receipt and 1 drawing, where the club keeps them; copy them too"
+    answer = outside.must("export", "all", str(tmp_path / "some"))
+    assert f"  files of photographs, receipts and drawings: {said}" in answer.error_lines
+    left_out = outside.document("export", "all", str(tmp_path / "json"))["left_out"]
+    assert left_out["files of photographs, receipts and drawings"] == said
+
+
 def test_a_folder_that_is_there_is_refused(outside: Program, folder: Path) -> None:
     answer = outside("export", "all", str(folder))
     assert (answer.code, answer.error_lines[0]) == (1, f"{folder} is there already.")

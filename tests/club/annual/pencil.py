@@ -183,7 +183,7 @@ class Pencil:
 
     def loss_figures(self) -> dict[str, object]:
         lost = [*self._lost_items(), *self._lost_labels()]
-        still = [value for _, fate, value in lost if fate == "still"]
+        still = [value for _, fate, value in self._lost_items() if fate == "still"]
         written_off = [item for item in self.items if self.within(self.paper(item, "written_off_on"))]
         return {
             "missing": sorted(name for name, _, _ in lost),

@@ -196,7 +196,11 @@ def test_what_was_lost_and_found(report: AnnualReport) -> None:
         ("Evening kit: dust cap", date(2026, 1, 30), None),
         ("Lead battery", date(2026, 2, 11), date(2026, 2, 21)),
     ]
-    assert (lost.found, lost.given_up, lost.missing_value) == (1, 0, Money(None, 0, 1))
+    assert (lost.found, lost.given_up, lost.missing_value) == (
+        1,
+        0,
+        Money(0, 0, 0),
+    )  # the cap, a label, has no value
 
 
 def test_a_label_that_was_replaced_is_missing_no_more(year: Database) -> None:
@@ -234,8 +238,8 @@ def test_what_was_written_off_after_the_period_is_not_told_to_be_missing_still(y
     assert (lost.given_up, lost.written_off, lost.missing_value) == (
         1,
         [],
-        Money(None, 0, 1),
-    )  # the cap is still
+        Money(0, 0, 0),
+    )  # the cap, which has no value, is still
 
 
 def test_a_write_off_counts_once_and_with_its_value(year: Database) -> None:
@@ -379,5 +383,6 @@ def test_a_period_that_is_not_over_ends_today(now: datetime) -> None:
 
 def test_money_keeps_unknown_and_nothing_apart() -> None:
     assert money([]) == Money(0, 0, 0)
+    assert money([0.1, 0.2]) == Money(0.3, 2, 0)
     assert money([None, None]) == Money(None, 0, 2)
     assert money([2.0, None]) == Money(2, 1, 1)

@@ -59,6 +59,23 @@ def test_one_undo_takes_a_sheet_back_whole(desk_of_each: Desk, kind: str) -> Non
     assert desk.everything() == before
 
 
+@pytest.mark.parametrize(
+    ("kind", "rows", "new", "changed"),
+    [
+        ("kits", ("kit,part", "Big kit,Heron", "Big kit,dust cap", "Big kit,Wide 25", "Small kit,"), 2, 0),
+        ("items", ("name,kind,tag,value", "Teal,mount,C-7,", "Teal,mount,,600", "Teal,tube,,"), 2, 0),
+        ("items", ("name,tag,value", "Heron,,600", "Heron,C-7,", "Heron,,"), 0, 1),
+        ("members", ("name,phone,note", "Cleo Marsh,1,", "Cleo Marsh,,has a key"), 1, 0),
+    ],
+)
+def test_a_record_that_fills_several_rows_is_counted_once(
+    desk: Desk, kind: str, rows: tuple[str, ...], new: int, changed: int
+) -> None:
+    found = desk.take(kind, *rows)
+    assert (found.new, found.changed, found.same) == (new, changed, 0)
+    assert len(found.rows) == len(rows) - 1
+
+
 def test_one_bad_row_leaves_everything_as_it_was(desk: Desk) -> None:
     assert len(desk.faults("items", "name,kind,value", "Wren,mount,600", "Teal,mount,cheap")) == 1
 

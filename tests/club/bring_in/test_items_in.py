@@ -3,9 +3,10 @@
 import pytest
 
 from obslog.club.bring_in.give_out import sheet_rows
+from obslog.club.register.rule_book import set_rule
 from obslog.vocabulary.mounts import MountType
 from obslog.vocabulary.storeroom import Acquired
-from tests.club.bring_in.sheets import Desk, day
+from tests.club.bring_in.sheets import NOW, Desk, day
 
 HEAD = (
     "name,kind,category,tag,serial,bought on,cost,value,place,focal length,aperture,apparent field,mount type"
@@ -50,6 +51,11 @@ def test_each_kind_comes_in_with_its_own_values_and_its_paper(desk_of_each: Desk
         "acquired": Acquired.GIFT,
     }
     assert desk.row("items", "Lamp 2") == {"name": "Lamp 2", "kind": "item", "category": "red lamp"}
+
+
+def test_of_an_eyepiece_with_a_field_stop_no_apparent_field_is_asked(desk: Desk) -> None:
+    found = desk.outcomes("items", "name,kind,focal length,field stop", "A,eyepiece,20,21", "B,eyepiece,20,")
+    assert [words for _, _, words in found] == ["eyepiece", "eyepiece; still to be told: field_deg"]
 
 
 def test_a_second_time_changes_nothing(desk: Desk) -> None:
@@ -140,3 +146,10 @@ def test_a_mount_may_be_called_by_its_make(desk: Desk, said: str) -> None:
 def test_a_type_in_its_own_column_stands_before_the_word_for_the_item(desk: Desk) -> None:
     desk.take("items", "name,kind,mount type", "Heavy,fork mount,german")
     assert desk.row("items", "Heavy")["mount_type"] == MountType.GERMAN
+
+
+def test_amounts_of_another_currency_than_the_club_s_are_a_fault(desk: Desk) -> None:
+    set_rule(desk.database, "currency", "GBP", NOW)
+    assert desk.faults("items", "name,kind,value", "Wren,mount,£600", 'Teal,mount,"45,50 €"') == [
+        "3 value: '45,50 €' is not in GBP, the club's currency. Write the amount in GBP, without a sign."
+    ]

@@ -39,7 +39,7 @@ def queue(name: str, **changed: Any) -> WaitingList:
     """Three members asked for it, one waits for ten days; it is out and not yet due."""
     values: dict[str, Any] = {
         "name": name, "kind": "eyepiece", "waiting": 1, "longest_days": 10, "asked": 3, "went_without": 0,
-        "there": False, "due_on": TODAY,
+        "there": False, "parts": frozenset(), "due_on": TODAY,
     }  # fmt: skip
     return WaitingList(**(values | changed))
 

@@ -76,7 +76,7 @@ def test_a_waiting_list_tells_who_waits_how_long_and_who_went_without(found: Buy
     assert found.queues == [
         WaitingList(
             name="Long tube", kind="tube", waiting=2, longest_days=26, asked=3, went_without=1,
-            there=False, due_on=date(2026, 3, 15),
+            there=False, parts=frozenset(), due_on=date(2026, 3, 15),
         )
     ]  # fmt: skip
 

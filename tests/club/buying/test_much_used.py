@@ -37,6 +37,12 @@ def test_items_of_a_category_count_together_and_those_in_kits_do_not() -> None:
     assert found == [(["A", "B"], "out on 584 of 730 days (80 %) in 7 loans, 2 eyepieces together", [])]
 
 
+def test_a_word_for_a_category_is_put_into_no_plural() -> None:
+    batteries = [stock(name, kind="item", category="battery", **out_for(300, 4)) for name in ("A", "B")]
+    (line,) = told(evidence_of(*batteries))
+    assert line[1] == "out on 600 of 730 days (82 %) in 8 loans, 2 items of the category battery together"
+
+
 def test_a_few_loans_and_a_short_time_are_said_to_be_few() -> None:
     (line,) = told(evidence_of(stock("A", **out_for(80, 1, of=100))))
     assert line[2] == ["1 loan in a year is few", "there to be lent for only 100 days"]

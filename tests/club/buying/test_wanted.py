@@ -147,6 +147,10 @@ def test_what_was_put_on_record_since_may_be_in_its_place() -> None:
     unknown = stock("New 20", acquired_on=None, since=days_ago(50))
     (one,) = found_in(evidence_of(gone("Wide 25", 100), unknown))
     assert one.doubts == ["1 eyepiece put on record since may be in its place"]
+    batteries = [replace(unknown, name=name, kind="item", category="battery") for name in ("X", "Y")]
+    old = gone("Old battery", 100, kind="item", category="battery")
+    (one,) = found_in(evidence_of(old, *batteries))
+    assert one.doubts == ["2 items of the category battery put on record since may be in its place"]
     older = replace(unknown, since=days_ago(101))
     assert found_in(evidence_of(gone("Wide 25", 100), older))[0].doubts == []
 
@@ -200,11 +204,10 @@ def test_the_ranking_is_the_one_that_is_stated() -> None:
 
 
 def test_costs_that_are_not_known_are_counted_and_in_no_sum() -> None:
-    found: Purchases = weighed(
-        evidence_of(gone("A", 9, value=80.5), gone("B", 9, value=0.0), gone("C", 9)),
-        RULES,
-    )
-    assert (found.costs, found.costs_unknown) == (80.5, 1)
+    known = {"A": 0.1, "B": 0.0, "C": 0.2}
+    valued = (gone(name, 9, value=value) for name, value in known.items())
+    found: Purchases = weighed(evidence_of(*valued, gone("D", 9)), RULES)
+    assert (found.costs, found.costs_unknown) == (0.3, 1)
     assert weighed(evidence_of(gone("C", 9)), RULES).costs is None
 
 

@@ -30,9 +30,13 @@ def purchases(*wanted: Wanted, **changed: object) -> Purchases:
 
 def test_the_sum_says_what_is_not_in_it() -> None:
     assert sentences(purchases(SURE, DOUBTFUL)) == [
-        "2 purchases; 1 would cost EUR 80.50 together, of the others it is not on record."
+        "2 purchases; 1 would cost EUR 80.50, of the other it is not on record."
     ]
-    assert sentences(purchases(DOUBTFUL)) == ["1 purchase, EUR 80.50 together."]
+    assert sentences(purchases(SURE, DOUBTFUL, SURE, DOUBTFUL)) == [
+        "4 purchases; 2 would cost EUR 161.00 together, of the others it is not on record."
+    ]
+    assert sentences(purchases(DOUBTFUL)) == ["1 purchase, EUR 80.50."]
+    assert sentences(purchases(DOUBTFUL, DOUBTFUL)) == ["2 purchases, EUR 161.00 together."]
     assert sentences(purchases(SURE)) == ["1 purchase; of none is it on record what it costs."]
     left_out = purchases(lend_first=[LendFirst(what="Box", waiting=1, longest_wait_days=3)], missing_lately=2)
     assert sentences(left_out) == [

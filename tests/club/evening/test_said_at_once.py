@@ -7,6 +7,7 @@ import pytest
 from obslog.club.evening.said_at_once import SaidAtOnce
 from obslog.club.night.plausibility import Doubtful
 from obslog.records.database import Database
+from obslog.vocabulary.cautions import Danger
 from tests.club.evening.typing import NOW, Typing
 
 
@@ -47,6 +48,20 @@ def test_what_was_said_is_not_said_again(typing: Typing) -> None:
 def test_quiet_says_cautions_only(typing: Typing) -> None:
     typing("quiet on")
     assert SaidAtOnce().after(typing.database, typing("20:50 sy regulus 3E 2N"), NOW) == []
+
+
+def test_the_caution_that_stands_above_the_arrival_is_not_said_below_it_too(club: Database) -> None:
+    """By day: the arrival's own answer has the caution; after what has none, it is said."""
+    noon = NOW.replace(hour=13)
+    typing = Typing(club, noon)
+    typing("night start mill")
+    typing("setup start heron")
+    answer = typing("ch deneb 2E 1N")
+    assert answer.value.caution == Danger.DAYTIME
+    said = SaidAtOnce().after(club, answer, noon)
+    assert [one.words for one in said if one.is_caution] == []
+    told = SaidAtOnce().after(club, typing("pier west"), noon)
+    assert [one.words for one in told if one.is_caution] == [Danger.DAYTIME]
 
 
 def test_without_a_setup_nothing_is_said(club: Database) -> None:

@@ -150,6 +150,16 @@ def test_by_day_the_sun_is_warned_of(club: Database, mill_field: ObservingSite) 
     assert "Sun" in caution
 
 
+def test_by_day_it_is_said_from_when_stars_are_seen_and_not_how_that_is_typed(
+    club: Database, mill_field: ObservingSite
+) -> None:
+    """On 2 March at 52 degrees north and on the meridian of Greenwich civil dusk is a quarter past six."""
+    words = said(run_sheet(club, "Heron", mill_field, EVENING.replace(hour=13)))
+    assert re.search(r"It is too light for stars at 13:00\. The first are seen from 18:[12]\d on\.", words)
+    assert "In twilight" not in words
+    assert "--at" not in words
+
+
 def test_what_the_mount_wrote_stays_blank(club: Database, mill_field: ObservingSite) -> None:
     form = run_sheet(club, "Heron", mill_field, EVENING, stars=5)
     titles = [column.title for column in COLUMNS]

@@ -32,15 +32,26 @@ def found(health: RecordsHealth, kind: str) -> list[tuple[str, str]]:
 def test_what_was_never_written_down_is_found(club: Database, now: datetime) -> None:
     add(club, "mount", "Old fork", {}, now)
     add(club, "tube", "Short tube", {}, now)
+    add(club, "tube", "Finder", {"aperture_mm": 50}, now)
+    add(club, "eyepiece", "Plain 10", {"focal_mm": 10}, now)
+    add(club, "eyepiece", "Box find", {}, now)
     add(club, "site", "The hill", {"zone": "Europe/London"}, now)
     health = records_health(club)
     assert found(health, "mount") == [
         ("Old fork", 'obslog mount edit "Old fork" --type WORD --controller WORD')
     ]
-    assert found(health, "tube") == [("Short tube", 'obslog tube edit "Short tube" --focal-mm MM')]
+    assert found(health, "tube") == [
+        ("Finder", "obslog tube edit Finder --focal-mm MM"),
+        ("Short tube", 'obslog tube edit "Short tube" --aperture-mm MM --focal-mm MM'),
+    ]
+    assert found(health, "eyepiece") == [
+        ("Box find", 'obslog eyepiece edit "Box find" --focal-mm MM --field-deg DEG'),
+        ("Plain 10", 'obslog eyepiece edit "Plain 10" --field-deg DEG'),
+    ]
     assert found(health, "site") == [("The hill", 'obslog site edit "The hill" --place "LATITUDE LONGITUDE"')]
-    assert {name for name, _ in found(health, "tag")} == {*ITEMS, "Old fork", "Short tube"}
-    assert {name for name, _ in found(health, "value")} == {*ITEMS, "Old fork", "Short tube"}
+    everything = {*ITEMS, "Old fork", "Short tube", "Finder", "Plain 10", "Box find"}
+    assert {name for name, _ in found(health, "tag")} == everything
+    assert {name for name, _ in found(health, "value")} == everything
 
 
 def test_what_is_whole_or_out_of_use_is_not(club: Database, now: datetime) -> None:
@@ -52,7 +63,7 @@ def test_what_is_whole_or_out_of_use_is_not(club: Database, now: datetime) -> No
     health = records_health(club)
     assert health.found == 0
     assert {check.kind: check.looked_at for check in health.checks} == {
-        "tag": 7, "value": 7, "kit": 1, "mount": 3, "tube": 1, "site": 2, "member": 2,
+        "tag": 7, "value": 7, "kit": 1, "mount": 3, "tube": 1, "eyepiece": 2, "site": 2, "member": 2,
     }  # fmt: skip
 
 

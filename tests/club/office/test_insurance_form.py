@@ -39,6 +39,21 @@ def a_list(*items: InsuredItem, **changed: object) -> InsuranceList:
     return InsuranceList(**(values | changed))  # type: ignore[arg-type]
 
 
+def test_several_values_are_told_as_several() -> None:
+    told = sentences(a_list(HERON, HERON, undated=2))
+    assert "When they were set is not known of 2 values." in told
+
+
+def test_sums_of_money_end_at_the_hundredth() -> None:
+    told = {"rule": "a rule", "rule_name": "a", "rule_for": None, "cost": 1.0, "from_on": TODAY, "on": TODAY}
+    items = [
+        replace(BARE, value=value, written_down=WrittenDown(value=value, **told))  # type: ignore[arg-type]
+        for value in (0.1, 0.2)
+    ]
+    total = total_of("all items", items)
+    assert (total.value, total.written_down) == (0.3, 0.3)
+
+
 def tables(form: Form) -> dict[str, Table]:
     found, heading = {}, "items"
     for block in form.blocks:
@@ -79,17 +94,17 @@ def test_the_sum_says_what_is_not_in_it() -> None:
         "2 items, worth EUR 900.10 together; 1 of them is not in that sum, for the value is not known. "
         "Left out: 1 item retired and 2 items written off."
     ]
-    assert sentences(a_list(HERON)) == ["1 item, worth EUR 900.10 together."]
+    assert sentences(a_list(HERON)) == ["1 item, worth EUR 900.10."]
     assert sentences(a_list(BARE, without_proof=1)) == [
         "1 item; of none is the value known.",
         "1 item has no photograph or receipt on record.",
     ]
     assert sentences(a_list(written_off=1)) == ["No item is in use. Left out: 1 item written off."]
     assert sentences(a_list(HERON, undated=1, currency=None))[1] == (
-        "Of 1 value it is not known when it was set."
+        "When it was set is not known of 1 value."
     )
     strong = insurance_form(a_list(HERON)).blocks[0]
-    assert strong == Explanation("1 item, worth EUR 900.10 together.", strong=True)
+    assert strong == Explanation("1 item, worth EUR 900.10.", strong=True)
 
 
 def test_what_is_written_down_stands_beside_the_value() -> None:

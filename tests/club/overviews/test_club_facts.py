@@ -8,6 +8,8 @@ from obslog.club.annual.report import annual_report
 from obslog.club.annual.report_records import Period
 from obslog.club.overviews.club_facts import ClubFacts, club_facts
 from obslog.club.register import named_records
+from obslog.club.storeroom.loans import lend
+from obslog.club.upkeep.services import add_service
 from obslog.records.database import Database
 from tests.club.performance.histories import Evening, put_on_record
 
@@ -54,6 +56,18 @@ def test_the_months_are_those_of_both_periods(facts: ClubFacts) -> None:
     assert told == {"2026-01-01": 1, "2026-12-01": 1, "2027-01-01": 1, "2027-03-01": 1}
 
 
-def test_a_club_without_nights_has_no_years(club: Database) -> None:
-    empty = club_facts(club, PERIOD, NOW, with_names=False)
+def test_a_club_without_nights_has_no_years(database: Database) -> None:
+    empty = club_facts(database, PERIOD, NOW, with_names=False)
     assert (empty.years, empty.basis.used) == ([], ())
+
+
+def test_a_page_without_nights_rests_on_the_loans_services_and_items_that_it_shows(
+    database: Database,
+) -> None:
+    named_records.add(database, "member", "Tomasz", {}, NOW)
+    for out in (date(2025, 6, 1), date(2026, 6, 1), date(2027, 6, 1), date(2027, 8, 1)):
+        named_records.add(database, "tube", f"Tube {out}", {"aperture_mm": 80, "focal_mm": 400}, NOW)
+        lend(database, f"Tube {out}", "Tomasz", NOW, on=out)
+    add_service(database, "tube", "Tube 2027-06-01", "cleaned", NOW, on=date(2027, 5, 1))
+    found = club_facts(database, PERIOD, NOW, with_names=False).basis.used
+    assert [rows.words for rows in found] == ["3 loans", "1 service", "4 items"]

@@ -7,6 +7,7 @@ from obslog.club.review.review import review
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.loans import lend, take_back
+from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.store_list import store_list
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.club.upkeep.services_due import list_due
@@ -56,4 +57,8 @@ def test_what_is_retired_is_shown_while_it_is_lent(club: Database, now: datetime
         by_name(session, Mount, "Heron").retired_on = now.date()
     assert "Heron" in [line.name for line in store_facts(club, now, with_names=False).store.lines]
     take_back(club, "Heron", now)
+    retire(club, "tube", "Long tube", None, now.date(), now)
+    assert [rows.words for rows in store_facts(club, now, with_names=False).basis.left_out] == [
+        "2 kits or items"
+    ]
     assert "Heron" not in [line.name for line in store_facts(club, now, with_names=False).store.lines]

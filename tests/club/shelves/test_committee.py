@@ -22,7 +22,7 @@ DAY = timedelta(days=1)
 @pytest.fixture
 def counted_twice(club: Database, now: datetime) -> Database:
     """First Heron, Wide 25 and Stop 20 were not found, then Heron and Long tube; in between Stop 20 and Heron were."""
-    for name, value in (("Heron", 300.0), ("Long tube", 900.0), ("Wide 25", 60.0)):
+    for name, value in (("Heron", 300.1), ("Long tube", 900.2), ("Wide 25", 60.0)):
         write_paper(club, name, {"value": value, "place": "shelf 2"}, now)
     lend(club, "Heron", "Bram Ostler", now)
     take_back(club, "Heron", now + DAY)
@@ -48,8 +48,8 @@ def test_what_was_lost_is_told_with_its_value_of_then_and_what_became_of_it(
     counted_twice: Database, now: datetime
 ) -> None:
     facts = told(counted_twice, now)
-    assert [(line.name, line.value) for line in facts.lost] == [("Heron", 300.0), ("Long tube", 900.0)]
-    assert (facts.lost_value, facts.not_valued) == (1200.0, 0)  # 300 + 900, as they were worth then
+    assert [(line.name, line.value) for line in facts.lost] == [("Heron", 300.1), ("Long tube", 900.2)]
+    assert (facts.lost_value, facts.not_valued) == (1200.3, 0)  # 300.10 + 900.20, as they were worth then
     heron, tube = facts.lost
     assert (heron.found_on, heron.written_off_on) == (None, None)
     assert tube.written_off_on == (now + 12 * DAY).date()
@@ -86,7 +86,7 @@ def test_an_earlier_one_knows_nothing_of_later_ones(counted_twice: Database, now
 def test_from_the_records_to_the_sentence(counted_twice: Database, now: datetime) -> None:
     items = len(ITEMS) - 1  # Wide 25 was missing, and not expected
     assert lead_words(told(counted_twice, now)) == (
-        f"Of {items} items that should have been on the shelves 2 were not found, worth 1,200.00 together. "
+        f"Of {items} items that should have been on the shelves 2 were not found, worth 1,200.30 together. "
         "Of 3 items that the stocktake before did not find 1 is back. Counted by Ines on 2026-03-12."
     )
 

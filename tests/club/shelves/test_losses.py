@@ -86,6 +86,7 @@ def test_the_chance_is_that_of_a_reference_library(last: tuple[int, int], before
     ("counts", "words"),
     [
         ([], "No stocktake is finished yet."),
+        ([(0, 0)], "No item should have been on the shelves, so there is nothing to compare."),
         ([(1, 40)], "One stocktake is no trend yet."),
         ([(1, 40), (0, 0)], "One stocktake is no trend yet."),
         (

@@ -17,8 +17,8 @@ TODAY = date(2026, 11, 28)
 COLUMNS = {f"{kind.name}.{column.name}": column for kind in kinds().values() for column in kind.columns}
 
 
-def value(column: str, cell: Any, order: DateOrder | None = None) -> Any:
-    return cell_value(COLUMNS[column], cell, CellReading(TODAY, order))
+def value(column: str, cell: Any, order: DateOrder | None = None, currency: str | None = None) -> Any:
+    return cell_value(COLUMNS[column], cell, CellReading(TODAY, order, currency))
 
 
 @pytest.mark.parametrize("cell", [None, "", "  ", "-", "n/a", "N/A", "?", "unknown", "TBC"])
@@ -45,6 +45,39 @@ def test_a_blank_says_nothing(cell: Any) -> None:
 )
 def test_money_is_read_with_its_signs(cell: Any, number: float) -> None:
     assert value("items.value", cell) == pytest.approx(number)
+
+
+@pytest.mark.parametrize(
+    ("cell", "currency"),
+    [("45,50 €", "EUR"), ("£45.50", "GBP"), ("45.50 gbp", "GBP"), ("$45.50", "AUD"), ("45.50", "CHF")],
+)
+def test_money_in_the_currency_of_the_club_is_read(cell: str, currency: str) -> None:
+    for column in ("items.value", "items.cost", "services.cost", "loans.deposit"):
+        assert value(column, cell, currency=currency) == 45.5
+
+
+@pytest.mark.parametrize(
+    ("cell", "currency"),
+    [("45,50 €", "GBP"), ("£45.50", "EUR"), ("45.50 EUR", "GBP"), ("$ 45.50", "GBP"), ("¥45", "USD")],
+)
+def test_money_of_another_currency_is_not_taken_for_the_club_s(cell: str, currency: str) -> None:
+    for column in ("items.value", "items.cost", "services.cost", "loans.deposit"):
+        with pytest.raises(BadCell) as refused:
+            value(column, cell, currency=currency)
+        assert refused.value.message == f"{cell!r} is not in {currency}, the club's currency."
+        assert refused.value.hint == f"Write the amount in {currency}, without a sign."
+
+
+@pytest.mark.parametrize("cell", ["later", "ask", "€", "about 30"])
+def test_what_has_no_amount_is_of_no_other_currency(cell: str) -> None:
+    with pytest.raises(BadCell, match="not a number"):
+        value("items.value", cell, currency="GBP")
+
+
+@pytest.mark.parametrize(("column", "cell"), [("items.aperture_mm", "10 ins"), ("kits.weight_kg", "12 lbs")])
+def test_another_unit_is_no_unit_of_the_column(column: str, cell: str) -> None:
+    with pytest.raises(BadCell, match="not a number"):
+        value(column, cell)
 
 
 @pytest.mark.parametrize(("cell", "number"), [("25mm", 25), ("25 mm", 25), ("1000", 1000), (1000.0, 1000)])

@@ -16,6 +16,7 @@ from obslog.club.annual.report_records import (
     Left,
     LoanYear,
     LossYear,
+    Lost,
     Money,
     NightYear,
     Queue,
@@ -228,6 +229,26 @@ def test_no_name_is_read_as_markup_and_nothing_is_fetched() -> None:
     assert "http" not in page
 
 
+def test_names_with_commas_and_full_stops_are_told_apart() -> None:
+    report = report_of(1)
+    queue = replace(report.waiting.queues[0], members=["Bob Smith, Jr.", "Ann O'Neil"])
+    names = replace(
+        report,
+        loans=replace(report.loans, borrower_names=["Ann O'Neil", "Bob Smith, Jr."]),
+        waiting=replace(report.waiting, queues=[queue]),
+    )
+    told = "\n".join(annual_text(names))
+    assert "  Borrowers: Ann O'Neil; Bob Smith, Jr.\n" in told
+    assert "Bob Smith, Jr.; Ann O'Neil\n" in told
+
+
+def test_one_day_and_one_loan_are_told_as_one() -> None:
+    report = report_of(0)
+    kits = replace(report.utilisation.kits, days_out=0, days_available=1, utilisation=0.0, loans=1)
+    one = replace(report, utilisation=replace(report.utilisation, kits=kits))
+    assert "  All kits: 0 of 1 day (0.0 %), lent once.\n" in "\n".join(annual_text(one))
+
+
 def test_nobody_is_named_unless_asked() -> None:
     unnamed = report_of(2, "Ines", with_names=False)
     named = report_of(2, "Ines")
@@ -242,6 +263,20 @@ def test_what_was_retired_has_no_cost_and_that_is_not_said_to_be_unknown() -> No
     text = annual_text(replace(report_of(0), retired=[gone]))
     (row,) = [line for line in text if line.lstrip().startswith("Heron")]
     assert row.split() == ["Heron", "mount", "retired", "2026-03-01"]
+
+
+def test_a_label_that_is_missing_has_no_value_and_that_is_not_said_to_be_unknown() -> None:
+    cap = Lost(name="Box: dew cap", kind="label", since=DAY)
+    report = report_of(1)
+    labels = replace(report, losses=replace(report.losses, missing=[cap]))
+    told = "\n".join(annual_text(labels))
+    assert "1 went missing; 0 found again; 1 still missing." in told
+    assert re.search(r"Box: dew cap +label +missing +2026-03-01 +no\n", told)
+    tube = replace(cap, name="Tube 1", kind="tube")
+    both = replace(report.losses, missing=[cap, tube], missing_value=Money(None, 0, 1))
+    told = "\n".join(annual_text(replace(report, losses=both)))
+    assert "2 still missing, value unknown (1 value unknown)." in " ".join(told.split())
+    assert re.search(r"Tube 1 +tube +missing +2026-03-01 +no +\?\n", told)
 
 
 def test_unknown_and_nothing_are_told_apart() -> None:

@@ -32,6 +32,16 @@ def test_the_year_is_said_in_a_sentence() -> None:
     assert "the days to 2026-12-31 have not come yet." in lead(unfinished)
 
 
+def test_a_club_that_has_only_items_has_something_on_record() -> None:
+    report = report_of(1)
+    no_use = replace(
+        report,
+        nights=replace(report.nights, nights=0, setups=0),
+        loans=replace(report.loans, begun=0),
+    )
+    assert annual_page(no_use).footer[0].startswith("Used: 3 items.")
+
+
 def test_a_page_of_now_and_of_before_is_known_and_no_other() -> None:
     assert is_annual_page(page_html(annual_page(report_of(1))))
     assert is_annual_page(EARLIER)
