@@ -381,7 +381,7 @@ WHEN_NULL: dict[str, dict[str, str]] = {
         "magnitude": "where the tables have none",
         "margin_mag": "of the Moon, and where its magnitude or size is not known",
         "pair": "where it is no double star of the tables",
-        "pier_side": "where no mount is known, or it has no sides",
+        "pier_side": "where no mount is known, it has no sides, or the target is more than 6 h from the meridian",
         "size_arcmin": "where the tables have none",
         "sun_deg": "of what does not wander",
         "surface_brightness": "where its size or magnitude is not known",
@@ -488,7 +488,7 @@ WHEN_NULL: dict[str, dict[str, str]] = {
     },
     "Standing": _STOCKTAKE,
     "StarPlan": {"tube": "where no tube is on record"},
-    "StarStep": {"pier_side": "where the mount has no sides"},
+    "StarStep": {"pier_side": "where the mount has no sides, or the star is more than 6 h from the meridian"},
     "StartAnswer": {"tonight": "where the place of the site or its time zone is not known"},
     "Started": {"member": "where it is not on record who began it"},
     "Step": {
