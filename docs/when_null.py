@@ -111,6 +111,7 @@ WHEN_NULL: dict[str, dict[str, str]] = {
     "Brief": {
         "member": "where it is not known who asks",
         "pole": "where all the mounts are altazimuths, which need none",
+        "too_light": "where stars can be seen at the time they are planned for",
     },
     "BudgetAnswer": {"tube": _NO_TUBE},
     "Called": {"note": "where nothing was said of it"},
@@ -120,7 +121,10 @@ WHEN_NULL: dict[str, dict[str, str]] = {
         "low": "where the arrivals of the only set-up do not bound it",
     },
     "ChangeFound": {"factor": "where there are fewer than two set-ups with a landing before or since"},
-    "Checklist": {"member": "where it is not known who asks"},
+    "Checklist": {
+        "by_day": "while the Sun is down, or where the place of the site is not known",
+        "member": "where it is not known who asks",
+    },
     "ChecklistStep": {"tick": "where it was not ticked tonight"},
     "Conflict": {"joined_to": "where the record was not made one with another"},
     "Correction": {"before": "where nothing was there", "after": "where nothing is there now"},

@@ -96,6 +96,7 @@ def a_mount(name: str = "Heron", **changed: Any) -> MountBrief:
 def a_brief(*mounts: MountBrief, **changed: Any) -> Brief:
     values: dict[str, Any] = {
         "site": "Mill Field", "member": "Ines", "night": date(2026, 3, 2), "at_utc": at(21, 0), "sync_utc": at(21, 0),
+        "too_light": None,
         "sun_moon": sun_moon(), "pole": POLE, "mounts": list(mounts) or [a_mount()],
         "targets": [target(n) for n in range(2)], "cautions": ["Mind the Sun."],
     }  # fmt: skip

@@ -11,6 +11,7 @@ from obslog.club.routine.step_guides import steps_for
 from obslog.errors import UnknownName
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Site
+from obslog.vocabulary.cautions import Danger
 from obslog.vocabulary.mounts import Controller, MountType
 from obslog.vocabulary.steps import Step
 
@@ -46,6 +47,15 @@ def test_an_altaz_mount_has_no_polar_axis_but_a_base_to_level(club: Database, no
 def test_every_step_says_what_how_well_and_why(club: Database, now: datetime, mount: str) -> None:
     for step in checklist(club, mount, "Mill Field", now).steps:
         assert all((step.title, step.do, step.tolerance, step.why)), step.step
+
+
+def test_while_the_sun_is_up_the_checklist_says_so(club: Database) -> None:
+    # Mill Field, 52.2 north: up at 14:00 on 10 July, down at 21:05, and in January by 17:00.
+    up, down, winter = (
+        checklist(club, "Thistle", "Mill Field", at).by_day
+        for at in (datetime(2026, 7, 10, 14, tzinfo=UTC), SUMMER, datetime(2026, 1, 10, 17, tzinfo=UTC))
+    )
+    assert (up, down, winter) == (Danger.DAYTIME, None, None)
 
 
 def test_the_sun_comes_first(club: Database, now: datetime) -> None:
