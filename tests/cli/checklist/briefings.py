@@ -45,7 +45,8 @@ def sun_moon(**changed: Any) -> SunMoon:
 
 
 POLE = PoleNow(
-    star="Polaris", at_utc=at(21, 0), alt_deg=52.5, az_deg=0.2, pole_alt_deg=52.2, distance_arcmin=37.4,
+    star="Polaris", designation="α UMi", magnitude=2.0, at_utc=at(21, 0),
+    alt_deg=52.5, az_deg=0.2, pole_alt_deg=52.2, distance_arcmin=37.4,
     hour_angle_hours=3.0, position_angle_deg=300.0, dial_by_eye_hours=0.9, dial_inverted_hours=6.9,
     dial_mirrored_hours=11.1, clock_error_arcmin=[], caution=None,
 )  # fmt: skip
