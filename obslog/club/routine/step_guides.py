@@ -158,7 +158,7 @@ def _without(guide: StepGuide, words: str) -> StepGuide:
     return replace(guide, do=guide.do.replace(words, ""))
 
 
-_NO_PIER = {
+_NO_PIER: dict[StepKey, StepGuide] = {
     Step.PACK: _without(_OF[Step.PACK], "counterweight, "),
     Step.WRITE_DOWN: _without(_OF[Step.WRITE_DOWN], "side of the pier, "),
 }
