@@ -124,18 +124,36 @@ def question_pier(
     Near the meridian mounts turn over at hour angles of their own, and more than 6 h from it the tube has swung over
     the pier: there nothing is questioned, nor where the place of the target or the site is unknown.
     """
-    place = place_of(site)
-    if side is None or mount_type != MountType.GERMAN or place is None:
+    hours = _hour_angle_hours(target, at_utc, site) if side and mount_type == MountType.GERMAN else None
+    if side is None or hours is None:
         return
-    stood = alt_az_deg(target, at_utc, place_of(site))
-    if stood is None:
-        return
-    from obslog.sky.places.quick_altitude import hour_angle_hours
-
-    hours = hour_angle_hours(*stood, place)
     ordinary = PierSide.EAST if hours > 0 else PierSide.WEST
     if NEAR_MERIDIAN_HOURS < abs(hours) < OVER_PIER_HOURS and side != ordinary:
         raise OtherSideOfPier(target.name, shown_local(at_utc, zone_or_none(site)), hours, side, ordinary)
+
+
+def over_pier_remark(
+    side: PierSide | None, target: Target, at_utc: datetime, site: Site, mount_type: MountType | None
+) -> str | None:
+    """Says so where a side is told of a star so far from the meridian that it does not count."""
+    hours = _hour_angle_hours(target, at_utc, site) if side and mount_type == MountType.GERMAN else None
+    if hours is None or abs(hours) < OVER_PIER_HOURS:
+        return None
+    return (
+        f"{target.name} stood {abs(hours):.1f} h from the meridian: the tube has swung over the pier by then, and its "
+        "side does not count."
+    )
+
+
+def _hour_angle_hours(target: Target, at_utc: datetime, site: Site) -> float | None:
+    """None where the place of the target or the site is unknown."""
+    place = place_of(site)
+    stood = alt_az_deg(target, at_utc, place)
+    if stood is None or place is None:
+        return None
+    from obslog.sky.places.quick_altitude import hour_angle_hours
+
+    return hour_angle_hours(*stood, place)
 
 
 def pier_remark(side: PierSide | None, mount: str, mount_type: MountType | None) -> str | None:
