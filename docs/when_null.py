@@ -111,6 +111,7 @@ WHEN_NULL: dict[str, dict[str, str]] = {
     "Brief": {
         "member": "where it is not known who asks",
         "pole": "where all the mounts are altazimuths, which need none",
+        "too_light": "where stars can be seen at the time they are planned for",
     },
     "BudgetAnswer": {"tube": _NO_TUBE},
     "Called": {"note": "where nothing was said of it"},
@@ -120,7 +121,10 @@ WHEN_NULL: dict[str, dict[str, str]] = {
         "low": "where the arrivals of the only set-up do not bound it",
     },
     "ChangeFound": {"factor": "where there are fewer than two set-ups with a landing before or since"},
-    "Checklist": {"member": "where it is not known who asks"},
+    "Checklist": {
+        "by_day": "while the Sun is down, or where the place of the site is not known",
+        "member": "where it is not known who asks",
+    },
     "ChecklistStep": {"tick": "where it was not ticked tonight"},
     "Conflict": {"joined_to": "where the record was not made one with another"},
     "Correction": {"before": "where nothing was there", "after": "where nothing is there now"},
@@ -382,7 +386,7 @@ WHEN_NULL: dict[str, dict[str, str]] = {
         "magnitude": "where the tables have none",
         "margin_mag": "of the Moon, and where its magnitude or size is not known",
         "pair": "where it is no double star of the tables",
-        "pier_side": "where no mount is known, or it has no sides",
+        "pier_side": "where no mount is known, it has no sides, or the target is more than 6 h from the meridian",
         "size_arcmin": "where the tables have none",
         "sun_deg": "of what does not wander",
         "surface_brightness": "where its size or magnitude is not known",
@@ -489,7 +493,7 @@ WHEN_NULL: dict[str, dict[str, str]] = {
     },
     "Standing": _STOCKTAKE,
     "StarPlan": {"tube": "where no tube is on record"},
-    "StarStep": {"pier_side": "where the mount has no sides"},
+    "StarStep": {"pier_side": "where the mount has no sides, or the star is more than 6 h from the meridian"},
     "StartAnswer": {"tonight": "where the place of the site or its time zone is not known"},
     "Started": {"member": "where it is not on record who began it"},
     "Step": {

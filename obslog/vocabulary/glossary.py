@@ -27,7 +27,8 @@ WORDS: Mapping[str, str] = {
     "category": "What an item is: finder, filter, battery, case.",
     "check": "A star gone to and measured, but not accepted by the controller.",
     "checklist": "The steps of a set-up in their order, with what went wrong at each before.",
-    "cone error": "The tube is not at right angles to the declination axis. + leans outward, away from the pier.",
+    "cone error": "The tube is not at right angles to the declination axis. + leans outward, away from the pier (fork: "
+    "east on the meridian; altaz: left along the tube).",
     "control chart": "A running average of a mount's landing errors with limits; a night beyond them is an alarm.",
     "controller": "The mount's computer. At a second sync one kind shifts its zero points, the other feeds a model.",
     "declination": "How far north (+) or south (-) of the celestial equator an object stands, in degrees.",
@@ -43,7 +44,8 @@ WORDS: Mapping[str, str] = {
     "flip": "To turn a german mount's tube to the other side of the pier.",
     "focal length": "The distance from a lens or mirror to the image it makes of a star, in mm; tube and "
     "eyepiece have one each.",
-    "fork mount": "An equatorial mount whose tube swings between two arms; it needs no change of side.",
+    "fork mount": "An equatorial mount whose tube swings between two arms; it needs no change of side. "
+    "Without a wedge it is an altaz mount.",
     "german mount": "An equatorial mount with a counterweight; its tube changes sides at the meridian.",
     "go-to": "A target gone to in ordinary use, neither synced on nor measured as a check.",
     "half": "The radius, in arcminutes, inside which half of the go-tos land.",

@@ -170,10 +170,12 @@ def test_the_form_of_a_loan_has_its_parts_and_names_the_borrower_to_the_officer_
 def test_what_is_written_on_a_run_goes_back_in_as_an_arrivals_sheet(in_club: Program, tmp_path: Path) -> None:
     words = ["pointing-run", "Heron", "--site", "Mill Field", "--at", "2026-03-01", "--stars", "6"]
     text = text_of(drawn(in_club, tmp_path / "r.pdf", *words))
-    rows = re.findall(r"\d+ (sync|check) (.+?) \d+° up, [\w-]+, at (\d\d:\d\d) (east|west)", text)
+    rows = re.findall(r"\d+ (sync|check) (.+?) \d+° up, [\w-]+, at (\d\d:\d\d)( east| west|)", text)
     assert len(rows) == 6
     head = "night,site,mount,local,role,target,pier_side,offset_east_arcmin,offset_north_arcmin,landing"
-    lines = [f"2026-03-01,Mill Field,Heron,{at},{role},{star},{side},,,in" for role, star, at, side in rows]
+    lines = [
+        f"2026-03-01,Mill Field,Heron,{at},{role},{star},{side.strip()},,,in" for role, star, at, side in rows
+    ]
     sheet = tmp_path / "run.csv"
     sheet.write_text("\n".join([head, *lines]) + "\n", encoding="utf-8")
     assert "6 arrivals added" in in_club.must("import", "arrivals", str(sheet)).out

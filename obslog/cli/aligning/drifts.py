@@ -72,12 +72,14 @@ def show_drifts(screen: Screen, page: "DriftPage") -> None:
             for d in page.drifts
         ],
     )
-    for what, estimate, ways in (
-        ("altitude", page.polar_altitude, ("high", "low")),
-        ("azimuth", page.polar_azimuth, ("far east", "far west")),
+    for what, estimate, of, ways in (
+        ("altitude", page.polar_altitude, "", ("high", "low")),
+        ("azimuth", page.polar_azimuth, " of azimuth", ("far east", "far west")),
     ):
         if not estimate.determined:
             screen.line(f"polar {what}: {NOT_DETERMINED} by these drifts")
             continue
         way = ways[0] if estimate.value >= 0 else ways[1]
-        screen.line(f"polar {what}: {abs(estimate.value):.1f}' ± {estimate.sd:.1f}' too {way}")
+        screen.line(f"polar {what}: {abs(estimate.value):.1f}' ± {estimate.sd:.1f}'{of} too {way}")
+    for adjuster in page.adjusters:
+        screen.line(adjuster)

@@ -41,6 +41,8 @@ def _show_mount(screen: Screen, made: "Brief", one: "MountBrief", zone: ZoneInfo
     show_look_first(screen, one.look_first, indent=2)
     if one.not_planned is not None:
         screen.line(one.not_planned, indent=2, hang=2)
+    elif one.stars and made.too_light is not None:
+        screen.line(made.too_light, indent=2, hang=2)
     elif one.stars:
         screen.line(f"Sync at {computed_local(made.sync_utc, zone)}, in this order:", indent=2)
         for star in one.stars:

@@ -169,18 +169,22 @@ def _one_mount(made: "Brief", one: "MountBrief", zone: ZoneInfo, ways: Ways) -> 
         return [Shown(f"{one.not_planned}{more}")]
     if not one.stars:  # it goes to nothing by itself
         return []
+    forecast = [Shown(one.forecast.words)] if one.forecast else []
+    if made.too_light is not None:
+        return [Shown(made.too_light), *forecast]
     first, *others = (
         f"{star.name} {star.alt_deg:.0f}° up, azimuth {star.az_deg:.0f}°"
         + (f", tube {star.pier_side}" if star.pier_side else "")
         for star in one.stars
     )
     stars = "; ".join([first, *(star.replace(" up, azimuth", ",") for star in others)])
-    forecast = [Shown(one.forecast.words)] if one.forecast else []
     return [Shown(f"Sync at {_sync_time(made, zone)}: {stars}{more}"), Shown(landing_words(one)), *forecast]
 
 
 def _several_mounts(made: "Brief", zone: ZoneInfo, most: int, ways: Ways) -> list[Shown]:
     planned = [one for one in made.mounts if one.stars]
+    if planned and made.too_light is not None:
+        return [Shown(made.too_light)]
     told = [
         f"{one.mount}{_half(one)}: {', '.join(star.name for star in one.stars)}" for one in planned[:most]
     ]
@@ -205,8 +209,7 @@ def _half(one: "MountBrief") -> str:
 def _sync_time(made: "Brief", zone: ZoneInfo) -> str:
     if made.sync_utc != made.at_utc:
         return f"{computed_local(made.sync_utc, zone)}, civil dusk"
-    by_day = ", while the Sun is up" if made.sun_moon.caution else ""
-    return f"{computed_local(made.sync_utc, zone)}{by_day}"
+    return computed_local(made.sync_utc, zone)
 
 
 def landing_words(one: "MountBrief") -> str:

@@ -104,10 +104,9 @@ def show_checklist_or_tick(screen: Screen, made: "Checklist | TickLine", short: 
 
 
 def show_checklist(screen: Screen, made: "Checklist", *, short: bool = False) -> None:
-    from obslog.club.checklist.past_snags import past_snag_words
-
     who = f", {made.member}" if made.member else ""
-    screen.line(made.caution)
+    for caution in filter(None, (made.by_day, made.caution)):
+        screen.line(caution)
     screen.line(f"Checklist: {made.mount} at {made.site}, {made.local}{who}", style="bold")
     for notice in made.notices:
         screen.line(f"! {notice.words}")
@@ -117,22 +116,28 @@ def show_checklist(screen: Screen, made: "Checklist", *, short: bool = False) ->
     if short and made.look_first:
         screen.line()
     for step in made.steps:
-        if not short:
-            screen.line()
-        aim = f" [{step.tolerance}]" if step.tolerance else ""
-        title = f"{step.order:>2}. {step.title}{aim}{_tick_words(step)}"
-        screen.line(title, style="" if short else "bold", hang=4)
-        if not short:
-            screen.line(step.do, indent=4)
-        for value in step.values:
-            screen.line(f"> {value}", indent=4, hang=2)
-        told: set[tuple[datetime, str]] = set()
-        for snag in step.snags:
-            last = (snag.last, snag.last_text)
-            screen.line(f"! {past_snag_words(snag, told_already=last in told)}", indent=4, hang=2)
-            told.add(last)
-        if step.why and not short:
-            screen.line(f"Why: {step.why}", style="dim", indent=4, hang=5)
+        _show_step(screen, step, short=short)
+
+
+def _show_step(screen: Screen, step: "ChecklistStep", *, short: bool) -> None:
+    from obslog.club.checklist.past_snags import past_snag_words
+
+    if not short:
+        screen.line()
+    aim = f" [{step.tolerance}]" if step.tolerance else ""
+    title = f"{step.order:>2}. {step.title}{aim}{_tick_words(step)}"
+    screen.line(title, style="" if short else "bold", hang=4)
+    if not short:
+        screen.line(step.do, indent=4)
+    for value in step.values:
+        screen.line(f"> {value}", indent=4, hang=2)
+    told: set[tuple[datetime, str]] = set()
+    for snag in step.snags:
+        last = (snag.last, snag.last_text)
+        screen.line(f"! {past_snag_words(snag, told_already=last in told)}", indent=4, hang=2)
+        told.add(last)
+    if step.why and not short:
+        screen.line(f"Why: {step.why}", style="dim", indent=4, hang=5)
 
 
 def show_look_first(screen: Screen, look_first: "list[LookFirst]", indent: int = 0) -> None:

@@ -130,8 +130,9 @@ def _read_elevation(text: str, _known: Known) -> dict[str, Any]:
 
 _TYPES = {
     MountType.GERMAN: "one axis is pointed at the pole; the tube on one side, a counterweight on the other",
-    MountType.FORK: "one axis is pointed at the pole; the tube hangs between two arms, or on one",
-    MountType.ALTAZ: "it turns left and right, up and down, as a Dobsonian does; no axis is pointed at the pole",
+    MountType.FORK: "on a wedge, one axis pointed at the pole; the tube hangs between two arms, or on one",
+    MountType.ALTAZ: "it turns left and right, up and down, as a Dobsonian or a fork without a wedge; no axis is "
+    "pointed at the pole",
 }
 _CONTROLLERS = {
     Controller.SHIFT: "the whole sky is shifted to fit the new star; only the last sync counts",

@@ -129,9 +129,10 @@ def show_pole(screen: Screen, told: "tuple[PoleNow, ObservingSite]") -> None:
     screen.line(f"{found.star} about the pole, {found.at_utc.astimezone(zone):%Y-%m-%d %H:%M}", style="bold")
     screen.fields(
         [
+            ("star", f"{found.designation}, magnitude {found.magnitude:.1f}"),
             ("distance", f"{found.distance_arcmin:.1f}' from the pole as refraction shows it"),
             *pole_views(found),
-            ("hour angle", f"{found.hour_angle_hours % 24:.2f} h"),
+            ("hour angle", f"{found.hour_angle_hours % 24:.2f} h (of 24)"),
             ("altitude", f"of the pole {found.pole_alt_deg:.2f}°, of the star {found.alt_deg:.2f}°"),
             (
                 "if the clock is wrong",

@@ -137,7 +137,7 @@ def show_targets(screen: Screen, planned: "tuple[TargetPlan, ZoneInfo]") -> None
         if best := best_line(plan):
             screen.line(best, hang=2)
         columns = ["at", "target", "mag", "alt °", "until", "Moon °", "size '", "seen"]
-        with_side = plan.targets[0].pier_side is not None
+        with_side = any(target.pier_side for target in plan.targets)
         screen.table(
             [*columns, "tube"] if with_side else columns,
             [[*_cells(t, zone), *([t.pier_side] if with_side else [])] for t in plan.targets],

@@ -12,6 +12,7 @@ from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.register.observing_site import ObservingSite, instant_at
 from obslog.errors import WrongInput
 from obslog.fields import DEC_DEG, NumberField
+from obslog.pointing.joint_fit.words import adjuster_words
 from obslog.pointing.model.drift import (
     Drifts,
     drift_meaning,
@@ -23,6 +24,7 @@ from obslog.sky.evening.sun_caution import caution_for, gravest
 from obslog.sky.names.lookup import find_in_sky
 from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.values import Estimate
+from obslog.vocabulary.mounts import MountType
 
 EXPOSURE_MINUTES = NumberField("The exposure", 0, 24 * 60, "minutes")
 HOUR_ANGLE_HOURS = NumberField("The hour angle", -12, 24, "hours")
@@ -58,12 +60,16 @@ class OneDrift:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DriftPage:
-    """The polar errors from all drifts together, and the solar caution where a star was watched by day."""
+    """The polar errors from all drifts together, and the solar caution where a star was watched by day.
+
+    `adjusters` say which to turn, which way and how far; none for what is within its uncertainty.
+    """
 
     site: str
     drifts: list[OneDrift]
     polar_altitude: Estimate
     polar_azimuth: Estimate
+    adjusters: list[str]
     caution: str | None
 
 
@@ -95,6 +101,7 @@ def axis_from_drifts(
         ],
         polar_altitude=answer.polar_altitude,
         polar_azimuth=answer.polar_azimuth,
+        adjusters=adjuster_words(answer, MountType.GERMAN),
         caution=gravest(one.caution for one in read),
     )
 

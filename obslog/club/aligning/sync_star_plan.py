@@ -13,7 +13,7 @@ from obslog.club.register.observing_site import ObservingSite
 from obslog.fields import FIELD_ARCMIN, NumberField
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.model.frames import az_alt_deg
-from obslog.pointing.model.geometry import StarPlaces
+from obslog.pointing.model.geometry import StarPlaces, side_is_seen
 from obslog.pointing.planning.expected_landing import ExpectedLanding, Knowledge
 from obslog.pointing.planning.observable import ObservableLimits, even_sky
 from obslog.pointing.planning.run_plan import plan_run
@@ -28,7 +28,10 @@ SYNCS = NumberField("The number of syncs", 1, 9, whole=True)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StarStep:
-    """A star in the order in which to go to it. The side of the pier is None where the mount has none."""
+    """A star in the order in which to go to it.
+
+    The side of the pier is None where the mount has none, or the star is more than 6 h from the meridian.
+    """
 
     order: int
     name: str
@@ -157,8 +160,8 @@ def plan_pointing_run(
 
 def steps_to(now: StarsNow, stars: Sequence[int], machine: Machine) -> list[StarStep]:
     """Stars in that order, as they stand at the instant; the tube on the usual side."""
-    has_sides = machine.mount_type is MountType.GERMAN
     west = now.candidates.stars.tube_west
+    told = side_is_seen(now.candidates.stars.hour_angle_deg) & (machine.mount_type is MountType.GERMAN)
     return [
         StarStep(
             order=order,
@@ -166,7 +169,7 @@ def steps_to(now: StarsNow, stars: Sequence[int], machine: Machine) -> list[Star
             magnitude=now.stars[star].magnitude,
             alt_deg=float(now.seen.alt_deg[star]),
             az_deg=float(now.seen.az_deg[star]),
-            pier_side=(PierSide.WEST if west[star] else PierSide.EAST) if has_sides else None,
+            pier_side=(PierSide.WEST if west[star] else PierSide.EAST) if told[star] else None,
         )
         for order, star in enumerate(stars, start=1)
     ]

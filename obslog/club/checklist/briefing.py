@@ -20,7 +20,7 @@ from obslog.club.night.snags import SnagLine, open_snags_of
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController, most_used_tube
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.routine.club_steps import steps_in_force
-from obslog.club.sky.by_day import is_too_light
+from obslog.club.sky.by_day import by_day_words, is_too_light
 from obslog.club.sky.pole import PoleNow, pole_now
 from obslog.club.sky.sun_and_moon import SunMoon, sun_and_moon
 from obslog.club.targets.eyepiece_choice import EyepieceAdvice, eyepiece_for
@@ -104,7 +104,8 @@ class BriefTarget:
 class Brief:
     """The evening at a site: Sun, Moon and pole for all, then mount by mount. Instants in UTC.
 
-    `sync_utc` is when the stars are planned for: the time asked about, or civil dusk where that is later.
+    `sync_utc` is when the stars are planned for: the time asked about, or civil dusk where that is later. Where no dusk
+    comes and it is too light for stars, `too_light` says so.
     """
 
     site: str
@@ -112,6 +113,7 @@ class Brief:
     night: date
     at_utc: datetime
     sync_utc: datetime
+    too_light: str | None
     sun_moon: SunMoon
     pole: PoleNow | None
     mounts: list[MountBrief]
@@ -158,6 +160,7 @@ def brief(
         night=night,
         at_utc=at_utc,
         sync_utc=sync_utc,
+        too_light=by_day_words(view, at_utc) if sync_utc == at_utc else None,
         sun_moon=sky,
         pole=pole_now(view, at_utc) if any(m.mount_type is not MountType.ALTAZ for m in mounts) else None,
         mounts=briefs,
@@ -202,7 +205,7 @@ def _mounts(session: Session, site_name: str, names: Sequence[str]) -> list[Moun
 
 
 def _sync_time(view: ObservingSite, at_utc: datetime, sky: SunMoon) -> datetime:
-    """Stars cannot be synced on by day."""
+    """Dusk instead of the daylight before it: stars cannot be synced on by day."""
     dusk = sky.twilight_utc["civil_dusk"]
     return dusk if dusk is not None and at_utc < dusk and is_too_light(view, at_utc) else at_utc
 

@@ -13,6 +13,7 @@ from obslog.club.checklist.step_values import Tonight, step_values
 from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.routine.club_steps import Steps, steps_in_force
 from obslog.club.routine.step_guides import StepGuide
+from obslog.club.sky.solar_questions import caution_by_day
 from obslog.records.database import Database
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Snag
@@ -38,13 +39,17 @@ class ChecklistStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Checklist:
-    """The checklist of one mount at one site for one evening; `look_first` are steps that go wrong often here."""
+    """The checklist of one mount at one site for one evening; `look_first` are steps that go wrong often here.
+
+    `by_day` is the caution of the Sun while it is up, which comes before the one that always stands there.
+    """
 
     mount: str
     site: str
     member: str | None
     at_utc: datetime
     local: str
+    by_day: str | None
     caution: str
     steps: list[ChecklistStep]
     look_first: list[LookFirst] = field(default_factory=list)
@@ -81,6 +86,7 @@ def checklist(
         member=member.name if member else None,
         at_utc=at_utc,
         local=f"{local:%Y-%m-%d %H:%M}",
+        by_day=caution_by_day(at_utc, site),
         caution=SUN_CAUTION,
         steps=[
             _step(order, guide, tonight, past, ticks.get(guide.step)) for order, guide in enumerate(guides, 1)

@@ -142,7 +142,7 @@ def next_step(asked: Asked) -> Shown:
     from obslog.club.aligning.sync_star_plan import plan_stars
     from obslog.club.live.situation import LiveMemory, situation_of
     from obslog.club.live.sun_answers import sun_is_up
-    from obslog.club.live.tonights_plan import MOST_SYNCS, syncs_made, what_is_left, when_seen
+    from obslog.club.live.tonights_plan import MOST_SYNCS, is_measured, syncs_made, what_is_left, when_seen
 
     view = _view(asked)
     assert here.mount is not None, "a set-up is of a mount"
@@ -157,7 +157,7 @@ def next_step(asked: Asked) -> Shown:
         at = situation_of(session, open_setup, asked.now, LiveMemory())
         if syncs_made(at) >= MOST_SYNCS:
             return SaidWords(("Enough stars are synced. Verify on one not used: check STAR",)), None
-        left = what_is_left(at, instant)
+        left = None if is_measured(at) else what_is_left(at, instant)
         if left is None and syncs_made(at) and at.machine is not None:
             return SaidWords(_as_things_stand(session, open_setup, asked.now)), None
     plan = left or plan_stars(
@@ -169,7 +169,7 @@ def next_step(asked: Asked) -> Shown:
 
 
 def _as_things_stand(session: Session, where: Where, now: datetime) -> tuple[str, ...]:
-    """Where somebody synced on stars of their own: what is said at once, for the plan knows nothing of those."""
+    """What is said at once, where somebody synced on stars of their own or checked some: the plan knows none of it."""
     from obslog.club.live.answers import LiveKind
     from obslog.club.live.answers_now import answers_of
 

@@ -9,7 +9,7 @@ HEAVY_CAUTION = (
     "Two people lift what is heavy; bend the knees. Counterweights go on before the tube, and the tube comes off "
     "before the counterweights."
 )
-CAP_CAUTION = "Cap tube and finder before the Sun is up, and park away from the east."
+CAP_CAUTION = "Cap tube and finder before the Sun is up, and park away from where the Sun will rise."
 
 
 def outdoors(*also: str | None) -> Caution:

@@ -37,7 +37,7 @@ def checklist_sheet(
 
 
 def _blocks(made: Checklist) -> Iterator[Block]:
-    yield setting_up()
+    yield setting_up(made.by_day)
     yield Boxes(
         (
             Box(label=OBSERVER.label, filled=made.member, share=2.0),

@@ -159,6 +159,8 @@ def _stars(planned: Brief, zone: ZoneInfo, mount: str | None) -> Iterator[Block]
         return
     if one.not_planned is not None:
         yield Explanation(one.not_planned)
+    elif one.stars and planned.too_light is not None:
+        yield Explanation(planned.too_light)
     elif one.stars:
         yield Table(columns=STAR_COLUMNS, rows=tuple(_star_rows(one, computed_local(planned.sync_utc, zone))))
         tube = f" with {one.tube}" if one.tube else ""

@@ -19,6 +19,7 @@ from obslog.club.performance.mount_fits import fits_from
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.sky.by_day import by_day_words, too_faint_words
 from obslog.fields import NumberField
+from obslog.pointing.model.geometry import side_is_seen
 from obslog.pointing.planning.observable import ObservableLimits, admissible, shown_of
 from obslog.pointing.planning.run_plan import BRIGHTEST_FOR_EACH
 from obslog.pointing.planning.spread_run import clear_of_meridian, hour_angle_deg, spread_run
@@ -130,7 +131,7 @@ def _run_star(
         at_utc=turn_utc,
         alt_deg=float(np.atleast_1d(seen.alt_deg)[0]),
         az_deg=float(np.atleast_1d(seen.az_deg)[0]),
-        pier_side=side if has_sides else None,
+        pier_side=side if has_sides and side_is_seen(seen.hour_angle_hours * 15).all() else None,
     )
 
 

@@ -19,6 +19,8 @@ UNLIKE_SD = 3.5
 STEADY_ARCMIN = 5.0
 NO_ADJUSTER_ARCMIN = 180.0
 FEWEST_FOR_MECHANICS = 4
+THEN = "; then begin a new set-up (setup start) and sync anew"
+"""What was measured before an adjuster was turned is no longer so, and this set-up's arrivals tell it still."""
 SURELY_RIGHT = 0.3
 """Where any arrival is more probably wrong than that, nothing is said of the mechanics."""
 
@@ -58,12 +60,12 @@ def _axis_words(about: str, error: Estimate, mount_type: MountType) -> str:
     if mount_type is MountType.ALTAZ:
         sides = ("north", "south") if about == "altitude" else ("east", "west")
         side = sides[0] if positive else sides[1]
-        return f"base leans {size} to the {side}: raise its {side} side"
+        return f"base leans {size} to the {side}: raise its {side} side{THEN}"
     if about == "altitude":
         way, turn = ("high", "lower") if positive else ("low", "higher")
-        return f"axis {size} too {way}: turn the altitude adjuster so that it points {turn}"
+        return f"axis {size} too {way}: turn the altitude adjuster so that it points {turn}{THEN}"
     way, turn = ("east", "west") if positive else ("west", "east")
-    return f"axis {size} too far {way}: turn the azimuth adjuster so that it points further {turn}"
+    return f"axis {size} too far {way}: turn the azimuth adjuster so that it points further {turn}{THEN}"
 
 
 def _far_words(about: str, error: Estimate, mount_type: MountType) -> str:

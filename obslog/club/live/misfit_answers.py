@@ -14,6 +14,7 @@ from obslog.offsets import offset_words
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.joint_fit.suspects import NEAR_SD, SLIPS, Turn
 from obslog.pointing.model.frames import BoolArray
+from obslog.pointing.model.geometry import side_is_seen
 from obslog.pointing.tonight.mount_record import MountRecord
 from obslog.pointing.tonight.setup_fit import SetupFit, fit_setup
 from obslog.records.tables.logbook_tables import Arrival
@@ -166,8 +167,8 @@ def _tells(turn: Turn, predicted: np.ndarray, reach_arcmin: float) -> bool:
 
 
 def _other_side(machine: Machine, arrivals: Arrivals, record: MountRecord, place: int) -> PierSide | None:
-    """The other side of the pier, where with it the arrival fits."""
-    if machine.mount_type is not MountType.GERMAN:
+    """The other side of the pier, where with it the arrival fits; none where no side that is written counts."""
+    if machine.mount_type is not MountType.GERMAN or not side_is_seen(arrivals.stars.hour_angle_deg[place]):
         return None
     west = arrivals.stars.tube_west.copy()
     west[place] = not west[place]

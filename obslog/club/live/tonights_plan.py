@@ -89,6 +89,11 @@ def syncs_made(at: Situation) -> int:
     return sum(arrival.role == Role.SYNC for arrival in at.on_record)
 
 
+def is_measured(at: Situation) -> bool:
+    """Whether checks after a sync tell how the mount lands tonight, which the plan is made without."""
+    return bool(syncs_made(at)) and any(arrival.role != Role.SYNC for arrival in at.on_record)
+
+
 def what_is_left(at: Situation, seen_utc: datetime) -> StarPlan | None:
     """The plan without the stars that were gone to or cannot be seen now, as the others stand now.
 

@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.night.arrival_entries import ArrivalEntry
 from obslog.club.night.open_night import Where
-from obslog.club.night.plausibility import pier_remark
+from obslog.club.night.plausibility import over_pier_remark, pier_remark
 from obslog.club.night.setups import ArrivalLine, numbered_line, side_since_flip
 from obslog.errors import quoted
 from obslog.grammar.target_names import Target
@@ -20,9 +20,10 @@ A_MOMENT = timedelta(minutes=2)
 def arrival_remarks(
     arrival: Arrival, line: ArrivalLine, target: Target, entry: ArrivalEntry, where: Where
 ) -> list[str]:
-    """All that should be said of an arrival on record; `line` is its own in the set-up."""
+    """All that should be said of an arrival on record; `line` is its own in the set-up, `target` with its place."""
     return [
         *entry_remarks(target, entry, where),
+        *_over_pier_remarks(arrival, target, entry, where),
         *_turned_over_remarks(arrival, where),
         *_early_remarks(arrival, line, where),
     ]
@@ -34,6 +35,11 @@ def entry_remarks(target: Target, entry: ArrivalEntry, where: Where) -> list[str
     remarks = [target.unknown_words(then=" Then: obslog edit --target NAME")] if unknown else []
     pier = pier_remark(entry.pier_side, where.mount.name, where.mount.mount_type)
     return [*remarks, *([pier] if pier else [])]
+
+
+def _over_pier_remarks(arrival: Arrival, target: Target, entry: ArrivalEntry, where: Where) -> list[str]:
+    remark = over_pier_remark(entry.pier_side, target, arrival.at_utc, where.site, where.mount.mount_type)
+    return [remark] if remark else []
 
 
 def _turned_over_remarks(arrival: Arrival, where: Where) -> list[str]:

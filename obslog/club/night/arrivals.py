@@ -81,7 +81,7 @@ def recorded_arrival(
     return RecordedArrival(
         mount=where.mount.name,
         arrival=line,
-        remarks=arrival_remarks(arrival, line, target, entry, where),
+        remarks=arrival_remarks(arrival, line, placed_target(target, arrival), entry, where),
         caution=caution_at(placed_target(target, arrival), arrival.at_utc, where.site),
         night=where.night.night_of,
     )

@@ -22,7 +22,7 @@ WORTH_A_LOOK_ARCMIN = 60.0
 LOWEST_ALT_DEG = -1.0  # what mist, hills and a rough clock leave in doubt
 SAME_MAGNIFICATION, SAME_LENS = 0.1, 0.05
 # Common practice: how far past it mounts follow before they turn over.
-NEAR_MERIDIAN_HOURS, BELOW_POLE_HOURS = 1.0, 6.0
+NEAR_MERIDIAN_HOURS, OVER_PIER_HOURS = 1.0, 6.0
 # Common practice: the factors of Barlow lenses and focal reducers on the market, from memory.
 LENS_FACTORS = (0.5, 0.63, 0.8, 1.5, 1.6, 2.0, 2.25, 2.5, 3.0, 4.0, 5.0)
 _WITHOUT_PIER = {MountType.FORK: "a fork", MountType.ALTAZ: "an altaz"}
@@ -121,21 +121,39 @@ def question_pier(
 ) -> None:
     """Raises OtherSideOfPier where a German mount has its tube on the side of the target.
 
-    Near the meridian mounts turn over at hour angles of their own, and below the pole either side is as good: there
-    nothing is questioned, nor where the place of the target or the site is unknown.
+    Near the meridian mounts turn over at hour angles of their own, and more than 6 h from it the tube has swung over
+    the pier: there nothing is questioned, nor where the place of the target or the site is unknown.
     """
+    hours = _hour_angle_hours(target, at_utc, site) if side and mount_type == MountType.GERMAN else None
+    if side is None or hours is None:
+        return
+    ordinary = PierSide.EAST if hours > 0 else PierSide.WEST
+    if NEAR_MERIDIAN_HOURS < abs(hours) < OVER_PIER_HOURS and side != ordinary:
+        raise OtherSideOfPier(target.name, shown_local(at_utc, zone_or_none(site)), hours, side, ordinary)
+
+
+def over_pier_remark(
+    side: PierSide | None, target: Target, at_utc: datetime, site: Site, mount_type: MountType | None
+) -> str | None:
+    """Says so where a side is told of a star so far from the meridian that it does not count."""
+    hours = _hour_angle_hours(target, at_utc, site) if side and mount_type == MountType.GERMAN else None
+    if hours is None or abs(hours) < OVER_PIER_HOURS:
+        return None
+    return (
+        f"{target.name} stood {abs(hours):.1f} h from the meridian: the tube has swung over the pier by then, and its "
+        "side does not count."
+    )
+
+
+def _hour_angle_hours(target: Target, at_utc: datetime, site: Site) -> float | None:
+    """None where the place of the target or the site is unknown."""
     place = place_of(site)
-    if side is None or mount_type != MountType.GERMAN or place is None:
-        return
-    stood = alt_az_deg(target, at_utc, place_of(site))
-    if stood is None:
-        return
+    stood = alt_az_deg(target, at_utc, place)
+    if stood is None or place is None:
+        return None
     from obslog.sky.places.quick_altitude import hour_angle_hours
 
-    hours = hour_angle_hours(*stood, place)
-    ordinary = PierSide.EAST if hours > 0 else PierSide.WEST
-    if NEAR_MERIDIAN_HOURS < abs(hours) < BELOW_POLE_HOURS and side != ordinary:
-        raise OtherSideOfPier(target.name, shown_local(at_utc, zone_or_none(site)), hours, side, ordinary)
+    return hour_angle_hours(*stood, place)
 
 
 def pier_remark(side: PierSide | None, mount: str, mount_type: MountType | None) -> str | None:

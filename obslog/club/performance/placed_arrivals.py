@@ -13,7 +13,7 @@ from obslog.club.performance.arrival_columns import ArrivalColumns, setup_id
 from obslog.errors import ObslogError, quoted
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.misfit.circumstances import Circumstances
-from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
+from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west, side_is_seen
 from obslog.values import SetupId
 from obslog.vocabulary.hint_options import MOUNT_OPTIONS
 from obslog.vocabulary.mounts import Controller, MountType, PierSide
@@ -251,9 +251,10 @@ def _star_places(
     places: "Places",
     known: np.ndarray[tuple[int], np.dtype[np.bool_]],
 ) -> StarPlaces:
+    """A side written down counts where it is the one that is seen: farther out nobody knows which was meant."""
     hour_angle_deg = places.hour_angle_hours[known] * 15
     west = np.array([side == PierSide.WEST for side in kept.pier_side], bool)
-    given = np.array([side is not None for side in kept.pier_side], bool)
+    given = np.array([side is not None for side in kept.pier_side], bool) & side_is_seen(hour_angle_deg)
     return StarPlaces(
         hour_angle_deg,
         places.dec_deg[known],

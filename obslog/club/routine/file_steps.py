@@ -25,10 +25,7 @@ OF_OWN = ("mounts", "about_the_mount")
 _KEY = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
 _LIKE_A_REFERENCE = re.compile(r"[0-9a-f]+")
 _SHIPPED = {entry.step: entry for entry in SHIPPED_STEPS}
-_SHIPPED_TITLES = {
-    kind: {guide.step: guide.title for guide in steps_for(kind)}
-    for kind in (MountType.GERMAN, MountType.ALTAZ)
-}
+_SHIPPED_TITLES = {kind: {guide.step: guide.title for guide in steps_for(kind)} for kind in MountType}
 
 
 def read_steps_of_file(values: FileValues, told: Mapping[str, Any]) -> tuple[StepEntry, ...]:

@@ -3,7 +3,7 @@
 The numbers follow from spherical astronomy unless a step says "common practice".
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from obslog.vocabulary.cautions import BATTERY_CAUTION, COLLIMATION_LASER_CAUTION, LASER_CAUTION
 from obslog.vocabulary.mounts import Controller, MountType
@@ -63,14 +63,15 @@ EQUATORIAL = (
     StepGuide(
         step=Step.HOME,
         title="Home position",
-        do="Counterweight down, tube toward the pole, declination at 90°. Clutches are not touched after this.",
+        do="Counterweight down, tube toward the pole: the declination circle reads 90°, in the south on some -90°. Clutches "
+        "are not touched after this.",
         tolerance="declination circle within 0.5°",
         why="A home position 15' off puts every declination 15' wrong, the other way after the meridian flip.",
     ),
     StepGuide(
         step=Step.FINDER,
         title="Align the finder",
-        do=f"On a distant thing before dark, or on the pole star before the polar axis is set. Never toward the Sun. {LASER_CAUTION}",
+        do=f"On a distant thing before dark, or on a bright star. Never toward the Sun. {LASER_CAUTION}",
         tolerance="a quarter of the eyepiece's field",
         why="A star in the finder that is not in the eyepiece costs more time than any other mistake.",
     ),
@@ -142,75 +143,102 @@ EQUATORIAL = (
     StepGuide(
         step=Step.FINISH,
         title="Finish",
-        do="Note how far the home position has drifted. Cap everything before sunrise and park away from the east. The tube "
-        "goes on last and comes off first. If you are tired, sleep before you drive.",
+        do="Note how far the home position has drifted. Cap everything before sunrise and park away from where the Sun will "
+        "rise. The tube goes on last and comes off first. If you are tired, sleep before you drive.",
         tolerance="capped before the Sun is up",
         why="A tube left open finds the Sun by itself. Never look toward the Sun without a proper front filter.",
     ),
 )
 
+_OF = {guide.step: guide for guide in EQUATORIAL}
+
+
+def _without(guide: StepGuide, words: str) -> StepGuide:
+    """The same where a mount has no such part."""
+    return replace(guide, do=guide.do.replace(words, ""))
+
+
+_NO_PIER: dict[StepKey, StepGuide] = {
+    Step.PACK: _without(_OF[Step.PACK], "counterweight, "),
+    Step.WRITE_DOWN: _without(_OF[Step.WRITE_DOWN], "side of the pier, "),
+}
+_FORK: dict[StepKey, StepGuide] = {
+    **_NO_PIER,
+    Step.ASSEMBLE: replace(
+        _OF[Step.ASSEMBLE],
+        title="Wedge, fork, then tube",
+        do="Hold the tube until the screws are tight. Two people lift what is heavy; bend the knees.",
+        why="A tube that is not held drops.",
+    ),
+    Step.HOME: replace(
+        _OF[Step.HOME],
+        do="As the controller asks: as a rule the tube along the polar axis. Clutches are not touched after this.",
+        why="A home position 15' off puts every declination 15' wrong.",
+    ),
+    Step.SYNC_STARS: replace(
+        _OF[Step.SYNC_STARS], why="A wrong star is the commonest reason for a failed alignment."
+    ),
+}
 _ALTAZ: dict[StepKey, StepGuide] = {
-    Step.GROUND: StepGuide(
-        step=Step.GROUND,
-        title="Choose the ground",
+    **_NO_PIER,
+    Step.GROUND: replace(
+        _OF[Step.GROUND],
         do="Firm ground, an open sky, no iron near a compass. Mark or light the legs.",
-        tolerance="feet do not sink",
         why="A sinking leg tilts the base, and everything with it. Tripods and cables are what people fall over.",
     ),
-    Step.LEVEL: StepGuide(
-        step=Step.LEVEL,
+    Step.LEVEL: replace(
+        _OF[Step.LEVEL],
         title="Level the base",
         do="Level it with a bubble that reads the same when turned end for end; turn the head through a circle and look again.",
         tolerance="0.5°; better if only one star will be synced",
         why="The tilt of the base is this mount's polar axis error: after one sync, 1° of tilt can miss by 1° elsewhere.",
     ),
-    Step.ASSEMBLE: StepGuide(
-        step=Step.ASSEMBLE,
+    Step.ASSEMBLE: replace(
+        _OF[Step.ASSEMBLE],
         title="Base, arm, then tube",
         do="Hold the tube until the screw is tight. Two people lift what is heavy; bend the knees.",
-        tolerance="every lock tight",
         why="A tube that is not held drops.",
     ),
-    Step.BALANCE: StepGuide(
-        step=Step.BALANCE,
+    Step.BALANCE: replace(
+        _OF[Step.BALANCE],
         title="Balance the tube",
         do="In altitude, with the eyepiece you will use.",
         tolerance="stays where it is put",
         why="A heavy eyepiece end lets the tube creep down.",
     ),
-    Step.HOME: StepGuide(
-        step=Step.HOME,
-        title="Home position",
-        do="As the controller asks: as a rule the tube level, and toward true north.",
+    Step.HOME: replace(
+        _OF[Step.HOME],
+        do="As the controller asks: as a rule the tube level, and toward true north; never where the Sun stands or will rise.",
         tolerance="1°; magnetic declination allowed for",
         why="The compass shows magnetic north; iron and speakers turn it further.",
     ),
-    Step.FINDER: StepGuide(
-        step=Step.FINDER,
-        title="Align the finder",
-        do=f"On a distant thing before dark, or on a bright star. Never toward the Sun. {LASER_CAUTION}",
-        tolerance="a quarter of the eyepiece's field",
-        why="A star in the finder that is not in the eyepiece costs more time than any other mistake.",
+    Step.CABLES: replace(
+        _OF[Step.CABLES],
+        do="Slack for a whole turn in azimuth; untwist them before the night. Walk the mount through its range by hand; tie "
+        "the power plug.",
     ),
-    Step.SYNC_STARS: StepGuide(
-        step=Step.SYNC_STARS,
-        title="Choose and sync the stars",
-        do="90° or more apart in azimuth, between 20° and 70° high. Say each name aloud and check it on a chart.",
-        tolerance="the second lands within a field",
+    Step.SYNC_STARS: replace(
+        _OF[Step.SYNC_STARS],
+        do="Two of them 90° or more apart in azimuth; all between 20° and 70° high. Say each name aloud and check it on a "
+        "chart.",
         why="A wrong star is the commonest reason for a failed alignment. Near the zenith the azimuth is poorly known.",
     ),
 }
+_OTHERWISE = {MountType.FORK: _FORK, MountType.ALTAZ: _ALTAZ}
+_BY_HAND = "What was set and how, what did not go well, volts, who was there."
 _CONTROLLERS = (Step.HOME, Step.KEY_IN, Step.SYNC_STARS, Step.CENTRE, Step.VERIFY)
 
 
 def steps_for(mount_type: MountType | None, controller: Controller | None = None) -> tuple[StepGuide, ...]:
-    """The steps in order for a mount of that type; the equatorial ones where the type is unknown.
+    """The steps in order for a mount of that type; those of a german one where the type is unknown.
 
     An alt-azimuth mount has no polar axis to set: levelling takes its place. One without a controller has nothing to
     key in and no stars to sync.
     """
-    left_out = _CONTROLLERS if controller is Controller.NONE else ()
-    guides = tuple(guide for guide in EQUATORIAL if guide.step not in left_out)
-    if mount_type is not MountType.ALTAZ:
-        return guides
-    return tuple(_ALTAZ.get(g.step, g) for g in guides if g.step != Step.POLAR_AXIS)
+    otherwise = _OTHERWISE.get(mount_type, {}) if mount_type else {}
+    left_out = {Step.POLAR_AXIS} if mount_type is MountType.ALTAZ else set()
+    guides = [otherwise.get(guide.step, guide) for guide in EQUATORIAL if guide.step not in left_out]
+    if controller is not Controller.NONE:
+        return tuple(guides)
+    by_hand = [guide for guide in guides if guide.step not in _CONTROLLERS]
+    return tuple(replace(g, do=_BY_HAND) if g.step == Step.WRITE_DOWN else g for g in by_hand)

@@ -22,6 +22,8 @@ class PoleNow:
     """The pole star at an instant, as pole.py tells it, and what a clock wrong by so many minutes would cost."""
 
     star: str
+    designation: str
+    magnitude: float
     at_utc: datetime
     alt_deg: float
     az_deg: float
@@ -41,6 +43,8 @@ def pole_now(view: ObservingSite, at_utc: datetime) -> PoleNow:
     seen = pole_star(at_utc, view.place)
     return PoleNow(
         star=seen.star.name,
+        designation=seen.star.designation,
+        magnitude=seen.star.magnitude,
         at_utc=at_utc,
         alt_deg=float(seen.alt_deg),
         az_deg=float(seen.az_deg),

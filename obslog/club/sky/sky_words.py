@@ -20,6 +20,7 @@ SUN_ALT_DEG = {
 """The Sun's altitude at each: the words must not load the mathematics that twilight.py has them from."""
 
 
+FOUND_AT_A_GLANCE_MAG = 3.0
 # Common practice: lower than that, air and what stands on the horizon hide the pole star.
 LOWEST_POLE_STAR_DEG = 5.0
 
@@ -46,12 +47,17 @@ def pole_views(pole: "PoleNow") -> list[tuple[str, str]]:
 
 
 def pole_words(pole: "PoleNow") -> str:
-    """Where the pole star stands about the pole; near the equator that it is of no use there."""
+    """Where the pole star stands about the pole, a faint one with its magnitude; near the equator: of no use."""
+    star = pole.star
+    if pole.magnitude > FOUND_AT_A_GLANCE_MAG:
+        star = f"{star} ({pole.designation}, magnitude {pole.magnitude:.1f})"
     if pole.alt_deg < LOWEST_POLE_STAR_DEG:
         stands = f"{pole.alt_deg:.1f}° up" if pole.alt_deg > 0 else "below the horizon"
-        return f"{pole.star} is {stands}, too low to set the axis by; time the drift of stars (obslog pointing drift)"
+        return (
+            f"{star} is {stands}, too low to set the axis by; time the drift of stars (obslog pointing drift)"
+        )
     views = "; ".join(f"{view} {where}" for view, where in pole_views(pole))
-    return f"{pole.star} is {pole.distance_arcmin:.0f}' from the pole: {views}"
+    return f"{star} is {pole.distance_arcmin:.0f}' from the pole: {views}"
 
 
 def twilight_words(sky: "SunMoon", name: str, zone: ZoneInfo) -> str:

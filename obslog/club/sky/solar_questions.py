@@ -34,6 +34,22 @@ def caution_at(target: Target, at_utc: datetime, site: Site) -> str | None:
     return _by_day(target, at_utc, place)
 
 
+def caution_by_day(at_utc: datetime, site: Site) -> str | None:
+    """The caution that any direction needs while the Sun is up; None by night, or where the site's place is unknown."""
+    from obslog.sky.places.quick_altitude import quick_sun_alt_deg
+
+    place = place_of(site)
+    if place is None or quick_sun_alt_deg(at_utc, place) < SURELY_NIGHT_DEG:
+        return None
+    from obslog.sky.evening.sun_caution import caution_of_the_day
+    from obslog.sky.places.kernel import DateOutsideEphemeris
+
+    try:
+        return caution_of_the_day(at_utc, place)
+    except DateOutsideEphemeris:
+        return Danger.DAYTIME
+
+
 def body_alt_az_deg(body: Body, at_utc: datetime, place: Place) -> tuple[float, float] | None:
     """The refracted altitude and the azimuth of a body; None for a date that the ephemeris does not reach."""
     from obslog.sky.places.ephemeris import body_places

@@ -16,6 +16,7 @@ from obslog.club.targets.preference import (
 )
 from obslog.club.targets.sure_words import why
 from obslog.club.targets.target_filters import surfaces
+from obslog.pointing.model.geometry import side_is_seen
 from obslog.pointing.planning.visit_order import visit_order
 from obslog.sky.evening.moving_bodies import elongations_deg
 from obslog.sky.evening.object_arrays import Catalogue
@@ -54,13 +55,14 @@ def scheduled(evening: Evening, chosen: Sequence[PlaceInPlan]) -> Scheduled:
     minutes = np.round(np.array(visits.start_hours) * 60).astype("timedelta64[m]")
     when: Instants = start + minutes
     visited = some.only(places)
+    seen_then = apparent_places(visited.directions, when, place_on_earth)
     behind, judged = evening.by.at(visited, when)
     then = _Then(
         chosen=[chosen[place] for place in visits.targets],
         ranks=[int(place) + 1 for place in visits.targets],
-        sides=[_side(east) if sided else None for east in visits.tube_east],
+        sides=_sides(visits.tube_east, seen_then.hour_angle_hours) if sided else [None] * places.size,
         catalogue=visited,
-        seen=apparent_places(visited.directions, when, place_on_earth),
+        seen=seen_then,
         when_utc=when,
         transit_utc=start + np.round(transit_hours[places] * 3600).astype("timedelta64[s]"),
         surface_mag=surfaces(visited),
@@ -128,8 +130,13 @@ def _target(evening: Evening, then: _Then, n: int) -> PlannedTarget:
     )
 
 
-def _side(tube_east: bool) -> PierSide:
-    return PierSide.EAST if tube_east else PierSide.WEST
+def _sides(tube_east: Sequence[bool], hour_angle_hours: Floats) -> list[PierSide | None]:
+    """None where the tube is not seen on the side on which the mount has it."""
+    seen = side_is_seen(hour_angle_hours * 15).tolist()
+    return [
+        (PierSide.EAST if east else PierSide.WEST) if is_seen else None
+        for east, is_seen in zip(tube_east, seen, strict=True)
+    ]
 
 
 def _known(value: float) -> float | None:

@@ -1,5 +1,7 @@
 """The fit in words: what was off, which knob to turn, which way and how far, and what is not determined."""
 
+from typing import Protocol
+
 import numpy as np
 
 from obslog.english import counted, enumerated
@@ -11,6 +13,15 @@ from obslog.vocabulary.mounts import MountType
 ARCMIN = "'"
 SHIM_FROM_MM = 0.05
 """Thinner than a sheet of paper: not worth a shim."""
+
+
+class AxisFound(Protocol):
+    """What tells both errors of an axis: a set-up's fit, or timed drifts."""
+
+    @property
+    def polar_altitude(self) -> Estimate: ...
+    @property
+    def polar_azimuth(self) -> Estimate: ...
 
 
 def clear_of_zero(estimate: Estimate) -> bool:
@@ -34,26 +45,30 @@ def polar_words(setup: PolarFit, mount_type: MountType) -> str:
     return f"{what} {' and '.join(parts)}"
 
 
-def adjuster_words(setup: PolarFit, mount_type: MountType) -> list[str]:
+def adjuster_words(found: AxisFound, mount_type: MountType) -> list[str]:
     """Which adjuster to turn, which way and how far; nothing for what is not determined or within its
     uncertainty.
 
-    Azimuth is the turn of the adjuster, arcminutes of azimuth. For a base the legs are named instead.
+    Azimuth is the turn of the adjuster, arcminutes of azimuth. For a base the sides are named instead, and how much
+    that is between feet a metre apart.
     """
     lines = []
-    altitude, azimuth = setup.polar_altitude, setup.polar_azimuth
+    altitude, azimuth = found.polar_altitude, found.polar_azimuth
     if mount_type is MountType.ALTAZ:
         for estimate, low, high in ((altitude, "north", "south"), (azimuth, "east", "west")):
             if clear_of_zero(estimate):
                 side = low if estimate.value > 0 else high
-                lines.append(f"Raise the {side} side of the base by {size_words(estimate, ARCMIN)}.")
+                mm = 1000.0 * np.tan(np.radians(abs(estimate.value) / 60.0))
+                much = f"{size_words(estimate, ARCMIN)} ({mm:.0f} mm for each metre between the feet)"
+                lines.append(f"Raise the {side} side of the base by {much}.")
         return lines
     if clear_of_zero(altitude):
         way = "down" if altitude.value > 0 else "up"
         lines.append(f"Turn the altitude adjuster to bring the axis {way} by {size_words(altitude, ARCMIN)}.")
     if clear_of_zero(azimuth):
         way = "west" if azimuth.value > 0 else "east"
-        lines.append(f"Turn the azimuth adjuster to bring the axis {way} by {size_words(azimuth, ARCMIN)}.")
+        much = f"{size_words(azimuth, ARCMIN)} of azimuth"
+        lines.append(f"Turn the azimuth adjuster to bring the axis {way} by {much}.")
     return lines
 
 

@@ -154,12 +154,12 @@ def _of_axis(stars: FirstStars, circumstances: LocalCircumstances) -> Iterator[S
     directions = turned_head(everywhere, *angles, circumstances.lat_deg, circumstances.mount_type)
 
     def by_axis(score: FloatArray) -> str:
-        up, _ = mean_and_sd(altitude, score)
-        side, _ = mean_and_sd(azimuth, score)
+        (up, up_sd), (side, side_sd) = (mean_and_sd(grid, score) for grid in (altitude, azimuth))
         far = "to the {}" if circumstances.mount_type is MountType.ALTAZ else "too {}"
         ends = ("north", "south") if circumstances.mount_type is MountType.ALTAZ else ("high", "low")
         level = far.format(ends[0] if up > 0 else ends[1])
-        return f"{abs(up):.0f}° {level}, {abs(side):.0f}° to the {'east' if side > 0 else 'west'}"
+        sideways = f"{abs(side):.0f}° ± {max(side_sd, 1.0):.0f}° to the {'east' if side > 0 else 'west'}"
+        return f"{abs(up):.0f}° ± {max(up_sd, 1.0):.0f}° {level}, {sideways}"
 
     yield Supposed(Cause.POLAR_AXIS, normalised(share), directions, by_axis)
 

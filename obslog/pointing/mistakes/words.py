@@ -170,6 +170,6 @@ _OF_MOUNT = {MountType.GERMAN: {}, MountType.FORK: _OF_A_FORK, MountType.ALTAZ: 
 def words_for(cause: Cause, mount_type: MountType, lat_deg: float) -> MistakeWords:
     """The words of a mistake for a mount of that type at that latitude; only the place for particulars is left in."""
     words = _OF_MOUNT[mount_type].get(cause, WORDS[cause])
-    pole, pole_star = ("90°", "the pole star") if lat_deg >= 0.0 else ("-90°", "sigma Octantis")
+    pole, pole_star = ("90°", "the pole star") if lat_deg >= 0.0 else ("-90°", "Polaris Australis (σ Oct)")
     remedy, look_at = (text.format(pole=pole, pole_star=pole_star) for text in (words.remedy, words.look_at))
     return replace(words, remedy=remedy, look_at=look_at)

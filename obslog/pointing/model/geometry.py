@@ -86,6 +86,15 @@ def assumed_tube_west(hour_angle_deg: Numbers) -> BoolArray:
     return np.asarray((np.asarray(hour_angle_deg) + 180.0) % 360.0 - 180.0 < 0.0)
 
 
+def side_is_seen(hour_angle_deg: Numbers) -> BoolArray:
+    """Whether a german mount's tube stands on the side of the pier that `tube_west` calls it: within 6 h.
+
+    Farther from the meridian the tube's end of the declination axis, along h - 90 deg, has swung over the pier: what
+    is called the tube east is seen in the west.
+    """
+    return np.asarray(np.abs((np.asarray(hour_angle_deg) + 180.0) % 360.0 - 180.0) < 90.0)
+
+
 def commanded_axes_rad(
     places: StarPlaces, mount_type: MountType, corrects_refraction: bool
 ) -> tuple[FloatArray, FloatArray]:

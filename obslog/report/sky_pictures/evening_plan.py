@@ -118,11 +118,12 @@ def _bar(
 
 def _draw_flips(axes: "Axes", ink: Ink, targets: Sequence[PlannedTarget]) -> None:
     """A line where the tube goes to the other side of the pier between one target and the next."""
-    for place, (one, other) in enumerate(pairwise(targets), start=1):
-        if one.pier_side is None or other.pier_side is None or one.pier_side == other.pier_side:
+    told = [(place, target.pier_side) for place, target in enumerate(targets) if target.pier_side]
+    for (_, before), (place, side) in pairwise(told):
+        if before == side:
             continue
         axes.axhline(place + 0.5, color=ink.warning, linewidth=1.0, linestyle="--", zorder=3)
         axes.text(
-            0.01, place + 0.5, f"flip: tube {other.pier_side}", transform=axes.get_yaxis_transform(), size=8,
+            0.01, place + 0.5, f"flip: tube {side}", transform=axes.get_yaxis_transform(), size=8,
             color=ink.warning, va="center", zorder=5, bbox={"facecolor": ink.paper, "edgecolor": "none", "pad": 0.5},
         )  # fmt: skip

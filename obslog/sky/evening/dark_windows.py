@@ -33,8 +33,8 @@ class Dark(StrEnum):
 class NotDark(ObslogError):
     def __init__(self) -> None:
         super().__init__(
-            "It does not get dark from then on: the Sun stays within 12° of the horizon or is up again.",
-            "Give another time with --at, or look at the Moon and the planets: obslog sky sun-moon",
+            "It does not get dark from then until the next noon: the Sun stays within 12° of the horizon or is up.",
+            "Give another time with --at, or look when the Moon or a planet is up: obslog sky when Moon",
         )
 
 

@@ -44,7 +44,7 @@ class PoleStar:
 
 
 def pole_star(when_utc: When, place: Place, air: Air | None = None) -> PoleStar:
-    """The pole star as seen from a place: Polaris from the equator north, sigma Octantis south of it.
+    """The pole star as seen from a place: Polaris from the equator north, Polaris Australis (σ Octantis) south of it.
 
     At the Earth's poles themselves "up" has no direction and the dials follow the hour angle.
 

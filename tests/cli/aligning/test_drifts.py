@@ -25,24 +25,31 @@ def a_drift(name: str, hour_angle: float, north: float, turned: float | None) ->
     ("altitude", "azimuth", "words"),
     [
         (Estimate(12.26, 1.04, 2, True), Estimate(-30.5, 2.0, 2, True),
-         "polar altitude: 12.3' ± 1.0' too high polar azimuth: 30.5' ± 2.0' too far west"),
+         "polar altitude: 12.3' ± 1.0' too high polar azimuth: 30.5' ± 2.0' of azimuth too far west"),
         (Estimate(-12.26, 1.04, 2, True), Estimate(30.5, 2.0, 2, True),
-         "polar altitude: 12.3' ± 1.0' too low polar azimuth: 30.5' ± 2.0' too far east"),
+         "polar altitude: 12.3' ± 1.0' too low polar azimuth: 30.5' ± 2.0' of azimuth too far east"),
         (Estimate(3.0, 50.0, 2, False), Estimate(0.0, 1.0, 2, True),
-         "polar altitude: not determined by these drifts polar azimuth: 0.0' ± 1.0' too far east"),
+         "polar altitude: not determined by these drifts polar azimuth: 0.0' ± 1.0' of azimuth too far east"),
     ],
 )  # fmt: skip
 def test_drifts_are_told_with_their_signs_and_the_axis_in_words(
     altitude: Estimate, azimuth: Estimate, words: str
 ) -> None:
     drifts = [a_drift("Procyon", -0.256, 2.5, -0.126), a_drift("Alphard", 5.0, -1.04, None)]
-    page = DriftPage(site="Tarn", drifts=drifts, polar_altitude=altitude, polar_azimuth=azimuth, caution=None)
+    page = DriftPage(
+        site="Tarn",
+        drifts=drifts,
+        polar_altitude=altitude,
+        polar_azimuth=azimuth,
+        adjusters=["Turn it."],
+        caution=None,
+    )
     for shown in shown_by(lambda screen: show_drifts(screen, page)):
         assert [list(row.values()) for row in shown.rows(*DRIFTS)][:2] == [
             ["Procyon", "-0.26", "-8.7", "10", "+2.5", "axis too far west", "-0.13"],
             ["Alphard", "+5.00", "-8.7", "10", "-1.0", "axis too far west", ""],
         ]
-        assert shown.words.endswith(words)
+        assert shown.words.endswith(f"{words} Turn it.")
 
 
 def test_what_a_drift_tells_is_the_arithmetic_of_the_trade(in_club: Program) -> None:
@@ -60,7 +67,7 @@ def test_what_a_drift_tells_is_the_arithmetic_of_the_trade(in_club: Program) -> 
         "--reading",
         "0.1",
     ):
-        found = re.search(r"polar azimuth: ([\d.]+)' ± ([\d.]+)' too far (east|west)", shown.words)
+        found = re.search(r"polar azimuth: ([\d.]+)' ± ([\d.]+)' of azimuth too far (east|west)", shown.words)
         assert found
         # The drift of one star also holds what little of the altitude error its middle away from the meridian brings.
         assert float(found[1]) == pytest.approx(expected, rel=0.05)

@@ -45,7 +45,8 @@ def sun_moon(**changed: Any) -> SunMoon:
 
 
 POLE = PoleNow(
-    star="Polaris", at_utc=at(21, 0), alt_deg=52.5, az_deg=0.2, pole_alt_deg=52.2, distance_arcmin=37.4,
+    star="Polaris", designation="α UMi", magnitude=2.0, at_utc=at(21, 0),
+    alt_deg=52.5, az_deg=0.2, pole_alt_deg=52.2, distance_arcmin=37.4,
     hour_angle_hours=3.0, position_angle_deg=300.0, dial_by_eye_hours=0.9, dial_inverted_hours=6.9,
     dial_mirrored_hours=11.1, clock_error_arcmin=[], caution=None,
 )  # fmt: skip
@@ -96,6 +97,7 @@ def a_mount(name: str = "Heron", **changed: Any) -> MountBrief:
 def a_brief(*mounts: MountBrief, **changed: Any) -> Brief:
     values: dict[str, Any] = {
         "site": "Mill Field", "member": "Ines", "night": date(2026, 3, 2), "at_utc": at(21, 0), "sync_utc": at(21, 0),
+        "too_light": None,
         "sun_moon": sun_moon(), "pole": POLE, "mounts": list(mounts) or [a_mount()],
         "targets": [target(n) for n in range(2)], "cautions": ["Mind the Sun."],
     }  # fmt: skip

@@ -135,3 +135,10 @@ def test_what_is_wrapped_stands_further_in_than_it_began() -> None:
         for text, indent in begin.items():
             place = next(n for n, line in enumerate(shown.lines) if line.strip().startswith(text))
             assert len(shown.lines[place + 1]) - len(shown.lines[place + 1].lstrip()) == indent, text
+
+
+def test_too_light_for_stars_is_said_in_their_place() -> None:
+    for shown in brief_shown(a_brief(a_mount(), too_light="It is too light for stars at 21:00.")):
+        assert "It is too light for stars at 21:00." in shown.words
+        for word in ("Sync at", "Capella", "go-tos"):
+            assert word not in shown.words

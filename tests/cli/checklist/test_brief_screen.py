@@ -93,19 +93,21 @@ def test_the_moon_is_up_where_it_is_up(alt_deg: float, words: str) -> None:
         assert f"62 % lit, {words}, sets 02:15 [sky" in shown.words
 
 
-def test_the_time_to_sync_says_whether_that_is_dusk_or_day() -> None:
+def test_the_time_to_sync_says_whether_that_is_dusk() -> None:
     one, two = a_mount(), a_mount("Wren")
     for mounts in ((one,), (one, two)):
         for shown in brief_shown(a_brief(*mounts, sync_utc=at(19, 5))):
             assert "Sync at 19:05, civil dusk" in shown.words
-        by_day = sun_moon(caution="The Sun is up.")
-        for shown in brief_shown(a_brief(*mounts, sun_moon=by_day)):
-            assert "Sync at 21:00, while the Sun is up" in shown.words
-        for shown in brief_shown(a_brief(*mounts, sun_moon=by_day, sync_utc=at(19, 5))):
-            assert "while the Sun is up" not in shown.words
         for shown in brief_shown(a_brief(*mounts)):
             assert "civil dusk" not in shown.words
-            assert "while the Sun" not in shown.words
+
+
+def test_too_light_for_stars_is_said_in_their_place() -> None:
+    for mounts in ((a_mount(),), (a_mount(), a_mount("Wren"))):
+        for shown in brief_shown(a_brief(*mounts, too_light="It is too light for stars at 21:00.")):
+            assert shown.words.count("It is too light for stars at 21:00.") == 1
+            for word in ("Sync at", "Capella", "go-tos"):
+                assert word not in shown.words
 
 
 def test_what_could_not_be_planned_says_why() -> None:

@@ -40,13 +40,18 @@ def past(name: str, count: int, setups: int, last: datetime = LAST, remedy: str 
 def a_checklist(*steps: ChecklistStep, **changed: Any) -> Checklist:
     values: dict[str, Any] = {
         "mount": "Heron", "site": "Mill Field", "member": "Ines", "at_utc": EVENING, "local": "2026-03-02 21:00",
-        "caution": "Mind the Sun.", "steps": list(steps),
+        "by_day": None, "caution": "Mind the Sun.", "steps": list(steps),
     }  # fmt: skip
     return Checklist(**(values | changed))
 
 
 def made_shown(made: Checklist | TickLine, *, short: bool = False) -> Iterator[Shown]:
     return shown_by(lambda screen: show_checklist_or_tick(screen, made, short))
+
+
+def test_while_the_sun_is_up_that_is_said_first() -> None:
+    for shown in made_shown(a_checklist(by_day="The Sun is up.")):
+        assert shown.words.startswith("The Sun is up. Mind the Sun. Checklist:")
 
 
 def test_all_of_a_step_stands_under_its_title() -> None:

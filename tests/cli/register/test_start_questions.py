@@ -121,3 +121,9 @@ def test_zones_are_listed_with_country_and_hours_once_the_place_is_known() -> No
         ("Europe/London", "Britain (UK); UTC, in summer UTC+1"),
         ("Europe/Amsterdam", "Netherlands; UTC+1, in summer UTC+2"),
     ]
+
+
+def test_a_fork_is_led_to_the_type_that_its_wedge_or_the_want_of_one_makes_it() -> None:
+    said = dict(question("mount", "Type").listed({}))
+    assert "on a wedge" in said[MountType.FORK]
+    assert "a fork without a wedge" in said[MountType.ALTAZ]

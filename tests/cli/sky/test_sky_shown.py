@@ -163,7 +163,7 @@ def test_the_pole_star_with_what_a_wrong_clock_costs() -> None:
     for shown in shown_by(lambda screen: show_pole(screen, (pole, THERE))):
         assert shown.in_order(
             "Polaris about the pole, 2026-03-02 21:00", "distance 37.4' from the pole as refraction shows it",
-            "by eye 27° clockwise of straight up", "hour angle 21.00 h",  # three hours before the meridian
+            "by eye 27° clockwise of straight up", "hour angle 21.00 h (of 24)",  # three hours before the meridian
             "altitude of the pole 52.20°, of the star 52.50°",
             "if the clock is wrong by 5 min: 0.8' off, by 60 min: 9.8' off",
         )  # fmt: skip

@@ -49,9 +49,13 @@ def test_the_rules_of_direction_are_kept_by_words_and_numbers(
     estimate = page.polar_azimuth if says.startswith("too far") else page.polar_altitude
     assert estimate.value > 0 if says.endswith(("east", "high")) else estimate.value < 0
     assert abs(estimate.value) > 3 * estimate.sd
+    (adjuster,) = page.adjusters
+    back = {"east": "west", "west": "east", "high": "down", "low": "up"}[says.split()[-1]]
+    assert f"to bring the axis {back} by " in adjuster
 
 
 def test_a_drift_is_held_against_how_well_it_was_read() -> None:
+    assert axis(NORTH, "0h/0 10 0.4S").adjusters == []
     assert axis(NORTH, "0h/0 10 0.4S").drifts[0].meaning == "no drift beyond ±0.5': it shows no error"
     assert axis(NORTH, "0h/0 10 0.4S", reading_arcmin=0.1).drifts[0].meaning.endswith("too far east")
 

@@ -43,7 +43,8 @@ def test_every_mount_in_use_is_told_of_each_in_its_own_way(sqlite_club: Database
         {m.mount: m for m in made.mounts}[name] for name in ("Heron", "Bracken", "Thistle")
     )
     assert [len(one.stars) for one in made.mounts] == [3, 3, 3]
-    assert {star.pier_side for star in german.stars} <= {"east", "west"}
+    assert {star.pier_side for star in german.stars} - {None} <= {"east", "west"}
+    assert [star.name for star in german.stars if star.pier_side is not None]
     assert {star.pier_side for star in (*fork.stars, *altaz.stars)} == {None}
     assert (german.scale, altaz.scale) == ("altitude scale 52.2°, toward true north", None)
     for one in made.mounts:
@@ -100,7 +101,29 @@ def test_by_day_the_stars_are_those_of_civil_dusk(sqlite_club: Database) -> None
     by_day = brief(sqlite_club, view, noon, ["Heron"])
     assert by_day.sync_utc == by_day.sun_moon.twilight_utc["civil_dusk"]
     assert len(by_day.cautions) == 2
+    assert by_day.too_light is None
     assert brief(sqlite_club, view, night, ["Heron"]).sync_utc == night
+
+
+@pytest.mark.parametrize(
+    ("place", "zone", "at", "words"),
+    [
+        # At 69 degrees north the Sun is up all 21 June, and on 5 May at midnight 90 - 69 - 16 = 5 degrees down.
+        (Place(69.0, 19.0), "Europe/Oslo", "2026-06-21T21:00Z", "It is too light for stars at 23:00."),
+        (Place(69.0, 19.0), "Europe/Oslo", "2026-05-05T22:30Z", "It is too light for stars at 00:30."),
+        # In the morning the night that has begun at noon of the day before is over.
+        (Place(-34.0, 18.5), "Africa/Johannesburg", "2026-06-16T08:00Z", "It is too light for stars at 10:00. The f"),
+    ],
+)  # fmt: skip
+def test_where_no_dusk_comes_any_more_it_is_said_to_be_too_light(
+    sqlite_club: Database, place: Place, zone: str, at: str, words: str
+) -> None:
+    view = replace(observing_site(sqlite_club, "Mill Field"), place=place, zone=ZoneInfo(zone))
+    made = brief(sqlite_club, view, datetime.fromisoformat(at), ["Heron"])
+    assert made.too_light is not None
+    assert made.too_light.startswith(words)
+    dark = brief(sqlite_club, view, datetime(2026, 1, 5, 21, tzinfo=UTC), ["Heron"])
+    assert dark.too_light is None
 
 
 def test_a_night_far_ahead_can_be_asked_about(sqlite_club: Database, now: datetime) -> None:

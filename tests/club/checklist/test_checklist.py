@@ -1,16 +1,22 @@
 """The checklist: its steps in order, tonight's values, and what went wrong before at each step."""
 
 from datetime import UTC, datetime
+from itertools import combinations
+from zoneinfo import ZoneInfo
 
 import pytest
 
+from obslog.club.aligning.star_candidates import usual_limits
+from obslog.club.aligning.sync_star_plan import plan_stars
 from obslog.club.checklist.checklist import Checklist, ChecklistStep, checklist
 from obslog.club.register import named_records
-from obslog.club.register.observing_site import SiteWithoutZone, instant_at_site
+from obslog.club.register.observing_site import ObservingSite, SiteWithoutZone, instant_at_site
 from obslog.club.routine.step_guides import steps_for
 from obslog.errors import UnknownName
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Site
+from obslog.values import Place
+from obslog.vocabulary.cautions import Danger
 from obslog.vocabulary.mounts import Controller, MountType
 from obslog.vocabulary.steps import Step
 
@@ -46,6 +52,15 @@ def test_an_altaz_mount_has_no_polar_axis_but_a_base_to_level(club: Database, no
 def test_every_step_says_what_how_well_and_why(club: Database, now: datetime, mount: str) -> None:
     for step in checklist(club, mount, "Mill Field", now).steps:
         assert all((step.title, step.do, step.tolerance, step.why)), step.step
+
+
+def test_while_the_sun_is_up_the_checklist_says_so(club: Database) -> None:
+    # Mill Field, 52.2 north: up at 14:00 on 10 July, down at 21:05, and in January by 17:00.
+    up, down, winter = (
+        checklist(club, "Thistle", "Mill Field", at).by_day
+        for at in (datetime(2026, 7, 10, 14, tzinfo=UTC), SUMMER, datetime(2026, 1, 10, 17, tzinfo=UTC))
+    )
+    assert (up, down, winter) == (Danger.DAYTIME, None, None)
 
 
 def test_the_sun_comes_first(club: Database, now: datetime) -> None:
@@ -216,6 +231,56 @@ def test_a_mount_without_a_controller_has_no_stars_to_sync() -> None:
     left_out = {Step.HOME, Step.KEY_IN, Step.SYNC_STARS, Step.CENTRE, Step.VERIFY}
     assert without == [step for step in with_one if step not in left_out]
     assert len(without) == len(with_one) - 5
+
+
+@pytest.mark.parametrize("controller", [Controller.SHIFT, Controller.NONE])
+@pytest.mark.parametrize(
+    ("mount_type", "not_there"),
+    [
+        (MountType.FORK, ["ounterweight", "flip", "pier", "cone error"]),
+        (MountType.ALTAZ, ["ounterweight", "flip", "pier", "cone error", "meridian;", "declination"]),
+    ],
+)
+def test_a_mount_is_told_nothing_of_what_it_has_not(
+    mount_type: MountType, controller: Controller, not_there: list[str]
+) -> None:
+    told = read_to_a_person(mount_type, controller)
+    assert [words for words in not_there if words in told] == []
+    assert [
+        words for words in not_there if words not in read_to_a_person(MountType.GERMAN, Controller.SHIFT)
+    ] == []
+
+
+def test_without_a_controller_nothing_was_keyed_in_that_could_be_written_down() -> None:
+    for kind in MountType:
+        (written,) = (one for one in steps_for(kind, Controller.NONE) if one.step is Step.WRITE_DOWN)
+        assert "keyed in" not in written.do
+        assert "synced" not in written.do
+
+
+@pytest.mark.parametrize("kind", MountType)
+def test_what_is_said_of_the_sun_and_the_pole_is_true_in_every_latitude(kind: MountType) -> None:
+    """In the north of a high latitude's summer the Sun rises in the north, and in the south the pole star is of 5.5."""
+    steps = {guide.step: guide for guide in steps_for(kind)}
+    assert "park away from where the Sun will rise" in steps[Step.FINISH].do
+    assert "pole star" not in steps[Step.FINDER].do
+    if kind is MountType.ALTAZ:
+        assert "never where the Sun stands or will rise" in steps[Step.HOME].do
+
+
+@pytest.mark.parametrize("lat_deg", [52.0, -34.0])
+def test_the_stars_planned_for_an_altaz_mount_stand_as_its_checklist_says(
+    club: Database, lat_deg: float
+) -> None:
+    (said,) = (guide.do for guide in steps_for(MountType.ALTAZ) if guide.step is Step.SYNC_STARS)
+    assert said.startswith("Two of them 90° or more apart in azimuth; all between 20° and 70° high.")
+    view = ObservingSite("Anywhere", Place(lat_deg, 18.0), ZoneInfo("UTC"))
+    for month in (2, 5, 8, 11):
+        at = datetime(2026, month, 10, 21, tzinfo=UTC)
+        stars = plan_stars(club, "Thistle", None, view, at, 3, usual_limits(view)).stars
+        apart = [abs((one.az_deg - other.az_deg + 180) % 360 - 180) for one, other in combinations(stars, 2)]
+        assert max(apart) >= 90
+        assert all(20 <= star.alt_deg <= 70 for star in stars)
 
 
 def test_the_tube_goes_on_last_and_comes_off_first() -> None:

@@ -155,6 +155,23 @@ def test_next_names_the_star_that_is_said_at_once_and_those_after_it(club: Datab
     assert typing("next").value == SaidWords(("Enough stars are synced. Verify on one not used: check STAR",))
 
 
+def test_next_after_a_check_tells_what_is_said_at_once_and_not_what_was_planned(club: Database) -> None:
+    """The plan's landings are from before tonight; two numbers for one thing would be one too many."""
+    typing = Typing(club).begun()
+    first, *_ = (star.name for star in typing("next").value.stars)
+    typing(f"sync {first}", sure=True)
+    typing("check Castor 35E 12N", sure=True)
+    landing = [
+        answer.words[1:]
+        for answer in answers_now(club, SetupChoice(mount="Heron"), NOW)
+        if answer.kind is LiveKind.LANDING
+    ]
+    told = typing("next").value
+    assert isinstance(told, SaidWords)
+    assert landing
+    assert landing[0] in [words[1:] for words in told.words]
+
+
 def on_a_star_of_their_own(club: Database) -> tuple[Typing, str]:
     """Somebody who synced on a star that is not of the plan."""
     typing = Typing(club).begun()

@@ -1,16 +1,16 @@
 """The checklist as a sheet: the steps of the mount, tonight's values, what went wrong before, room for snags."""
 
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
 from obslog.club.checklist.step_ticks import tick_step
-from obslog.club.forms.blocks import Block, Boxes, Explanation, Form, Heading, Table, Task, Ticks
+from obslog.club.forms.blocks import Block, Boxes, Caution, Explanation, Form, Heading, Table, Task, Ticks
 from obslog.club.forms.checklist_sheet import HEADS, SNAG_COLUMNS, checklist_sheet
 from obslog.club.night.snags import add_snag
 from obslog.club.routine.step_guides import EQUATORIAL
 from obslog.records.database import Database
-from obslog.vocabulary.cautions import SUN_CAUTION
+from obslog.vocabulary.cautions import SUN_CAUTION, Danger
 from obslog.vocabulary.steps import Step
 from tests.club.checklist.test_look_first import Logbook
 
@@ -93,3 +93,10 @@ def test_there_is_room_for_snags_and_how_they_are_typed(form: Form) -> None:
     (table,) = [block for block in form.blocks if isinstance(block, Table)]
     assert (table.columns, table.writing, table.fills_page) == (SNAG_COLUMNS, True, True)
     assert any("TIME snag STEP" in block.words for block in form.blocks if isinstance(block, Explanation))
+
+
+def test_by_day_the_sun_that_is_up_is_told_first(club: Database) -> None:
+    by_day = checklist_sheet(club, "Heron", "Mill Field", datetime(2026, 7, 10, 14, tzinfo=UTC))
+    caution = by_day.blocks[0]
+    assert isinstance(caution, Caution)
+    assert caution.sentences[0] == Danger.DAYTIME

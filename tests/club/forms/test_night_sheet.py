@@ -119,9 +119,18 @@ def test_the_stars_to_sync_on_stand_where_spherical_trigonometry_has_them(
         assert float(altitude.removesuffix("°")) == pytest.approx(alt, abs=1.0)
         told = float(direction.split(", ")[1].removesuffix("°"))
         assert abs((told - az + 180) % 360 - 180) * np.cos(np.radians(alt)) < 1.0
-        assert tube == ("west" if az < 180 else "east")  # a German mount's tube is opposite the star
+        # A German mount's tube is opposite the star, within 6 h of the meridian: cos H = (sin a - sin b sin d) / ...
+        seen = np.sin(np.radians(alt)) > np.sin(np.radians(52.2)) * np.sin(np.radians(star.dec_deg))
+        assert tube == (("west" if az < 180 else "east") if seen else "")
 
 
 def test_the_same_night_gives_the_same_sheet_whenever_it_is_made(club: Database, now: datetime) -> None:
     wanted = PlannedNight(site="Mill Field", mounts=("Heron",), on=TONIGHT)
     assert night_sheet(club, wanted, now) == night_sheet(club, wanted, now.replace(day=5, hour=8))
+
+
+def test_where_it_is_too_light_for_stars_that_is_said_instead(club: Database, now: datetime) -> None:
+    made = night_sheet(club, PlannedNight(site="Mill Field", mounts=("Heron",), at="2026-06-21T09:00Z"), now)
+    told = [block.words for block in made.blocks if isinstance(block, Explanation)]
+    assert not [text for text in told if text.startswith("Planned")]
+    assert [text for text in told if text.startswith("It is too light for stars at 10:00.")]

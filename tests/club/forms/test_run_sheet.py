@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
@@ -12,12 +13,14 @@ from obslog.club.forms.run_sheet import COLUMNS, HEAD, LOWEST_ALT_DEG, MOON_DEG,
 from obslog.club.performance.placed_arrivals import NoController
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import ObservingSite, observing_site
+from obslog.club.sky.where import where_is
 from obslog.errors import OutOfRange
 from obslog.exchange.arrivals_rows import RULES
 from obslog.records.database import Database
 from obslog.sky.names.solar_system import Body
 from obslog.sky.names.star_tables import all_stars
 from obslog.sky.places.ephemeris import body_places
+from obslog.values import Place
 from obslog.vocabulary.arrivals import Role
 from obslog.vocabulary.mounts import Controller, MountType, PierSide
 from tests.club.forms.star_altitudes import altitude_deg
@@ -67,10 +70,17 @@ def test_half_stand_on_each_side_of_the_meridian_and_all_high_enough(
     assert len({star.name for star in run}) == count
     assert min(alt for alt, _ in found) > LOWEST_ALT_DEG - 0.7  # by hand without air and precession
     assert sum(az < 180 for _, az in found) == count / 2
-    assert [star.pier_side for star in run] == [
-        PierSide.WEST if az < 180 else PierSide.EAST for _, az in found
-    ]
+    for star, (_, az) in zip(run, found, strict=True):
+        assert star.pier_side in (PierSide.WEST if az < 180 else PierSide.EAST, None)
     assert caution is None
+
+
+def test_more_than_six_hours_from_the_meridian_the_side_stays_blank() -> None:
+    fjord = ObservingSite("Fjord", Place(69.0, 19.0), ZoneInfo("Europe/Oslo"))
+    run, _ = run_stars(fjord, datetime(2026, 12, 21, 17, tzinfo=UTC), 16, has_sides=True)
+    hours = [where_is(fjord, star.name, star.at_utc).hour_angle_hours for star in run]
+    assert max(abs(one) for one in hours) > 6
+    assert [star.pier_side is None for star in run] == [abs(one) > 6 for one in hours]
 
 
 def test_they_are_spread_in_declination_and_hour_angle(mill_field: ObservingSite) -> None:

@@ -13,6 +13,9 @@ from tests.club.live.fits import a_fit, known
 RECORD = replace(
     nothing_known(), mechanical_mean=np.array([4.0, 0.0, 1.0]), mechanical_covariance=np.eye(3), setups=12
 )
+ANEW = (
+    "; then begin a new set-up (setup start) and sync anew"  # the arrivals so far are of the axis as it was
+)
 
 
 def words(fit, mount_type=MountType.GERMAN, lat_deg=0.0):
@@ -23,19 +26,19 @@ def words(fit, mount_type=MountType.GERMAN, lat_deg=0.0):
 def test_the_axis_is_told_by_its_adjusters_in_both_hemispheres(lat_deg):
     west, east = (a_fit(polar_azimuth=known(size, 9.0)) for size in (-68.0, 68.0))
     turn = "turn the azimuth adjuster so that it points further"
-    assert words(west, lat_deg=lat_deg) == [f"axis 68' ± 9' too far west: {turn} east"]
-    assert words(east, lat_deg=lat_deg) == [f"axis 68' ± 9' too far east: {turn} west"]
+    assert words(west, lat_deg=lat_deg) == [f"axis 68' ± 9' too far west: {turn} east{ANEW}"]
+    assert words(east, lat_deg=lat_deg) == [f"axis 68' ± 9' too far east: {turn} west{ANEW}"]
     high, low = (a_fit(polar_altitude=known(size, 4.0)) for size in (50.0, -50.0))
     turn = "turn the altitude adjuster so that it points"
-    assert words(high, lat_deg=lat_deg) == [f"axis 50' ± 4' too high: {turn} lower"]
-    assert words(low, lat_deg=lat_deg) == [f"axis 50' ± 4' too low: {turn} higher"]
+    assert words(high, lat_deg=lat_deg) == [f"axis 50' ± 4' too high: {turn} lower{ANEW}"]
+    assert words(low, lat_deg=lat_deg) == [f"axis 50' ± 4' too low: {turn} higher{ANEW}"]
 
 
 def test_a_base_is_told_by_the_side_that_is_to_be_raised():
     leans = a_fit(polar_altitude=known(60.0, 4.0), polar_azimuth=known(-70.0, 4.0))
     assert words(leans, MountType.ALTAZ, 52.0) == [
-        "base leans 60' ± 4' to the north: raise its north side",
-        "base leans 70' ± 4' to the west: raise its west side",
+        f"base leans 60' ± 4' to the north: raise its north side{ANEW}",
+        f"base leans 70' ± 4' to the west: raise its west side{ANEW}",
     ]
 
 

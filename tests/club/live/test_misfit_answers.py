@@ -116,3 +116,17 @@ def test_a_sync_that_the_arrivals_after_it_deny_is_to_be_taken_again():
     (answer,) = misfit_answers(a_situation(good_arrivals()), astray)
     assert answer.words.startswith("1. the sync on Nameless does not fit what came after (97 %)")
     assert misfit_answers(a_situation(good_arrivals()), replace(astray, noise_arcmin=15.0)) == []
+
+
+def test_the_other_side_of_the_pier_explains_only_where_the_side_that_is_written_counts():
+    """The fourth stands 9 h from the meridian: there the tube has swung over the pier."""
+    good = good_arrivals(0)
+    hours = np.abs((good.stars.hour_angle_deg + 180) % 360 - 180) / 15
+    explained = []
+    for place in range(1, hours.size):
+        west = good.stars.tube_west.copy()
+        west[place] = not west[place]
+        (answer,) = told(replace(good, stars=replace(good.stars, tube_west=west)))
+        explained.append(any("--pier" in mend for mend in answer.mend))
+    assert hours[3] > 9
+    assert explained == (hours[1:] < 6).tolist()

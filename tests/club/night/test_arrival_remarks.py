@@ -7,6 +7,7 @@ from numpy.testing import assert_allclose
 from obslog.club.night.setup_corrections import SetupEntry, edit_setup
 from obslog.records.database import Database
 from obslog.vocabulary.arrivals import Role
+from obslog.vocabulary.mounts import PierSide
 from tests.club.night.typed_arrivals import OPEN, record
 from tests.known import known
 
@@ -23,6 +24,12 @@ def test_an_unknown_name_with_its_place_needs_no_remark(evening: Database, now: 
     recorded = record(evening, now, "field star", where="4s E @16x", ra_hours=18.6, dec_deg=60.0)
     assert recorded.remarks == []
     assert_allclose(known(recorded.arrival.offset_east_arcmin), 8.0219, atol=1e-4)
+
+
+def test_a_side_of_the_pier_that_does_not_count_is_remarked(evening: Database, now: datetime) -> None:
+    """At 20:40 on 2 March the sidereal time is 7 h 22 min: Alkaid (13 h 48 min) stands 6.4 h east of it."""
+    (told,) = record(evening, now, "Alkaid", at="20:40", pier_side=PierSide.WEST).remarks
+    assert told.startswith("Alkaid stood 6.4 h from the meridian")
 
 
 def test_of_a_first_star_before_the_set_up_it_is_said_how_to_put_the_beginning_right(

@@ -1,5 +1,6 @@
 """What of an observation is doubtful when it is typed."""
 
+import re
 from datetime import UTC, datetime, timedelta
 from uuid import uuid4
 
@@ -13,6 +14,7 @@ from obslog.club.night.plausibility import (
     OtherSideOfPier,
     altitude_deg,
     magnification_of,
+    over_pier_remark,
     pier_remark,
     question_altitude,
     question_magnification,
@@ -128,6 +130,17 @@ def test_a_tube_on_the_side_of_its_target_is_questioned(
     with pytest.raises(OtherSideOfPier, match=words) as caught:
         question(MountType.GERMAN)
     assert (caught.value.exit_code, "add --sure" in caught.value.hint) == (2, True)
+
+
+@pytest.mark.parametrize(("name", "told"), [("Vega", True), ("Capella", False), ("no such star", False)])
+def test_a_side_that_does_not_count_is_told_to_whoever_types_it(name: str, told: bool) -> None:
+    """Vega is 10 h 15 min from the meridian then: the tube has swung over the pier."""
+    target = target_named(name)
+    said = over_pier_remark(PierSide.EAST, target, AT, FIELD, MountType.GERMAN)
+    assert (said is not None) is told
+    assert said is None or re.match(r"Vega stood 10\.[23] h from the meridian", said)
+    assert over_pier_remark(None, target, AT, FIELD, MountType.GERMAN) is None
+    assert over_pier_remark(PierSide.EAST, target, AT, FIELD, MountType.FORK) is None
 
 
 def test_the_side_of_the_pier_is_the_same_question_in_the_south() -> None:

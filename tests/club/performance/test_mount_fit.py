@@ -371,3 +371,18 @@ def test_a_mount_that_has_no_controller_now_takes_no_part_in_pointing(sqlite_dat
         fit_mount(sqlite_database, name)
     with snapshot_of(sqlite_database) as snapshot:  # what was kept of it counts no more
         assert not np.isfinite(snapshot.landings(snapshot.mount_named(name)).log_error).any()
+
+
+def test_a_side_that_was_written_counts_only_within_six_hours_of_the_meridian(
+    sqlite_database: Database, tmp_path: Path
+) -> None:
+    # At 20:30 UTC on 2 March the sidereal time at the Tarn is 7 h: Deneb, RA 20.7 h, stands 10 h west, Capella 2 h.
+    lines = [
+        "20:25:00Z,sync,Capella,,,west",
+        "20:30:00Z,check,Deneb,1,1,west",
+        "20:35:00Z,check,Capella,1,1,",
+    ]
+    take_in(sqlite_database, "german_one_sync", sheet=sheet_of(tmp_path, lines))
+    with snapshot_of(sqlite_database) as snapshot:
+        placed = MountFits(snapshot).placed(snapshot.mount_named("Heron"))
+    assert placed.arrivals.stars.tube_west.tolist() == [True, False, False]

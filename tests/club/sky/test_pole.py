@@ -23,6 +23,9 @@ NOON, MIDNIGHT = utc("2026-06-21T12:00"), utc("2026-12-21T00:00")
 def test_the_pole_star_is_the_hemispheres_own() -> None:
     north, south = (pole_now(view, utc("2026-03-02T20:00")) for view in (LONDON, KAROO))
     assert (north.star, south.star) == ("Polaris", "Polaris Australis")
+    # Magnitudes of Hipparcos, from memory.
+    assert (north.designation, south.designation) == ("α UMi", "σ Oct")
+    assert_allclose((north.magnitude, south.magnitude), (2.0, 5.5), atol=0.1)
     assert [error.minutes for error in north.clock_error_arcmin] == [4, 10, 30, 60]
     assert 37 < north.distance_arcmin < 39  # 37.7' in 2026 by the mean place (erfa.pmsafe and pmat06)
     # sigma Octantis has declination -88.956 (J2000, Hipparcos, from memory): about 1.1 degrees from the pole.

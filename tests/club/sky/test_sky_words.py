@@ -60,6 +60,14 @@ def test_the_three_views_are_one_direction_turned_and_swapped() -> None:
     assert all(words in pole_words(pole) for words in (eye, straight, bent))
 
 
+@pytest.mark.parametrize("lat_deg", [-34.0, -2.0])
+def test_a_pole_star_that_is_hard_to_find_is_told_by_its_designation_and_magnitude(lat_deg: float) -> None:
+    """At magnitude 5.5 it is the one of several stars there; Polaris, of 2.0, has none beside it."""
+    south = ObservingSite("Cape", Place(lat_deg, 18.5, 50.0), ZoneInfo("Africa/Johannesburg"))
+    words = pole_words(pole_now(south, datetime(2026, 6, 16, 20, tzinfo=UTC)))
+    assert re.match(r"Polaris Australis \(σ Oct, magnitude 5\.[45]\) is ", words)
+
+
 @pytest.mark.parametrize(
     ("lat_deg", "stands"), [(0.3, r"0\.\d° up|below the horizon"), (3.0, r"[23]\.\d° up")]
 )

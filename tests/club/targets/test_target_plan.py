@@ -152,6 +152,12 @@ def test_the_tube_is_on_the_side_away_from_where_it_looks(plan: TargetPlan) -> N
     assert plan.flips == 1
 
 
+def test_below_the_pole_no_side_is_told(planner: Database, view: ObservingSite) -> None:
+    """In the evening of the second of March Draco is: NGC 6543 (RA 18 h) stands 10 h or more from the meridian."""
+    wish = Wish(names=["NGC 6543"], mount="Heron", above_deg=20.0)
+    assert [target.pier_side for target in plan_targets(planner, view, NOW, wish).targets] == [None]
+
+
 @pytest.mark.parametrize("mount", ["Bracken", "Thistle", None])
 def test_a_mount_that_is_not_german_has_no_sides(
     planner: Database, view: ObservingSite, mount: str | None

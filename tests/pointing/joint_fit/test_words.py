@@ -49,7 +49,7 @@ def test_the_polar_axis_of_a_night_in_one_sentence():
 def test_the_knobs_turn_against_the_error():
     assert adjuster_words(setup(-14.0, 6.0), GERMAN) == [
         "Turn the altitude adjuster to bring the axis up by 14' ± 2'.",
-        "Turn the azimuth adjuster to bring the axis west by 6' ± 2'.",
+        "Turn the azimuth adjuster to bring the axis west by 6' ± 2' of azimuth.",
     ]
     assert adjuster_words(setup(3.0, -3.0), GERMAN) == []  # within the uncertainty
     assert adjuster_words(setup(40.0, 0.0, determined=False), GERMAN) == []
@@ -58,8 +58,9 @@ def test_the_knobs_turn_against_the_error():
 def test_a_base_that_leans_north_is_raised_on_its_north_side():
     assert polar_words(setup(30.0, -12.0), ALTAZ) == "base 30' ± 2' leaning north and 12' ± 2' leaning west"
     assert adjuster_words(setup(30.0, -12.0), ALTAZ) == [
-        "Raise the north side of the base by 30' ± 2'.",
-        "Raise the west side of the base by 12' ± 2'.",
+        # By hand: an arcminute is 1 in 3438, 0.29 mm of a metre.
+        "Raise the north side of the base by 30' ± 2' (9 mm for each metre between the feet).",
+        "Raise the west side of the base by 12' ± 2' (3 mm for each metre between the feet).",
     ]
 
 

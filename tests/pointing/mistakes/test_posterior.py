@@ -220,7 +220,14 @@ def test_a_gross_polar_axis_is_found_with_several_stars():
     stars = first_stars(["Arcturus", "Regulus", "Vega", "Spica"], turned, ordinary_deg=0.2)
     causes = likely_causes(stars, circumstances(), sky(), ordinary_deg=0.5)
     assert causes[0].cause == "polar axis"
-    assert "7° to the east" in causes[0].what
+    assert "7° ± 1° to the east" in causes[0].what
+    # one star tells two numbers, a line of axes: each alone is told as far less sure
+    (alone,) = [
+        cause for cause in likely_causes(first_stars(["Arcturus"], turned), circumstances(), sky())
+        if cause.cause == "polar axis"
+    ]  # fmt: skip
+    (sideways,) = re.findall(r"\d° ± (\d+)° to the", alone.what)
+    assert int(sideways) > 1
 
 
 def test_the_club_s_own_record_moves_the_probabilities():

@@ -21,6 +21,7 @@ from obslog.pointing.model.geometry import (
     axis_angles_rad,
     line_of_sight,
     predicted_offsets_arcmin,
+    side_is_seen,
     zero_points_arcmin,
 )
 from obslog.vocabulary.mounts import MountType
@@ -287,3 +288,15 @@ def test_two_degree_polar_errors_are_exact():
 
 def test_assumed_side_is_opposite_the_target():
     assert assumed_tube_west(np.array([-30.0, 0.0, 45.0, 330.0])).tolist() == [True, False, False, True]
+
+
+@pytest.mark.parametrize("lat_deg", [69.0, 52.0, -34.0])
+def test_the_tube_is_seen_on_its_side_of_the_pier_within_six_hours_of_the_meridian(lat_deg):
+    # A cone error leans outward from the pier, that is to where the tube's end of the declination axis lies.
+    hour_angle = np.array([-175.0, -95.0, -85.0, -10.0, 10.0, 85.0, 95.0, 175.0, 355.0])
+    axes = np.radians(hour_angle), np.zeros(hour_angle.size)
+    straight, leaning = (
+        line_of_sight(*axes, lat_deg, GERMAN, AxisErrors(cone_arcmin=cone)) for cone in (0.0, 1.0)
+    )
+    seen_east = (leaning - straight)[1] > 0
+    assert side_is_seen(hour_angle).tolist() == seen_east.tolist()

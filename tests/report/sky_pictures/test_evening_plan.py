@@ -86,8 +86,9 @@ def test_the_moon_is_above_all_targets_as_long_as_it_is_up() -> None:
     assert [tick.get_text() for tick in figure.axes[0].get_yticklabels()] == ["Moon, 15 %", "M 1, cluster"]
 
 
-def test_a_change_of_side_is_a_line_between_two_targets() -> None:
-    sides = [PierSide.EAST, PierSide.EAST, PierSide.WEST]
+@pytest.mark.parametrize("before", [PierSide.EAST, None])
+def test_a_change_of_side_is_a_line_between_two_targets(before: PierSide | None) -> None:
+    sides = [PierSide.EAST, before, PierSide.WEST]
     plan = a_plan(
         *(a_target(n, pier_side=side) for n, side in enumerate(sides, start=1)), mount="Heron", flips=1
     )

@@ -51,7 +51,7 @@ def test_a_dark_spell_begins_when_it_is_asked_for_and_not_before() -> None:
     asked = np.datetime64("2026-03-02T23:00", "us")
     spell, _ = dark_spell(NOON, MILL_FIELD, asked)
     assert spell.from_utc == asked
-    with pytest.raises(NotDark):
+    with pytest.raises(NotDark, match="from then until the next noon"):
         dark_spell(NOON, MILL_FIELD, np.datetime64("2026-03-03T09:00", "us"))
 
 
