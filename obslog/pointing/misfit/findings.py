@@ -121,7 +121,7 @@ def _scatters(setups: Sequence[SetupId], change: "ScatterChange", before: Estima
         before, now, since = course.first, course.last, setups[change.first].night
     grew, sizes = now.value > before.value, f"from {size_words(before, ARCMIN)} to {size_words(now, ARCMIN)}"
     chance = chance_of_words(change.chance)
-    between = when_words(setups[change.setup - 1].night, setups[change.setup].night)
+    between = when_words(setups[change.before].night, setups[change.setup].night)
     if course.bit_by_bit:
         said = f"{'grew' if grew else 'fell'} bit by bit {sizes} since {since} ({chance})"
     elif course.at_once:

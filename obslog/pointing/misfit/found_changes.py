@@ -74,7 +74,7 @@ def _found(setups: Sequence[SetupId], examined: "Examined", change: "TermChange"
     alone = change.by_scatter <= SCATTER_LEVEL
     sure = at_once and alone and by_chance <= SURE_LEVEL and abs(size.value) >= SURE_SD * size.sd
     return FoundChange(
-        last_before=setups[change.setup - 1].night,
+        last_before=setups[change.before].night,
         since=setups[change.setup].night,
         term=term,
         size_arcmin=size,

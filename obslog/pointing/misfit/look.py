@@ -105,10 +105,13 @@ class SearchState:
 def scatter(settled: SetupInformation, eras: IntArray) -> float:
     """How many times as far as their uncertainties neighbours inside eras differ; never less than once.
 
+    Neighbours are set-ups that tell something, whatever lies between them.
+
     By this uncertainties are widened; the search for changes has a scale of its own, and says why (`changes.scale_of`).
     """
-    same = eras[1:] == eras[:-1]
-    differ = np.sort(neighbours_differ(settled)[same])
+    telling = settled.telling()
+    same = eras[telling][1:] == eras[telling][:-1]
+    differ = np.sort(neighbours_differ(settled.of(telling))[same])
     heard = differ[: int(np.ceil(HEARD * differ.size))]
     mean_square = (heard.sum() / HEARD_MEAN + LIKE_AGREED) / (heard.size + LIKE_AGREED)
     return float(np.sqrt(max(mean_square, 1.0)))

@@ -7,6 +7,7 @@ from obslog.pointing.joint_fit.arrivals import Priors
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.misfit.apart import OwnFits, SetupInformation, neighbours_differ
 from obslog.pointing.misfit.columns import columns_of
+from obslog.pointing.misfit.look import scatter
 from tests.pointing.misfit.disturbed_clubs import GERMAN, SETUPS, in_turn, quiet
 
 ONE_ERA = np.zeros(SETUPS, dtype=np.int64)
@@ -58,3 +59,23 @@ def test_a_set_up_that_is_silenced_tells_nothing() -> None:
     assert not silenced.information[3].any()
     assert not silenced.told[3].any()
     assert_allclose(silenced.told[4], apart.told[4])
+
+
+def with_empty_ones_between(apart: SetupInformation) -> SetupInformation:
+    """The same set-ups, and before each one that was told in words alone."""
+    between = np.zeros_like(apart.information), np.zeros_like(apart.told)
+    return SetupInformation(
+        np.stack([between[0], apart.information], axis=1).reshape(-1, *apart.information.shape[1:]),
+        np.stack([between[1], apart.told], axis=1).reshape(-1, apart.told.shape[1]),
+    )
+
+
+def test_set_ups_that_tell_nothing_do_not_count_as_neighbours_that_agree() -> None:
+    """Set-ups that scatter by three times what they say; nights told in words between them say nothing of it."""
+    values = np.random.default_rng(8).normal(0.0, 3.0, (20, 3))
+    alone = SetupInformation(np.tile(np.eye(3), (20, 1, 1)), values)
+    among = with_empty_ones_between(alone)
+    assert among.telling().tolist() == list(range(1, 40, 2))
+    widened_by = scatter(alone, np.zeros(20, np.int64))
+    assert widened_by > 2.0
+    assert scatter(among, np.zeros(40, np.int64)) == widened_by
