@@ -1,0 +1,22 @@
+"""The bias of few arrivals is taken out of logarithms of landing errors."""
+
+import numpy as np
+from numpy.random import default_rng
+from numpy.testing import assert_allclose
+from scipy.special import polygamma
+from scipy.stats import rayleigh
+
+from obslog.trends.landings.few_arrivals import unbiased_logs
+from obslog.trends.landings.landing_scale import landing_errors
+
+
+def test_the_log_error_of_few_arrivals_is_freed_of_its_bias() -> None:
+    rng = default_rng(1)
+    for arrivals in (1, 2, 8):
+        setup = np.repeat(np.arange(20_000), arrivals)
+        distance = rng.rayleigh(8 / rayleigh.median(), setup.size)
+        errors = landing_errors(setup, distance, distance, 20_000)
+        log, sd = unbiased_logs(errors)
+        # ln of a scale from m arrivals has the variance psi'(m) / 4; its mean is to be the true one.
+        assert_allclose(log.mean(), np.log(8), atol=0.02)
+        assert_allclose(np.median(sd), np.sqrt(polygamma(1, arrivals)) / 2, rtol=0.05)
