@@ -61,7 +61,7 @@ class Landings:
 
     @property
     def unbiased_logs(self) -> tuple[Floats, Floats]:
-        """The same without the bias of few arrivals, to compare set-ups of few and of many, and how well it is known."""
+        """The same without the bias of few arrivals, to compare set-ups of few and of many, and their sd."""
         return unbiased_logs(self.errors)
 
     def mean_half_arcmin(self, those: Sequence[int] | NDArray[np.bool_]) -> Interval | None:

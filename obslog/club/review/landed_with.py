@@ -19,7 +19,7 @@ from obslog.trends.attribution.attribution import Effect
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClubLandings:
-    """The landings of all mounts, the logarithms of their errors, without the bias of few arrivals, and the average of these.
+    """The landings of all mounts, the logarithms of their errors without the bias of few arrivals, and their average.
 
     `places` are those of each mount's set-ups that have a landing.
     """

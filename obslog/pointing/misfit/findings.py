@@ -89,7 +89,8 @@ def _cause(examined: "Examined", cause: "PossibleCause", chance: float, place: i
     sd = float(np.sqrt(toward @ covariance @ toward))
     said = size_words(Estimate(size, sd, 0, determined=True), ARCMIN)
     what = _CAUSES[cause.kind].format(size=said, way=_way_words(cause.kind, values), who=cause.who)
-    words = f"{what} ({chance_of_words(chance)})"
+    in_all_looks = min(1.0, chance * examined.left_out.looks)
+    words = f"{what} ({chance_of_words(in_all_looks)})"
     return Finding(kind=cause.kind, words=words, size_arcmin=size, sd_arcmin=sd, since=None)
 
 

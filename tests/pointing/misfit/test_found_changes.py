@@ -84,6 +84,17 @@ def test_a_knock_amid_set_ups_in_words_came_between_those_on_either_side_of_them
     assert (found.last_before, found.since) == (NIGHTS[half - 2].night, NIGHTS[half + 2].night)
 
 
+def test_the_chance_of_a_change_is_that_of_all_looks_together() -> None:
+    examined = changed(1, 0, 15.0).examined()
+    (change,) = examined.left_out.changes
+    told = replace(
+        examined, left_out=replace(examined.left_out, changes=(replace(change, p=0.0016),), looks=6)
+    )
+    (found,) = changes_of(NIGHTS, told)
+    assert found.chance == pytest.approx(0.0096)
+    assert chance_of_words(found.chance) == "chance alone gives as much once in 104"
+
+
 def test_a_change_in_words() -> None:
     change = FoundChange(
         last_before=date(2025, 3, 2), since=date(2025, 4, 1), term="cone",
