@@ -14,7 +14,8 @@ def unbiased_logs(errors: LandingErrors) -> tuple[Array, Array]:
     A radius from few arrivals comes out too small on average, the more so the fewer they are: a mount with one check a
     night would seem better than the same with eight. The first-order sd is 1 / sqrt(4 m) for m measured arrivals; m
     arrivals in words are worth fewer. The square of the estimated scale is a gamma variate of shape m over m, whose log
-    has the mean psi(m) - ln m and the variance psi'(m).
+    has the mean psi(m) - ln m and the variance psi'(m). A radius that is bounded on one side only is median-unbiased
+    as it is, and stays.
 
     Source: N. L. Johnson, S. Kotz, N. Balakrishnan, Continuous Univariate Distributions, 2nd ed. 1994, ch. 17.8.
     """
@@ -24,4 +25,5 @@ def unbiased_logs(errors: LandingErrors) -> tuple[Array, Array]:
         log_error = np.log(errors.half_arcmin)
     worth = np.maximum(0.25 / np.maximum(errors.log_sd, 1e-3) ** 2, 1.0)
     exact = 0.5 * np.sqrt(zeta(2, worth))  # psi' is the zeta function of Hurwitz
-    return log_error - 0.5 * (psi(worth) - np.log(worth)), np.maximum(exact, errors.log_sd)
+    bias = np.where(errors.one_sided, 0.0, 0.5 * (psi(worth) - np.log(worth)))
+    return log_error - bias, np.where(errors.one_sided, errors.log_sd, np.maximum(exact, errors.log_sd))

@@ -2,7 +2,7 @@
 
 import numpy as np
 from numpy.random import default_rng
-from numpy.testing import assert_allclose
+from numpy.testing import assert_allclose, assert_array_equal
 from scipy.special import polygamma
 from scipy.stats import rayleigh
 
@@ -20,3 +20,11 @@ def test_the_log_error_of_few_arrivals_is_freed_of_its_bias() -> None:
         # ln of a scale from m arrivals has the variance psi'(m) / 4; its mean is to be the true one.
         assert_allclose(log.mean(), np.log(8), atol=0.02)
         assert_allclose(np.median(sd), np.sqrt(polygamma(1, arrivals)) / 2, rtol=0.05)
+
+
+def test_a_radius_that_is_bounded_on_one_side_stays_as_it_is() -> None:
+    errors = landing_errors([0, 1, 1], [0.0, 150.0, 150.0], [5.0, np.inf, np.inf], 3)
+    log, sd = unbiased_logs(errors)
+    assert_array_equal(log[:2], np.log(errors.half_arcmin[:2]))
+    assert_array_equal(sd, errors.log_sd)
+    assert np.isnan([log[2], sd[2]]).all()
