@@ -43,7 +43,8 @@ class LandingErrors:
     @property
     def one_sided(self) -> NDArray[np.bool_]:
         """Of which set-ups the data bound the radius on one side only, (s,)."""
-        return np.isnan(self.low_arcmin) != np.isnan(self.high_arcmin)
+        result: NDArray[np.bool_] = np.isnan(self.low_arcmin) != np.isnan(self.high_arcmin)
+        return result
 
     def interval(self, place: int) -> Interval | None:
         """The radius of one set-up; None where it has no arrivals."""

@@ -62,8 +62,9 @@ def theil_sen_slope(years: ArrayLike, values: ArrayLike) -> Slope | None:
     slopes = np.sort((y[later] - y[earlier]) / (x[later] - x[earlier]))
     reach = NORMAL_95 * np.sqrt(test.variance)
     low, high = round((slopes.size - reach) / 2) - 1, round((slopes.size + reach) / 2)
-    ends = (float(slopes[low]), float(slopes[high])) if low >= 0 and high < slopes.size else (None, None)
-    return Slope(Interval(float(np.median(slopes)), *ends, int(x.size)), test.p)
+    least = float(slopes[low]) if low >= 0 else None
+    most = float(slopes[high]) if high < slopes.size else None
+    return Slope(Interval(float(np.median(slopes)), least, most, int(x.size)), test.p)
 
 
 def verdict_of(slope: Slope | None, nights: int, *, of_logs: bool = True) -> Verdict:
