@@ -3,10 +3,10 @@
 import numpy as np
 from numpy.random import default_rng
 from numpy.testing import assert_allclose, assert_array_equal
-from scipy.special import polygamma
+from scipy.special import polygamma, psi
 from scipy.stats import rayleigh
 
-from obslog.trends.landings.few_arrivals import unbiased_logs
+from obslog.trends.landings.few_arrivals import psi_and_its_slope, unbiased_logs
 from obslog.trends.landings.landing_scale import landing_errors
 
 
@@ -28,3 +28,11 @@ def test_a_radius_that_is_bounded_on_one_side_stays_as_it_is() -> None:
     assert_array_equal(log[:2], np.log(errors.half_arcmin[:2]))
     assert_array_equal(sd, errors.log_sd)
     assert np.isnan([log[2], sd[2]]).all()
+
+
+def test_psi_and_its_slope_are_scipys() -> None:
+    values = np.array([1.0, 1.5, 2.0, 6.25, 8.0, 40.0, 1e6, np.nan])
+    ours = psi_and_its_slope(values)
+    assert_allclose(ours[0], psi(values), rtol=1e-11)
+    assert_allclose(ours[1], polygamma(1, values), rtol=1e-11)
+    assert_allclose(ours[0][0], -np.euler_gamma, rtol=1e-12)
