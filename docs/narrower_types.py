@@ -112,7 +112,7 @@ _FINITE = {
     "SidesAnswer": "ratio_as_seen",
     "SourceEffect": "high low ratio worse",
     "WhenIs": "above_deg dark_hours transit_alt_deg",
-    "YearlySlope": "high low p per_year",
+    "YearlySlope": "p per_year",
 }
 FINITE = {(record, name) for record, names in _FINITE.items() for name in names.split()}
 """Numbers that are always there and finite, though of their type alone that cannot be said."""

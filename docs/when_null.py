@@ -569,4 +569,8 @@ WHEN_NULL: dict[str, dict[str, str]] = {
     "Written": {"pages": "where only a browser knows them"},
     "WrittenDown": {"rule_for": "where it is for all"},
     "YearBefore": {"half_arcmin": "where no set-up has a landing"},
+    "YearlySlope": {
+        "high": "where under five nights tell it, whose slopes have no such interval",
+        "low": "where under five nights tell it, whose slopes have no such interval",
+    },
 }

@@ -82,7 +82,6 @@ TESTED_ELSEWHERE = {
     "pointing/misfit/effects.py": "pointing/misfit/test_examined.py",
     "pointing/misfit/look.py": "pointing/misfit/test_examined.py",
     "pointing/misfit/search.py": "pointing/misfit/test_examined.py",
-    "pointing/misfit/widened.py": "pointing/misfit/test_examined.py",
     "records/lean_reading.py": "club/performance/test_landing_errors.py",
     "records/engine.py": "records/test_driver_errors.py",
     "records/tables/kept.py": "records/test_kept_results.py",

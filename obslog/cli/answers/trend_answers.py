@@ -14,8 +14,8 @@ class YearlySlope(TypedDict):
     """The slope of a natural logarithm in a year, with its 95 percent interval, and the p-value of no trend."""
 
     per_year: float
-    low: float
-    high: float
+    low: float | None
+    high: float | None
     p: float
 
 

@@ -125,10 +125,11 @@ def compare_sides(database: Database, mount_name: str, split: Split, today: date
             factors["observer"] = landings.observers
         # by a person or by others: what nobody signed is neither
         sided = np.array([not split.observer or who is not None for who in landings.observers], bool)
-        log_error = np.where(sided, landings.log_error, np.nan)
-        found = two_sides(log_error, landings.errors.log_sd, second, factors)
+        every_error, log_sd = landings.unbiased_logs
+        log_error = np.where(sided, every_error, np.nan)
+        found = two_sides(log_error, log_sd, second, factors)
         if found is None:
-            heard = np.isfinite(log_error) & np.isfinite(landings.errors.log_sd)
+            heard = np.isfinite(log_error) & np.isfinite(log_sd)
             raise OneSided(name, names[1] if not (heard & second).any() else names[0])
         differs = _differs(fits, mount, landings, (~second & sided, second), split)
     grows = _grows(split, today)

@@ -47,9 +47,10 @@ def _since(landings: Landings, restarts: Sequence[date]) -> tuple[Landings, Bool
 def _beside(first: tuple[Landings, BoolArray], other: tuple[Landings, BoolArray]) -> Interval | None:
     """The landing error of another mount divided by that of the first, as both are now."""
     both = together([first[0], other[0]])
-    error = np.where(np.concatenate([first[1], other[1]]), both.log_error, np.nan)
+    log_error, log_sd = both.unbiased_logs
+    error = np.where(np.concatenate([first[1], other[1]]), log_error, np.nan)
     second = np.arange(error.size) >= len(first[0].setups)
     sites = [setup.site for setup in both.setups]
     factors: dict[str, Sequence[Hashable | None]] = {"observer": both.observers, "site": sites}
-    found = two_sides(error, both.errors.log_sd, second, factors)
+    found = two_sides(error, log_sd, second, factors)
     return found.ratio if found else None

@@ -88,7 +88,7 @@ def factors_of(snapshot: Snapshot, landings: Landings) -> dict[str, list[str | N
 def _learn(snapshot: Snapshot) -> Learnt:
     landings = snapshot.all_landings()
     try:
-        return Learnt(forecaster(landings.log_error, landings.errors.log_sd, factors_of(snapshot, landings)))
+        return Learnt(forecaster(*landings.unbiased_logs, factors_of(snapshot, landings)))
     except NothingToAttribute:
         return Learnt(None)
 

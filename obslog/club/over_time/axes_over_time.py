@@ -24,6 +24,10 @@ from obslog.trends.series.trend import Trend, trend_of
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary.mounts import MECHANICAL_TERMS, MountType
 
+WELL_KNOWN = 0.5
+"""Of a separation: its standard deviation beside how far the axis usually stood. Of one that is known worse the
+uncertainty is a part of the distance, and better measuring would look like a better axis; judged."""
+
 
 @dataclass(frozen=True, slots=True)
 class PolarAxis:
@@ -132,23 +136,32 @@ def _polar_trend(placed: PlacedArrivals, fit: PointingFit, restarts: Restarts) -
     axes = [PolarAxis(key, setup.separation) for key, setup in zip(placed.setups, fit.setups, strict=True)]
     found = _trend_of_axes(axes, placed, restarts)
     unknown = sum(not axis.separation_arcmin.determined for axis in axes)
+    vague = len(axes) - unknown - int(np.isfinite(log_separations(axes)).sum())
     what = "lean" if placed.machine.mount_type is MountType.ALTAZ else "axis"
-    without = f"{counted(unknown, 'set-up')} whose {what} is not determined {'is' if unknown == 1 else 'are'} left out"
-    silent = [without] if unknown else []
-    return PolarTrend(axes, found.slope, found.verdict, [*found.reasons, *silent])
+    left_out = [
+        f"{counted(count, 'set-up')} whose {what} is {how} {'is' if count == 1 else 'are'} left out"
+        for count, how in ((unknown, "not determined"), (vague, "known too vaguely"))
+        if count
+    ]
+    return PolarTrend(axes, found.slope, found.verdict, [*found.reasons, *left_out])
 
 
 def _trend_of_axes(axes: list[PolarAxis], placed: PlacedArrivals, restarts: Restarts) -> Trend:
     years = np.array([axis.setup.night.toordinal() for axis in axes]) / DAYS_PER_YEAR
     begins = np.flatnonzero(np.diff(placed.era_of_setup)) + 1
     since = restarts.since_words(axes[0].setup.night, axes[-1].setup.night)
-    found = trend_of(years, _log_separation(axes), begins.tolist(), since_words=since)
+    found = trend_of(years, log_separations(axes), begins.tolist(), since_words=since)
     return untried(found, placed.serviced_since) if placed.serviced_since else found
 
 
-def _log_separation(axes: list[PolarAxis]) -> FloatArray:
-    """Natural logarithms; nan where the arrivals do not determine the axis, or say that it was on the pole itself."""
-    away = [axis.separation_arcmin for axis in axes]
-    known = [one.determined and one.value > 0 for one in away]
-    separation = np.where(known, [one.value for one in away], np.nan)
-    return np.asarray(np.log(separation))
+def log_separations(axes: Sequence[PolarAxis]) -> FloatArray:
+    """Natural logarithms; nan where the arrivals do not determine the axis, or not beside how far it usually stood.
+
+    A separation holds its own uncertainty: an axis on the pole that is known to 20' seems some 25' away.
+    """
+    away = np.array([axis.separation_arcmin.value for axis in axes])
+    sd = np.array([axis.separation_arcmin.sd for axis in axes])
+    known = np.array([axis.separation_arcmin.determined for axis in axes], bool) & (away > 0)
+    if known.any():
+        known &= sd <= WELL_KNOWN * np.median(away[known])
+    return np.asarray(np.log(np.where(known, away, np.nan)))

@@ -188,7 +188,7 @@ def recorded_landings(snapshot: Snapshot, mount: UUID) -> RecordedLandings:
 
 
 def _course(landings: Landings, restarts: Restarts) -> LandingCourse:
-    changes = service_changes(landings.log_error, _positions(landings, restarts.days))
+    changes = service_changes(landings.unbiased_logs[0], _positions(landings, restarts.days))
     return LandingCourse(restarts, _trend(landings, restarts), changes)
 
 
@@ -196,7 +196,8 @@ def _trend(landings: Landings, restarts: Restarts) -> Trend:
     """The trend since the last restart as the mount's users saw it."""
     places, services = _positions(landings, restarts.days), restarts.services
     since = restarts.since_words(landings.setups[0].night, landings.setups[-1].night)
-    found = trend_of(landings.years, landings.log_error, places, landings.temperature_c, since_words=since)
+    log_error, _ = landings.unbiased_logs
+    found = trend_of(landings.years, log_error, places, landings.temperature_c, since_words=since)
     if services and services[-1] > landings.setups[-1].night:
         return untried(found, services[-1])
     return found

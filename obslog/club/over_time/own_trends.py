@@ -119,13 +119,14 @@ def club_own(landings: Landings, restarts: Mapping[UUID, Restarts], alarms_a_yea
 
 
 def _model(landings: Landings, known: NDArray[np.intp], eras: Sequence[MountEra]) -> ClubModel:
+    log_error, log_sd = landings.unbiased_logs
     number = {era: place for place, era in enumerate(dict.fromkeys(eras))}
     places = known.tolist()
     return fit_club(
         club_setups(
             landings.years[known],
-            landings.log_error[known],
-            landings.errors.log_sd[known],
+            log_error[known],
+            log_sd[known],
             era=[number[era] for era in eras],
             observer=[landings.observers[place] for place in places],
             site=[landings.setups[place].site for place in places],

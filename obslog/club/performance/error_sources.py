@@ -110,7 +110,7 @@ def error_sources(
         "observer": landings.observers,
         "site": [setup.site for setup in landings.setups],
     }
-    found = attribute(landings.log_error, landings.errors.log_sd, levels)
+    found = attribute(*landings.unbiased_logs, levels)
     return ErrorSources(
         found.count,
         {source: part.share for source, part in found.components.items()},

@@ -146,11 +146,11 @@ def _people(fitted: Fitted, era: MechanicalFit) -> str:
 def _middle(axes: Sequence[Estimate]) -> tuple[float, float]:
     """Between what the middle one of these distances surely is.
 
-    Distances differ more than they are unsure, so that the middle is one of them or the mean of two, and no better
-    known for all the others.
+    Distances differ more than they are unsure, so that the middle of an odd number is one of them and of an even number
+    the mean of two, and no better known for all the others.
     """
     middle = float(np.median([_distance_itself(one) for one in axes]))
-    sd = float(np.sqrt(np.mean([one.sd**2 for one in axes]) / 2.0))
+    sd = float(np.sqrt(np.mean([one.sd**2 for one in axes]) / (1.0 if len(axes) % 2 else 2.0)))
     return max(middle - SURE_SD * sd, 0.0), middle + SURE_SD * sd
 
 

@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.performance.arrival_columns import ArrivalColumns, arrival_columns, setup_id
 from obslog.records.tables.logbook_tables import SkyReading
+from obslog.trends.landings.few_arrivals import unbiased_logs
 from obslog.trends.landings.intervals_from_words import says_centred, word_distances_arcmin
 from obslog.trends.landings.landing_scale import LandingErrors, landing_errors
 from obslog.trends.series.geometric_mean import geometric_mean
@@ -57,6 +58,11 @@ class Landings:
         """The natural logarithm of the half-landing radius."""
         with np.errstate(divide="ignore"):
             return np.log(self.errors.half_arcmin)
+
+    @property
+    def unbiased_logs(self) -> tuple[Floats, Floats]:
+        """The same without the bias of few arrivals, to compare set-ups of few and of many, and their sd."""
+        return unbiased_logs(self.errors)
 
     def mean_half_arcmin(self, those: Sequence[int] | NDArray[np.bool_]) -> Interval | None:
         """The geometric mean of the half-landing radii of those set-ups, by place; None where nothing is known."""

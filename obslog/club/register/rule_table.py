@@ -66,7 +66,12 @@ RULES: Mapping[str, Rule] = {
     ),
     "scatter-service": Rule(5.0, 0.1, 600, "arcmin", "service a mount whose own scatter is surely larger"),
     "growth-service": Rule(
-        1.5, 1, 100, "times a year", "service a worsening mount whose landing error grows by at least this"
+        1.5,
+        1,
+        100,
+        "times",
+        "service a worsening mount whose landing error grows by at least this in a year, or in the days it was seen "
+        "where these are fewer than half a year",
     ),
     "alarm-days": Rule(180, 1, 3660, "days", "how long an alarm of the control chart counts"),
     "alarms-a-year": Rule(

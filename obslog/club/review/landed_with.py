@@ -19,7 +19,7 @@ from obslog.trends.attribution.attribution import Effect
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClubLandings:
-    """The landings of all mounts, the logarithms of their errors and the average of these.
+    """The landings of all mounts, the logarithms of their errors without the bias of few arrivals, and their average.
 
     `places` are those of each mount's set-ups that have a landing.
     """
@@ -31,7 +31,7 @@ class ClubLandings:
 
     @classmethod
     def of(cls, landings: Landings) -> Self:
-        log_error = landings.log_error
+        log_error, _ = landings.unbiased_logs
         places: dict[UUID, list[int]] = {}
         known = np.flatnonzero(np.isfinite(log_error))
         for place in known.tolist():

@@ -11,7 +11,7 @@ from obslog.pointing.joint_fit.scatter import WRONG_SD_ARCMIN
 from obslog.pointing.model.frames import FloatArray
 
 FREEDOMS = np.array([2.0, 3.0, 4.0, 6.0, 10.0])
-"""Student's t: with two degrees of freedom one in 30 lies five times its usual way out, with ten none of 10,000."""
+"""Student's t: with two degrees of freedom one in 26 lies five times its usual way out, with ten four of 10,000."""
 SCALES = np.geomspace(0.45, 1.5, 12)
 SHARES = np.geomspace(0.003, 0.4, 10)
 

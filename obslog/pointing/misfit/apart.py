@@ -29,6 +29,10 @@ class SetupInformation:
     information: FloatArray
     told: FloatArray
 
+    def telling(self) -> IntArray:
+        """The set-ups that tell anything: one in words alone, or one that is set aside, does not."""
+        return np.flatnonzero(np.trace(self.information, axis1=1, axis2=2) > 0.0)
+
     def of(self, setups: IntArray) -> "SetupInformation":
         """The same of some of the set-ups."""
         return SetupInformation(self.information[setups], self.told[setups])
@@ -112,6 +116,8 @@ def _row_sd(own: Solution, eras: IntArray) -> FloatArray:
 
 def neighbours_differ(apart: SetupInformation) -> FloatArray:
     """How much each set-up and the next differ, (..., k - 1): squares of three normal deviates if by chance alone.
+
+    Each has to tell something, for one that tells nothing differs from nobody, and seems to agree with both.
 
     With information A and B the two are compared by B (A + B)^-1 a - A (A + B)^-1 b, whose covariance is the
     parallel sum A (A + B)^-1 B; this needs no set-up to determine all three terms by itself. `told` may have

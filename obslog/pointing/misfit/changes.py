@@ -26,11 +26,14 @@ LEAST_DIFFERENCES = 2
 class TermChange:
     """A change of a term (0 cone, 1 squareness, 2 sag) at a set-up, its size, and how often chance alone gives one.
 
+    `before` is the last set-up before it that tells anything of the mount: between the two it came.
+
     `over_drift` is how much better, as a chi-square, it explains the set-ups than a steady drift, `by_scatter` how
     often a term that differs from set-up to set-up gives as much; they are known once all that is left out is.
     """
 
     setup: int
+    before: int
     term: int
     size_arcmin: float
     sd_arcmin: float
@@ -48,11 +51,11 @@ def likeliest_change(
     distribution: P. H. Westfall, S. S. Young, Resampling-Based Multiple Testing (1993), chapter 2.
     """
     found = []
+    telling = apart.telling()
     for era in np.unique(eras):
-        setups = np.flatnonzero(eras == era)
+        setups = telling[eras[telling] == era]
         if setups.size >= 2 * LEAST_SETUPS:
-            change = _in_era(apart.of(setups), prior_sd, rng)
-            found.append(replace(change, setup=int(setups[change.setup])))
+            found.append(_in_era(apart, setups, prior_sd, rng))
     return min(found, key=lambda change: change.p) if found else None
 
 
@@ -74,15 +77,24 @@ def scale_of(apart: SetupInformation) -> FloatArray:
     return scale
 
 
-def _in_era(apart: SetupInformation, prior_sd: FloatArray, rng: np.random.Generator) -> TermChange:
-    """The likeliest change that several set-ups tell: one that tells it alone is set aside, and all looked at anew."""
+def _in_era(
+    apart: SetupInformation, setups: IntArray, prior_sd: FloatArray, rng: np.random.Generator
+) -> TermChange:
+    """The likeliest change that several set-ups tell: one that tells it alone is set aside, and all looked at anew.
+
+    Numbers of set-ups are those of the whole record, of which `setups` (k,) are looked at.
+    """
     for _ in range(MOST_SET_ASIDE):
-        change = _likeliest(apart, prior_sd, rng)
-        alone = _told_by_one(apart, change, prior_sd) if change.p <= DOUBTED_BELOW else None
+        those = apart.of(setups)
+        change = _likeliest(those, prior_sd, rng)
+        found = replace(change, setup=int(setups[change.setup]), before=int(setups[change.before]))
+        alone = _told_by_one(those, change, prior_sd) if change.p <= DOUBTED_BELOW else None
         if alone is None:
-            return change
-        apart = apart.silenced([alone])
-    return replace(_likeliest(apart, prior_sd, rng), p=1.0)
+            return found
+        setups = np.delete(setups, alone)
+        if setups.size < 2 * LEAST_SETUPS:
+            break
+    return replace(found, p=1.0)
 
 
 def _likeliest(apart: SetupInformation, prior_sd: FloatArray, rng: np.random.Generator) -> TermChange:
@@ -93,6 +105,7 @@ def _likeliest(apart: SetupInformation, prior_sd: FloatArray, rng: np.random.Gen
     score = float(scores[place, term])
     return TermChange(
         setup=int(place) + LEAST_SETUPS,
+        before=int(place) + LEAST_SETUPS - 1,
         term=int(term),
         size_arcmin=float(sizes[place, term]),
         sd_arcmin=float(sds[place, term]) * scale,

@@ -89,7 +89,8 @@ def _cause(examined: "Examined", cause: "PossibleCause", chance: float, place: i
     sd = float(np.sqrt(toward @ covariance @ toward))
     said = size_words(Estimate(size, sd, 0, determined=True), ARCMIN)
     what = _CAUSES[cause.kind].format(size=said, way=_way_words(cause.kind, values), who=cause.who)
-    words = f"{what} ({chance_of_words(chance)})"
+    in_all_looks = min(1.0, chance * examined.left_out.looks)
+    words = f"{what} ({chance_of_words(in_all_looks)})"
     return Finding(kind=cause.kind, words=words, size_arcmin=size, sd_arcmin=sd, since=None)
 
 
@@ -121,7 +122,7 @@ def _scatters(setups: Sequence[SetupId], change: "ScatterChange", before: Estima
         before, now, since = course.first, course.last, setups[change.first].night
     grew, sizes = now.value > before.value, f"from {size_words(before, ARCMIN)} to {size_words(now, ARCMIN)}"
     chance = chance_of_words(change.chance)
-    between = when_words(setups[change.setup - 1].night, setups[change.setup].night)
+    between = when_words(setups[change.before].night, setups[change.setup].night)
     if course.bit_by_bit:
         said = f"{'grew' if grew else 'fell'} bit by bit {sizes} since {since} ({chance})"
     elif course.at_once:

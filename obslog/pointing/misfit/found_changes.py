@@ -31,9 +31,9 @@ SURE_OVER_DRIFT = 6.0
 class FoundChange:
     """A change of a term (cone, squareness, sag) between two nights.
 
-    `chance` is how often chance alone gives as much. `at_once` is one that a slow drift hardly explains; `alone` one
-    that stands out from how the term differs from set-up to set-up. `sure` is one that is both, and that chance hardly
-    explains either: the mount is another from then on.
+    `chance` is how often chance alone gives as much, in all looks together. `at_once` is one that a slow drift hardly
+    explains; `alone` one that stands out from how the term differs from set-up to set-up. `sure` is one that is both,
+    and that chance hardly explains either: the mount is another from then on.
     """
 
     last_before: date
@@ -74,11 +74,11 @@ def _found(setups: Sequence[SetupId], examined: "Examined", change: "TermChange"
     alone = change.by_scatter <= SCATTER_LEVEL
     sure = at_once and alone and by_chance <= SURE_LEVEL and abs(size.value) >= SURE_SD * size.sd
     return FoundChange(
-        last_before=setups[change.setup - 1].night,
+        last_before=setups[change.before].night,
         since=setups[change.setup].night,
         term=term,
         size_arcmin=size,
-        chance=change.p,
+        chance=min(1.0, by_chance),
         at_once=at_once,
         alone=alone,
         sure=sure,

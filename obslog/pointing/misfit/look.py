@@ -17,9 +17,8 @@ LEAST_SIZE_ARCMIN = 0.5
 """Smaller than any eye at an eyepiece can judge, however exact the data are."""
 LIKE_AGREED = 8.0
 """The scatter of neighbours leans on its expectation as if so many more pairs of them had agreed; judged."""
-HEARD, HEARD_MEAN = 0.75, 1.864
-"""The lesser three quarters of the differences are heard: a wrong star in one set-up is not how all of them scatter.
-Of squares of three normal deviates (chi-square) these have a mean of 1.864, by hand: 3 F5(4.108) / 0.75."""
+HEARD = 0.75
+"""The lesser three quarters of the differences are heard: a wrong star in one set-up is not how all of them scatter."""
 LEAST_WITHOUT_ONE = 0.02
 """How unlikely a cause must stay, whichever set-up is left out: what one evening tells alone is no habit."""
 NOTHING = PossibleCause(kind=MisfitKind.MISFIT, columns=(), expected_arcmin=inf)
@@ -49,7 +48,9 @@ class SearchState:
         eras: IntArray,
         mechanical_sd: FloatArray,
         causes: list[tuple[PossibleCause, float]],
+        passed_over: list[PossibleCause],
     ) -> Self:
+        known = [*(cause for cause, _ in causes), *passed_over]
         taken = [column for cause, _ in causes for column in cause.columns]
         expected = columns.expected_arcmin
         at_work = effects(apart, eras, taken, mechanical_sd, expected[taken])
@@ -59,7 +60,7 @@ class SearchState:
             mechanical_sd=mechanical_sd,
             expected=expected,
             taken=taken,
-            not_taken=[cause for cause in columns.causes if all(cause is not known for known, _ in causes)],
+            not_taken=[cause for cause in columns.causes if all(cause is not one for one in known)],
             at_work=at_work,
             scale=scatter(apart.without(taken, at_work.values), eras),
         )
@@ -105,10 +106,27 @@ class SearchState:
 def scatter(settled: SetupInformation, eras: IntArray) -> float:
     """How many times as far as their uncertainties neighbours inside eras differ; never less than once.
 
+    Neighbours are set-ups that tell something, whatever lies between them.
+
     By this uncertainties are widened; the search for changes has a scale of its own, and says why (`changes.scale_of`).
     """
-    same = eras[1:] == eras[:-1]
-    differ = np.sort(neighbours_differ(settled)[same])
+    telling = settled.telling()
+    same = eras[telling][1:] == eras[telling][:-1]
+    differ = np.sort(neighbours_differ(settled.of(telling))[same])
+    if not differ.size:
+        return 1.0
     heard = differ[: int(np.ceil(HEARD * differ.size))]
-    mean_square = (heard.sum() / HEARD_MEAN + LIKE_AGREED) / (heard.size + LIKE_AGREED)
+    mean_square = (heard.sum() / _mean_of_the_lesser(heard.size / differ.size) + LIKE_AGREED) / (
+        heard.size + LIKE_AGREED
+    )
     return float(np.sqrt(max(mean_square, 1.0)))
+
+
+def _mean_of_the_lesser(share: float) -> float:
+    """The mean of the least of many squares of three normal deviates (chi-square), of that share of them.
+
+    By hand 3 F5(x) / share, where F3(x) is the share: 1.864 of three quarters; of all 3.
+    """
+    from scipy.special import gammainc, gammaincinv
+
+    return float(3.0 * gammainc(2.5, gammaincinv(1.5, share)) / share)

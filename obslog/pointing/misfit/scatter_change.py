@@ -31,10 +31,12 @@ LEAST_FACTOR = 1.25
 class ScatterChange:
     """From which set-up on arrivals scatter by what factor more, and how often chance alone gives as much.
 
+    `before` is the last set-up before it of which the scatter is known: between the two it changed.
     `course` says whether they came to it bit by bit, from the set-up `first` on.
     """
 
     setup: int
+    before: int
     factor: float
     chance: float
     first: int
@@ -77,7 +79,12 @@ def scatter_change(solution: Solution, eras: IntArray, observers: list[str | Non
     noise = float(solution.scatter.era_noise_arcmin[-1])
     course = course_of(value, sd, _levels(who), place, noise)
     return ScatterChange(
-        setup=int(setups[place]), factor=factor, chance=chance, first=int(setups[0]), course=course
+        setup=int(setups[place]),
+        before=int(setups[place - 1]),
+        factor=factor,
+        chance=chance,
+        first=int(setups[0]),
+        course=course,
     )
 
 

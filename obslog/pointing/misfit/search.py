@@ -40,14 +40,19 @@ class FoundMisfit:
 def search(
     own: OwnFits, columns: Columns, eras: IntArray, mechanical_sd: FloatArray, rng: np.random.Generator
 ) -> FoundMisfit:
-    """Look for what is left out; each thing with how often chance alone gives as much."""
+    """Look for what is left out; each thing with how often chance alone gives as much.
+
+    A set-up that tells a cause alone is set aside; once there were MOST_ASTRAY of these such a cause is passed over.
+    """
     changes: list[TermChange] = []
     causes: list[tuple[PossibleCause, float]] = []
     astray: list[int] = []
+    passed_over: list[PossibleCause] = []
     on_record = eras
     looks = 0
     while True:
-        look = SearchState.at(own.apart(eras).silenced(astray), columns, eras, mechanical_sd, causes)
+        heard = own.apart(eras).silenced(astray)
+        look = SearchState.at(heard, columns, eras, mechanical_sd, causes, passed_over)
         change, (cause, chance) = look.likeliest_change(rng), look.likeliest_cause()
         looks = max(looks, look.others + (change is not None))
         least = min(chance, change.p if change else 1.0)
@@ -56,10 +61,12 @@ def search(
         if change is not None and change.p == least:
             changes.append(change)
             eras = split(eras, change.setup)
-        elif (alone := look.told_by_one(cause)) is not None and len(astray) < MOST_ASTRAY:
+        elif (alone := look.told_by_one(cause)) is None:
+            causes.append((cause, chance))
+        elif len(astray) < MOST_ASTRAY:
             astray.append(alone)
         else:
-            causes.append((cause, chance))
+            passed_over.append(cause)
     settled = look.apart.without(look.taken, look.at_work.values)
     return FoundMisfit(
         changes=tuple(

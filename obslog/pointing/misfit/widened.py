@@ -69,13 +69,18 @@ def _moved(
 
 
 def _less_sure(covariance: FloatArray, prior_sd: FloatArray, scale: float) -> FloatArray:
-    """The covariance where arrivals tell less by the square of the scale, and the prior as much as before."""
+    """The covariance where arrivals tell less by the square of the scale, and the prior as much as before.
+
+    In units of the prior; what is already less sure than that, as after a doubtful arrival, stays as it is.
+    """
     if scale == 1.0:
         return covariance
-    prior = np.diag(prior_sd**-2.0)
-    told = np.linalg.inv(covariance) - prior
-    wider: FloatArray = np.linalg.inv(told / scale**2 + prior).astype(np.float64, copy=False)
-    return wider
+    units = np.outer(prior_sd, prior_sd)
+    beside_prior, axes = np.linalg.eigh(covariance / units)
+    told = np.maximum(1.0 / beside_prior - 1.0, 0.0)
+    wider = np.where(beside_prior < 1.0, 1.0 / (told / scale**2 + 1.0), beside_prior)
+    result: FloatArray = ((axes * wider) @ axes.T * units).astype(np.float64, copy=False)
+    return result
 
 
 def _wider_mechanics(

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from obslog.intervals import student_t_95
 from obslog.values import Estimate
 
 FEWEST_SETUPS = 5
@@ -40,12 +41,15 @@ def mean_altitude_error(altitude_errors_arcmin: ArrayLike) -> tuple[Estimate, fl
 def scale_setting(lat_deg: float, altitude_errors_arcmin: ArrayLike) -> ScaleSetting | None:
     """The setting that would have brought the axis to the pole on average; None where the latitude itself will do.
 
-    It takes FEWEST_SETUPS set-ups, a mean of READABLE_ARCMIN or more, and one that is clear of zero by two standard
-    deviations and larger than the scatter of single nights: with a wider one no setting would have helped.
+    It takes FEWEST_SETUPS set-ups, a mean of READABLE_ARCMIN or more, and one that is clear of zero by Student's t and
+    larger than the scatter of single nights: with a wider one no setting would have helped.
     Neglects: nights on which the axis was set otherwise than by the scale; they draw the mean toward zero.
     """
     mean, scatter = mean_altitude_error(altitude_errors_arcmin)
-    if not mean.determined or abs(mean.value) < max(READABLE_ARCMIN, 2 * mean.sd, scatter):
+    if not mean.determined:
+        return None
+    sure = student_t_95(mean.count - 1) * mean.sd
+    if abs(mean.value) < max(READABLE_ARCMIN, sure, scatter):
         return None
     return ScaleSetting(abs(lat_deg) - mean.value / 60, mean, scatter)
 

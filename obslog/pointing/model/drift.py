@@ -73,8 +73,8 @@ def drift_arcmin(
 ) -> FloatArray:
     """How far north a star drifts in a mount with these polar errors, exactly; broadcasts.
 
-    Source: first order, rate -0.2625"/min per arcmin x (a sin H + e cos(latitude) cos H): F. Barrett,
-    Measuring polar axis alignment error, 3rd ed. 2016.
+    Source: first order, rate -0.2625"/min per arcmin x (altitude error x sin H + azimuth error x cos(latitude) x
+    cos H): F. Barrett, Measuring polar axis alignment error, 3rd ed. 2016.
     Neglects: refraction, which displaces the pole it is measured from by 1.0' at latitude 45 and 1.7' at 30.
     """
     axis = _axis(lat_deg, polar_altitude_arcmin, polar_azimuth_arcmin)
@@ -140,7 +140,7 @@ def field_rotation_deg(
     positive.
 
     `axis` (3,) is the direction of the axis the camera turns about: `polar_axis` for a polar mount, straight
-    up (0, 0, 1) for an alt-azimuth mount, whose rate is 15.04 deg/h x cos(latitude) cos(azimuth) /
+    up (0, 0, 1) for an alt-azimuth mount, whose rate is -15.04 deg/h x cos(latitude) cos(azimuth) /
     cos(altitude).
     """
     later = _hour_angle_after(hour_angle_deg, minutes)

@@ -123,12 +123,17 @@ def _polar_errors(setups: tuple[PolarFit, ...]) -> FloatArray:
 
 
 def _habit_sd(stood: FloatArray) -> FloatArray:
-    """How far from where it stood the axis may stand tonight."""
+    """How far from the mean of where it stood the axis may stand tonight.
+
+    The mean of few is itself uncertain, and so is their scatter: what is to come follows Student's t, of which this is
+    the standard deviation.
+    Source: A. Gelman et al., Bayesian Data Analysis, 3rd ed. 2013, section 3.2.
+    """
     scatter, freedom = stood.var(axis=0, ddof=1), len(stood) - 1
-    with_careless = (freedom * scatter + CARELESS_SETUPS * LEAST_POLAR_SD_ARCMIN**2) / (
-        freedom + CARELESS_SETUPS
-    )
-    return np.asarray(np.sqrt(np.maximum(scatter, with_careless)))
+    known_from = freedom + CARELESS_SETUPS
+    with_careless = (freedom * scatter + CARELESS_SETUPS * LEAST_POLAR_SD_ARCMIN**2) / known_from
+    one_more = (1.0 + 1.0 / len(stood)) * known_from / (known_from - 2.0)
+    return np.asarray(np.sqrt(np.maximum(scatter, with_careless) * one_more))
 
 
 def _usual_polar_sd(stood: FloatArray) -> FloatArray:

@@ -26,6 +26,8 @@ USUAL_SD = 0.5
 """How far the logarithms of set-ups' landing errors usually lie apart beside counting. Judged."""
 LIKE_SETUPS = 3.0
 """Few set-ups lean on that as if so many more had been looked at."""
+ANY_SD = 3.0
+"""How far the logarithms of people's, or of sites', errors may lie apart where the data say nothing of it. Judged."""
 WORTH_TELLING = 1.25
 """A factor smaller than this is not worth nights of its own."""
 POWER_80 = 0.841621
@@ -152,7 +154,10 @@ def _crossed(
         sizes=[int(code.max()) + 1 for code in codes],
     )
     # where counting explains all of it every variance is found to be zero, and the equations need one above that
-    variances = np.maximum(plausible_variances(fit_variances(data)), SMALLEST_SHARE * float(known.mean()))
+    fitted = fit_variances(data)
+    variances = np.maximum(plausible_variances(fitted), SMALLEST_SHARE * float(known.mean()))
+    unknown = np.isnan(np.diag(fitted.covariance))[:-1]
+    variances[:-1][unknown] = ANY_SD**2
     variances[-1] = _leaning(float(variances[-1]), y.size - 2)
     found = evaluate(data, variances)
     return (found.fixed, found.fixed_covariance), float(variances[-1])

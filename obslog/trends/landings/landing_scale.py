@@ -22,6 +22,8 @@ from obslog.values import Interval
 Array = NDArray[np.float64]
 
 RESOLUTION_ARCMIN = 0.5
+ONE_END = 0.025
+"""How often the truth lies beyond one end of a 95 % interval."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +39,12 @@ class LandingErrors:
     low_arcmin: Array
     high_arcmin: Array
     log_sd: Array
+
+    @property
+    def one_sided(self) -> NDArray[np.bool_]:
+        """Of which set-ups the data bound the radius on one side only, (s,)."""
+        result: NDArray[np.bool_] = np.isnan(self.low_arcmin) != np.isnan(self.high_arcmin)
+        return result
 
     def interval(self, place: int) -> Interval | None:
         """The radius of one set-up; None where it has no arrivals."""
@@ -61,7 +69,8 @@ def landing_errors(
     it was measured and come from `word_distances_arcmin` where it was told in a word. nan are left out. A measured
     distance below the resolution is taken as anything up to it. Intervals are by profile likelihood; one arrival gives
     a wide one. Where the data bound the radius on one side only, its likelihood has no top: the value is then where
-    it has fallen to half, which for such data is the median-unbiased estimate, and one end is nan.
+    it has fallen to half, which for such data is the median-unbiased estimate, and one end is nan; the other is where
+    such data have a chance of 2.5 %, and the sd is never under that of as many measured arrivals.
 
     Source: J. F. Lawless, Statistical Models and Methods for Lifetime Data, 2nd ed. 2003, ch. 2 to 4 (exponential
     data with intervals; likelihood-ratio intervals).
@@ -72,7 +81,8 @@ def landing_errors(
     half, high, low = (np.sqrt(np.log(2) / np.exp(rate)) for rate in (log_rate, log_rate_low, log_rate_high))
     with np.errstate(divide="ignore", invalid="ignore"):
         log_sd = 0.5 / np.sqrt(information(data, log_rate))
-        one_sided = np.abs(np.log(np.where(np.isnan(high), low, high) / half)) / _normal_quantile()
+        of_the_end = np.abs(np.log(np.where(np.isnan(high), low, high) / half)) / _normal_quantile()
+        one_sided = np.maximum(of_the_end, 0.5 / np.sqrt(count))
     log_sd = np.where(np.isnan(low) | np.isnan(high), one_sided, log_sd)
     return LandingErrors(
         count=count,
@@ -123,7 +133,7 @@ def _rates(data: Distances, count: NDArray[np.intp]) -> tuple[Array, Array, Arra
     top = falling_root(lambda rate: score(data, rate), lowest, highest)
     one_sided = never_far | always_lost
     best = np.where(one_sided, 0.0, log_likelihood(data, top))  # without a top it rises to certainty
-    fall = _normal_quantile() ** 2 / 2
+    fall = np.where(one_sided, -np.log(ONE_END), _normal_quantile() ** 2 / 2)
     low = falling_root(lambda rate: best - fall - log_likelihood(data, rate), lowest, top)
     high = falling_root(lambda rate: log_likelihood(data, rate) - best + fall, top, highest)
     fallen_to_half = falling_root(

@@ -22,7 +22,8 @@ FARTHEST = 2.5
 """A set-up counts as at most so many sd: one gross night is no change, two are."""
 BACK = 0.5
 """After an alarm the average must come back within this share of its limits before it can alarm again."""
-SHORTEST_YEARS = 1.0
+SHORTEST_YEARS = 1 / 12
+"""A chart of less counts as of a month: of a night alone nobody knows how many there are in a year."""
 
 
 @dataclass(frozen=True, slots=True)

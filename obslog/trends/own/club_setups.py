@@ -108,16 +108,15 @@ def club_setups(
 ) -> ClubSetups:
     """Set-ups from arrays (n,) without nan in error and sd; `era` rises from 0, the times within each era too.
 
-    A radius from few arrivals comes out too small on average, the more so the fewer they are: that is taken out, or a
-    mount whose nights have ever more arrivals would seem to get worse. A tube of None is one that nobody wrote down.
+    Errors are those without the bias of few arrivals, or a mount whose nights have ever more of them would seem to get
+    worse. A tube of None is one that nobody wrote down.
     """
-    error, sd = unbiased_log(np.asarray(log_error, float), np.asarray(log_sd, float))
     when = np.asarray(years, float)
     warmth = np.full(when.size, np.nan) if temperature_c is None else np.asarray(temperature_c, float)
     return ClubSetups(
         years=when,
-        log_error=error,
-        log_sd=sd,
+        log_error=np.asarray(log_error, float),
+        log_sd=np.asarray(log_sd, float),
         era=np.asarray(era, np.intp),
         observer=coded(observer),
         site=coded(site),
@@ -139,22 +138,6 @@ def tubes_of_eras(era: Sequence[int], tube: Sequence[Hashable | None]) -> Codes:
     return coded(
         [f"{number} {name}" if told else None for number, name, told in zip(era, tube, several, strict=True)]
     )
-
-
-def unbiased_log(log_error: Array, log_sd: Array) -> tuple[Array, Array]:
-    """Log errors without the bias of few arrivals, and their sd, from log errors (n,) and their first-order sd (n,).
-
-    The first-order sd is 1 / sqrt(4 m) for m measured arrivals; m arrivals in words are worth fewer. The square of
-    the estimated scale is a gamma variate of shape m over m, whose log has the mean psi(m) - ln m and the variance
-    psi'(m).
-
-    Source: N. L. Johnson, S. Kotz, N. Balakrishnan, Continuous Univariate Distributions, 2nd ed. 1994, ch. 17.8.
-    """
-    from scipy.special import psi, zeta
-
-    worth = np.maximum(0.25 / np.maximum(log_sd, 1e-3) ** 2, 1.0)
-    exact = 0.5 * np.sqrt(zeta(2, worth))  # psi' is the zeta function of Hurwitz
-    return log_error - 0.5 * (psi(worth) - np.log(worth)), np.maximum(exact, log_sd)
 
 
 def coded(names: Sequence[Hashable | None]) -> Codes:

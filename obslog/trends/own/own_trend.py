@@ -51,6 +51,14 @@ class _Hiding:
     by: list[str]
 
 
+@dataclass(frozen=True, kw_only=True)
+class _Left:
+    """What is left of each set-up beside the line of its era (n,), and how far that may be."""
+
+    residual: Array
+    sd: Array
+
+
 def own_trends(model: ClubModel) -> list[OwnTrend]:
     """The trend of each era, in the order of the eras.
 
@@ -64,7 +72,7 @@ def own_trends(model: ClubModel) -> list[OwnTrend]:
     setups, hiding = model.setups, _hiding(model)
     lines = _lines(model, hiding)
     sd = lines.slope_sd(lines.known)
-    p, rests_on = _without_any(model, lines)
+    p, rests_on = _without_any(model, lines, _left_of(model, hiding))
     follows = own_dependences(
         model, SlopesKnown(scatter=lines.scatter, freedom=lines.freedom, hidden=lines.hidden[:, 1, 1])
     )
@@ -153,7 +161,7 @@ def _lines(model: ClubModel, hiding: _Hiding) -> _Lines:
     )
 
 
-def _without_any(model: ClubModel, lines: _Lines) -> tuple[Array, NDArray[np.intp]]:
+def _without_any(model: ClubModel, lines: _Lines, left: _Left) -> tuple[Array, NDArray[np.intp]]:
     """The largest p of each era's slope without one of its far out nights, and the first set-up of that, (eras,).
 
     The set-ups of a night stand at one time, so that together they weigh as one that is better known.
@@ -166,14 +174,14 @@ def _without_any(model: ClubModel, lines: _Lines) -> tuple[Array, NDArray[np.int
     setups, first = model.setups, model.setups.night_begins
     era, own = setups.era[first], lines.own[setups.era[first]]
     lever = np.column_stack([np.ones(first.size), setups.since_middle[first]])
-    variance, residual = _of_nights(model)
+    variance, residual = _of_nights(model, left)
     pull = np.einsum("nij,nj->ni", lines.known[era], lever)
     apart = np.maximum(1 - np.sum(pull * lever, axis=1) / variance, 0.05)
     growth = own[:, 1] - pull[:, 1] * residual / variance / apart
     known = lines.known[era, 1, 1] + pull[:, 1] ** 2 / variance / apart
     sd = np.sqrt(lines.scatter[era] * known + lines.hidden[era, 1, 1])
     p = 2 * stdtr(np.maximum(lines.freedom[era] - np.bincount(setups.night), 1.0), -np.abs(growth) / sd)
-    own_variance = 1 / np.bincount(setups.night, weights=1 / (model.solved.sd**2 * model.plain))
+    own_variance = 1 / np.bincount(setups.night, weights=1 / (left.sd**2 * model.plain))
     line_variance = (1 - apart) / apart * variance
     away = np.abs(residual) / apart / np.sqrt(own_variance + line_variance)
     far_out = ndtri(1 - FAR_OUT / 2 / np.maximum(setups.nights, 2))[era]
@@ -184,11 +192,20 @@ def _without_any(model: ClubModel, lines: _Lines) -> tuple[Array, NDArray[np.int
     return p[order[last]], first[order[last]]
 
 
-def _of_nights(model: ClubModel) -> tuple[Array, Array]:
+def _left_of(model: ClubModel, hiding: _Hiding) -> _Left:
+    """What the line of each era leaves, by the answer that its line is from."""
+    hidden = hiding.hidden[model.setups.era]
+    return _Left(
+        residual=np.where(hidden, hiding.anybody.residual, model.solved.residual),
+        sd=np.where(hidden, hiding.anybody.sd, model.solved.sd),
+    )
+
+
+def _of_nights(model: ClubModel, left: _Left) -> tuple[Array, Array]:
     """The variance of what all set-ups of a night tell, and what is left of them on average, each (nights,)."""
-    weight = 1 / model.solved.sd**2
+    weight = 1 / left.sd**2
     variance = 1 / np.bincount(model.setups.night, weights=weight)
-    return variance, variance * np.bincount(model.setups.night, weights=weight * model.solved.residual)
+    return variance, variance * np.bincount(model.setups.night, weights=weight * left.residual)
 
 
 def common_scatter(squares: Array, freedom: Array) -> tuple[float, float]:

@@ -47,7 +47,7 @@ def theil_sen_slope(years: ArrayLike, values: ArrayLike) -> Slope | None:
     """The median of the slopes of all pairs; arrays (n,); nan pairs are left out.
 
     None with fewer than three times (nights): two would make any change a trend. `p` is two-sided, of the Mann-Kendall
-    test.
+    test. An end is None where even the outermost of so few slopes would cover less than 95 %: of three nights and four.
 
     Source: P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379, for slope and interval.
     Neglects: that some values are better known than others.
@@ -61,10 +61,10 @@ def theil_sen_slope(years: ArrayLike, values: ArrayLike) -> Slope | None:
     later, earlier = np.nonzero(np.subtract.outer(x, x) > 0)
     slopes = np.sort((y[later] - y[earlier]) / (x[later] - x[earlier]))
     reach = NORMAL_95 * np.sqrt(test.variance)
-    low = max(round((slopes.size - reach) / 2) - 1, 0)
-    high = min(round((slopes.size + reach) / 2), slopes.size - 1)
-    per_year = Interval(float(np.median(slopes)), float(slopes[low]), float(slopes[high]), int(x.size))
-    return Slope(per_year, test.p)
+    low, high = round((slopes.size - reach) / 2) - 1, round((slopes.size + reach) / 2)
+    least = float(slopes[low]) if low >= 0 else None
+    most = float(slopes[high]) if high < slopes.size else None
+    return Slope(Interval(float(np.median(slopes)), least, most, int(x.size)), test.p)
 
 
 def verdict_of(slope: Slope | None, nights: int, *, of_logs: bool = True) -> Verdict:

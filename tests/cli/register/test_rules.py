@@ -100,7 +100,7 @@ def test_what_is_set_has_a_row_and_is_not_among_those_without_a_value(in_club: P
     [
         ("fewest-setups", "2", "2 set-ups"), ("snag-days", "1", "1 day"), ("battery-percent", "1", "1 %"),
         ("alarms-watch", "12", "12 nights"), ("beginner-setups", "1", "1 set-up"), ("effect-watch", "1", "1 times"),
-        ("growth-service", "2.25", "2.25 times a year"), ("beginner-aperture-mm", "203.2", "203.2 mm"),
+        ("growth-service", "2.25", "2.25 times"), ("beginner-aperture-mm", "203.2", "203.2 mm"),
     ],
 )  # fmt: skip
 def test_a_rule_that_was_set_is_shown_with_its_number_and_a_unit_that_agrees(

@@ -96,7 +96,7 @@ def test_nights_of_the_demo_left_out_lie_inside_as_often_as_said(
         landings = snapshot.all_landings()
         factors = factors_of(snapshot, landings)
     database.close()
-    error, sd = landings.log_error, landings.errors.log_sd
+    error, sd = landings.unbiased_logs
     nights = np.array([setup.night.toordinal() for setup in landings.setups])
     away = []
     for night in np.unique(nights)[::3]:

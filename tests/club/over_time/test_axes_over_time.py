@@ -2,6 +2,7 @@
 
 from datetime import date, datetime, timedelta
 from pathlib import Path
+from uuid import UUID
 
 import numpy as np
 import pytest
@@ -9,7 +10,12 @@ from numpy.testing import assert_allclose
 from scipy import stats
 from sqlalchemy import update
 
-from obslog.club.over_time.axes_over_time import mechanical_changes, mechanics_over_time
+from obslog.club.over_time.axes_over_time import (
+    PolarAxis,
+    log_separations,
+    mechanical_changes,
+    mechanics_over_time,
+)
 from obslog.club.over_time.restarts import Restarts
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.sheets.arrivals_files import import_arrivals
@@ -20,6 +26,8 @@ from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.records.database import Database
 from obslog.records.tables.logbook_tables import Mount
 from obslog.trends.series.theil_sen import Verdict
+from obslog.trends.series.trend import trend_of
+from obslog.values import Estimate, SetupId
 from obslog.vocabulary.mounts import MountType
 from tests.club.over_time.knocked_clubs import NIGHTS, knocked, put_mounts
 from tests.club.performance.test_mount_fit import HEADER, NOW, TRUTH, take_in
@@ -110,6 +118,37 @@ def test_an_axis_set_ever_worse_is_worsening_until_the_next_service(
     after = mechanics_over_time(sqlite_database, "Heron").polar_trend
     assert (after.verdict, after.slope) == (Verdict.TOO_FEW, None)
     assert after.reasons[0].startswith("no set-up since the service of 2026-05-20")
+
+
+def axes_known_to(rng: np.random.Generator, habit_arcmin: float, sds: np.ndarray) -> list[PolarAxis]:
+    """Axes set with the same care each time, as arrivals that know each to its sd would show them."""
+    seen = rng.normal(0.0, habit_arcmin, (sds.size, 2)) + rng.normal(0.0, sds[:, None], (sds.size, 2))
+    return [
+        PolarAxis(
+            SetupId(key=UUID(int=place), night=date(2026, 1, 1), setup=1, site="Tarn", mount="Heron"),
+            Estimate(float(np.hypot(*both)), float(sd), 5, determined=bool(sd < 30.0)),
+        )
+        for place, (both, sd) in enumerate(zip(seen, sds, strict=True))
+    ]
+
+
+def test_better_measuring_is_no_better_axis() -> None:
+    """A steady habit of 8': eight nights that know the axis to 20', then eight that know it to 2'.
+
+    By the level 2.5 % of 100 improve by chance; more than 7 would come once in 100. With all nights 62 % did.
+    """
+    sds, years = np.repeat([20.0, 2.0], 8), np.arange(16) / 12
+    rng = np.random.default_rng(2)
+    verdicts = [trend_of(years, log_separations(axes_known_to(rng, 8.0, sds))).verdict for _ in range(100)]
+    assert verdicts.count(Verdict.IMPROVING) <= 7
+    assert verdicts.count(Verdict.WORSENING) <= 7
+
+
+def test_axes_that_are_known_well_beside_their_distance_all_count() -> None:
+    """Within 40' each, known to 2' and to 10'; one known to 25', more than half of the usual distance, does not."""
+    sds = np.array([2.0, 10.0] * 4 + [25.0])
+    known = np.isfinite(log_separations(axes_known_to(np.random.default_rng(4), 30.0, sds)))
+    assert known.tolist() == [True] * 8 + [False]
 
 
 def test_a_service_that_changed_nothing_is_found_to_have_changed_nothing(sqlite_database: Database) -> None:

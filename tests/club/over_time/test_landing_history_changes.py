@@ -1,7 +1,7 @@
 """What a mount's history says of words, services, alarms and pace."""
 
 from datetime import date, timedelta
-from math import exp, log, sqrt
+from math import log, sqrt
 
 import numpy as np
 import pytest
@@ -22,12 +22,12 @@ def serviced(database: Database, day: date, mount: str = "Heron") -> None:
 
 def test_words_alone_give_a_landing_error(club: Database) -> None:
     # Three landings in a field of 60' by an observer who never says "centred": each within 30'. Rayleigh's law with
-    # an ever smaller scale explains that ever better, so the error has no lower end; the upper one is where twice the
-    # log likelihood has fallen by 3.841: 3 ln(1 - exp(-450 / s^2)) = -1.921, and half land within 1.177 s.
+    # an ever smaller scale explains that ever better, so the error has no lower end; the upper one is where that has a
+    # chance of 2.5 %: (1 - exp(-450 / s^2))^3 = 0.025, and half land within 1.177 s.
     put_on_record(club, [Evening(date(2025, 1, 6), words=["in", "in", "in"])])
     (setup,) = mount_history(club, "Heron").setups
     assert (setup.arrivals, setup.told_in_words, setup.rms_arcmin) == (3, 3, None)
-    scale = sqrt(-450 / log(1 - exp(-3.841459 / 2 / 3)))
+    scale = sqrt(-450 / log(1 - 0.025 ** (1 / 3)))
     assert setup.half_arcmin is not None
     assert setup.half_arcmin.low is None
     assert_allclose(known(setup.half_arcmin.high), scale * sqrt(2 * log(2)), rtol=1e-2)

@@ -72,7 +72,7 @@ def jumping(seed: int, jump_arcmin: tuple[float, float]) -> Disturbed:
 
 def misread(seed: int, size_arcmin: float) -> Disturbed:
     """One of two people reads to one side."""
-    return _moved(seed, in_any_direction(seed, size_arcmin), in_turn().observers)
+    return read_to_a_side(seed, in_any_direction(seed, size_arcmin), in_turn().observers)
 
 
 def slack(seed: int, size_arcmin: float) -> Disturbed:
@@ -122,7 +122,8 @@ def kinds(examined: Examined) -> set[MisfitKind]:
     return found | ({MisfitKind.CHANGE} if examined.left_out.changes else set())
 
 
-def _moved(seed: int, by: FloatArray, observers: list[str | None]) -> Disturbed:
+def read_to_a_side(seed: int, by: FloatArray, observers: list[str | None]) -> Disturbed:
+    """Where Ines is among these observers she reads so far to the east and north."""
     plain = quiet(seed)
     arrivals = plain.club.arrivals
     his = np.array([observer == "Ines" for observer in observers])[arrivals.setup]

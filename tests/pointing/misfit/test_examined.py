@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from obslog.pointing.joint_fit.fit import fit_pointing
+from obslog.pointing.misfit import search
 from obslog.pointing.misfit.findings import findings_of
 from obslog.vocabulary.mistakes import MisfitKind
 from tests.pointing.misfit.disturbed_clubs import (
@@ -17,10 +18,12 @@ from tests.pointing.misfit.disturbed_clubs import (
     Disturbed,
     altaz_slack,
     changed,
+    in_any_direction,
     jumping,
     kinds,
     misread,
     quiet,
+    read_to_a_side,
     slack,
 )
 
@@ -92,15 +95,20 @@ def test_a_jump_at_the_flip_is_named_where_it_goes_north() -> None:
     assert np.mean(named) >= 0.8
 
 
-def test_a_jump_that_goes_east_is_half_of_it_cone_error_and_nothing_says_otherwise() -> None:
+def test_a_jump_that_goes_east_is_half_of_it_cone_error_and_seldom_anything_says_otherwise() -> None:
     """Tube west of the pier, a line of sight that leans outward points too far west: stars stand east of it by the cone
-    error, and west of it on the other side. A jump of 6' is 3' to either side of its mean, which the sync takes up."""
+    error, and west of it on the other side. A jump of 6' is 3' to either side of its mean, which the sync takes up.
+
+    Beyond the first order it can be told: of 200 clubs it was in 43. Of 40 more than 14 would come once in 50.
+    """
     clubs = [jumping(seed, (6.0, 0.0)) for seed in range(CLUBS)]
     examined = [club.examined() for club in clubs]
-    assert np.mean([MisfitKind.SIDE_OF_PIER in kinds(one) for one in examined]) <= 0.1
+    named = [MisfitKind.SIDE_OF_PIER in kinds(one) for one in examined]
+    assert sum(named) <= 14
     taken_for_cone = [
         one.fit.mechanical[-1].cone.value - club.club.mechanical[0, 0]
-        for one, club in zip(examined, clubs, strict=True)
+        for one, club, is_named in zip(examined, clubs, named, strict=True)
+        if not is_named
     ]
     assert np.mean(taken_for_cone) == pytest.approx(3.0, abs=0.35)
 
@@ -131,3 +139,14 @@ def test_a_jump_moves_a_star_that_is_centred_as_one_that_arrives() -> None:
     noise = [one.fit.noise_arcmin.value for one in fits if kinds(one) == {MisfitKind.SIDE_OF_PIER}]
     assert len(noise) >= 10
     assert abs(np.mean(noise) - 2.0) < 0.15
+
+
+def test_what_one_evening_alone_tells_is_no_cause_however_many_were_set_aside(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """In her third evening alone Ines reads 9' to one side; none may be set aside any more."""
+    once: list[str | None] = ["Ines" if setup == 5 else "Bram" for setup in range(SETUPS)]
+    club = read_to_a_side(1, in_any_direction(1, 9.0), once)
+    assert kinds(club.examined()) == set()
+    monkeypatch.setattr(search, "MOST_ASTRAY", 0)
+    assert kinds(club.examined()) == set()

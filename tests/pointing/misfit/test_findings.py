@@ -12,7 +12,7 @@ from obslog.pointing.misfit.findings import Finding, findings_of
 from obslog.values import SetupId
 from obslog.vocabulary.mistakes import MisfitKind
 from tests.pointing.joint_fit.pointing_clubs import simulate
-from tests.pointing.misfit.disturbed_clubs import GERMAN, SETUPS, Disturbed, in_turn, quiet, slack
+from tests.pointing.misfit.disturbed_clubs import GERMAN, SETUPS, Disturbed, in_turn, misread, quiet, slack
 
 
 def found_of(disturbed: Disturbed, kind: MisfitKind) -> Finding:
@@ -68,6 +68,15 @@ def test_slack_is_told_to_either_side_and_twice_as_much_between_the_two() -> Non
     assert found.size_arcmin == pytest.approx(3.0, abs=0.9)
     assert "to one side or to the other" in found.words
     assert "twice that lies between the two" in found.words
+
+
+def test_the_chance_that_is_told_is_that_of_all_looks_together() -> None:
+    """A person 4' to one side, found at once in a hundred by a single look, of several that were looked at."""
+    disturbed = misread(2, 4.0).examined()
+    ((cause, _),) = disturbed.left_out.causes
+    told = replace(disturbed, left_out=replace(disturbed.left_out, causes=((cause, 0.002),), looks=5))
+    (found,) = findings_of("Heron", [], told, [])
+    assert "chance alone gives as much once in 100)" in found.words
 
 
 def nights(days: list[int]) -> list[SetupId]:

@@ -1,8 +1,10 @@
 """Which changes are sure enough to make a mount another, in made clubs, and their words."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 from uuid import UUID
 
+import numpy as np
 import pytest
 
 from obslog.pointing.misfit.found_changes import FoundChange, chance_of_words, changes_of, record_words
@@ -60,6 +62,37 @@ def test_a_knock_is_sure_where_and_as_large_as_it_was() -> None:
             for change in sure(changed(seed, 0, 15.0))
         )
     assert right >= 0.9 * CLUBS
+
+
+def without_arrivals(disturbed: Disturbed, setups: list[int]) -> Disturbed:
+    """The same where the arrivals of those set-ups were told in words alone."""
+    arrivals = disturbed.club.arrivals
+    in_words = np.isin(arrivals.setup, setups)
+    silent = replace(
+        arrivals,
+        offset_east_arcmin=np.where(in_words, np.nan, arrivals.offset_east_arcmin),
+        offset_north_arcmin=np.where(in_words, np.nan, arrivals.offset_north_arcmin),
+    )
+    return replace(disturbed, club=replace(disturbed.club, arrivals=silent))
+
+
+def test_a_knock_amid_set_ups_in_words_came_between_those_on_either_side_of_them() -> None:
+    half = SETUPS // 2
+    (found,) = changes_of(
+        NIGHTS, without_arrivals(changed(1, 0, 25.0), [half - 1, half, half + 1]).examined()
+    )
+    assert (found.last_before, found.since) == (NIGHTS[half - 2].night, NIGHTS[half + 2].night)
+
+
+def test_the_chance_of_a_change_is_that_of_all_looks_together() -> None:
+    examined = changed(1, 0, 15.0).examined()
+    (change,) = examined.left_out.changes
+    told = replace(
+        examined, left_out=replace(examined.left_out, changes=(replace(change, p=0.0016),), looks=6)
+    )
+    (found,) = changes_of(NIGHTS, told)
+    assert found.chance == pytest.approx(0.0096)
+    assert chance_of_words(found.chance) == "chance alone gives as much once in 104"
 
 
 def test_a_change_in_words() -> None:

@@ -83,6 +83,20 @@ def test_a_scatter_that_doubles_is_found_where_it_did() -> None:
     assert len(right) >= CLUBS - 2
 
 
+def test_set_ups_in_words_before_it_are_not_the_last_known_before() -> None:
+    """Of the three before the 11th nothing was measured: the last of which the scatter is known is the 7th."""
+    club = grown(1, 3.0)
+    in_words = np.isin(club.arrivals.setup, range(7, 10))
+    east, north = (
+        np.where(in_words, np.nan, offsets)
+        for offsets in (club.arrivals.offset_east_arcmin, club.arrivals.offset_north_arcmin)
+    )
+    arrivals = replace(club.arrivals, offset_east_arcmin=east, offset_north_arcmin=north)
+    found = looked_at(replace(club, arrivals=arrivals), IN_TURN)
+    assert found is not None
+    assert (found.before, found.setup) == (6, 10)
+
+
 def test_a_reader_who_came_half_way_cannot_be_told_from_the_mount() -> None:
     came: list[str | None] = ["Bram" if setup >= SETUPS // 2 else "Ines" for setup in range(SETUPS)]
     assert looked_at(grown(1, 3.0), came) is None

@@ -24,7 +24,7 @@ def told(cones: FloatArray, sd: float = 1.0) -> SetupInformation:
 
 
 def between(cones: FloatArray, setup: int, eras: list[int], scale: float = 1.0) -> float:
-    change = TermChange(setup=setup, term=0, size_arcmin=0.0, sd_arcmin=1.0, p=0.0)
+    change = TermChange(setup=setup, before=setup - 1, term=0, size_arcmin=0.0, sd_arcmin=1.0, p=0.0)
     return over_drift(told(cones), np.array(eras), change, FREE, scale)
 
 
@@ -53,7 +53,7 @@ def test_a_second_knock_does_not_make_the_first_one_a_drift() -> None:
 
 
 def by_scatter(cones: FloatArray, setup: int, on_record: list[int], eras: list[int]) -> float:
-    change = TermChange(setup=setup, term=0, size_arcmin=0.0, sd_arcmin=1.0, p=0.0)
+    change = TermChange(setup=setup, before=setup - 1, term=0, size_arcmin=0.0, sd_arcmin=1.0, p=0.0)
     return chance_of_scatter(told(cones), np.array(on_record), np.array(eras), change, FREE)
 
 

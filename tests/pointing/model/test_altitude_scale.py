@@ -42,6 +42,24 @@ def test_without_grounds_the_latitude_stands(errors: list[float]) -> None:
     assert scale_setting(52.2, errors) is None
 
 
+def test_five_nights_that_agree_no_better_than_chance_are_no_grounds() -> None:
+    """By hand: squares about the mean 4 x 100, scatter 10', sd of the mean 10' / sqrt 5 = 4.47'. A mean of 25' has
+    t = 5.6, beyond 2.776, Student's t of four; one of 12.3', larger than the scatter too, has t = 2.75."""
+    about = np.array([-10.0, -10.0, 0.0, 10.0, 10.0])
+    assert scale_setting(52.2, 25.0 + about) is not None
+    assert scale_setting(52.2, 12.3 + about) is None
+    assert scale_setting(52.2, 12.5 + about) is not None  # t = 2.795
+
+
+def test_a_scale_that_reads_right_is_seldom_set_anew() -> None:
+    """Five nights that scatter by 60': t of four is beyond 2.776 in one case of twenty, by the definition of the level.
+
+    Of 4000 mounts 5 % are 200, with a standard error of 14; two sd or the scatter allowed t = 2.24, 8.9 %.
+    """
+    nights = np.random.default_rng(4).normal(0.0, 60.0, (4000, 5))
+    assert sum(scale_setting(52.2, one) is not None for one in nights) <= 200 + 3 * 14
+
+
 def test_unknown_nights_are_left_out() -> None:
     one, _ = mean_altitude_error(NINE)
     other, _ = mean_altitude_error([*NINE, np.nan])

@@ -93,7 +93,7 @@ def test_one_degree_drifts_at_the_rate_of_the_turning_sky():
     assert float(east_star) * 60 == pytest.approx(3600 * 2 * np.pi / 1436.0682, rel=5e-4)
 
 
-@pytest.mark.parametrize("dec_deg", [-40.0, 0.0, 60.0])
+@pytest.mark.parametrize("dec_deg", [-40.0, 60.0])
 def test_declination_of_the_star_does_not_matter(dec_deg):
     # To first order the rate is omega (e sin h + a cos h): no cos(dec) in it, unlike in the hour axis.
     at_equator = drift_arcmin(0.0, 0.0, 10.0, 52.0, 3.0, 5.0)

@@ -100,7 +100,8 @@ def test_static_polar_misalignment_reading():
 def test_small_errors_are_the_textbook_terms(lat_deg):
     # W. Chauvenet, A Manual of Spherical and Practical Astronomy, vol. 2 (1863), equatorial instrument: landing
     # minus target in declination -e cos h + a sin h, in hour angle -(e sin h + a cos h) tan d, with a on the sky;
-    # cone c / cos d and squareness p tan d in hour angle. Offsets are target minus landing.
+    # cone -c / cos d and squareness p tan d in hour angle with the tube east of the pier, both with the other sign
+    # west of it. Offsets are target minus landing.
     h, d = np.meshgrid([-80.0, -30.0, 0.0, 45.0, 75.0], [-20.0, 0.0, 40.0, 70.0])
     hr, dr = np.radians([h, d])
     near = 2e-3

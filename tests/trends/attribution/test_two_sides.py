@@ -68,6 +68,15 @@ def test_a_careless_newcomer_is_not_laid_to_the_service() -> None:
     )
 
 
+@pytest.mark.parametrize("sd", [0.15, 0.289, 0.314, 0.4, 0.6])
+def test_where_each_person_is_on_one_side_alone_nobody_can_tell_the_sides_apart(sd: float) -> None:
+    """Whatever the sides differ by, the people may: the likelihood says nothing of how far people lie apart."""
+    y = np.log(np.r_[13.6, 13.6, 3.4 * (1 + np.arange(14) / 10)])
+    found = two_sides(y, np.full(16, sd), np.arange(16) > 1, {"observer": ["Bram"] * 2 + ["Ines"] * 14})
+    assert found is not None
+    assert (found.ratio.low, found.ratio.high, found.decided) == (None, None, False)
+
+
 def test_one_set_up_on_a_side_has_no_interval_and_none_no_answer() -> None:
     one = two_sides([2.0, 2.1, 2.5], [0.2, 0.2, 0.2], np.array([False, False, True]), {})
     assert one is not None

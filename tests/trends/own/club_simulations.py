@@ -8,6 +8,7 @@ from numpy.random import Generator
 from numpy.typing import NDArray
 from scipy.stats import rayleigh
 
+from obslog.trends.landings.few_arrivals import unbiased_logs
 from obslog.trends.landings.landing_scale import landing_errors
 from obslog.trends.own.club_model import ClubModel, fit_club
 from obslog.trends.own.club_setups import ClubSetups, club_setups
@@ -170,8 +171,7 @@ def setups_of(rng: Generator, story: Story) -> ClubSetups:
     errors = landing_errors(setup, distance, distance, count.size)
     return club_setups(
         np.tile(story.years, mounts) + 2025,
-        np.log(errors.half_arcmin),
-        errors.log_sd,
+        *unbiased_logs(errors),
         era=np.repeat(np.arange(mounts), nights).tolist(),
         observer=story.observer.ravel().tolist(),
         site=[0] * count.size,

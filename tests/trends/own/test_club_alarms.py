@@ -25,6 +25,21 @@ def test_all_mounts_together_make_as_many_false_alarms_a_year_as_are_wanted(want
     assert 0.5 * expected < alarms < expected + 3 * np.sqrt(expected)
 
 
+def test_a_chart_of_a_month_makes_a_months_share_of_a_years_false_alarms() -> None:
+    """20 mounts of four charted nights in a month, in 30 clubs that want one in a year: 30 / 12 are to be expected.
+
+    More than 7 would come once in 240; where each was given a whole year's alarms there were 30 to be expected.
+    """
+    rng, alarms = default_rng(33), 0
+    for _ in range(30):
+        story = plain(rng, nights=12)
+        story.years = np.arange(12) / 36
+        found = club_alarms(fit_club(setups_of(rng, story)), 1.0)
+        alarms += len(found.alarms)
+        assert found.run_length == 20 * 4 * 12
+    assert alarms <= 7
+
+
 def test_a_mount_that_is_knocked_is_alarmed_with_the_night_since_when() -> None:
     rng = default_rng(31)
     story = plain(rng)

@@ -1,25 +1,9 @@
-"""The club's set-ups as the model sees them: what is allowed for, and the bias of few arrivals."""
+"""The club's set-ups as the model sees them, and what is allowed for."""
 
 import numpy as np
-from numpy.random import default_rng
 from numpy.testing import assert_allclose
-from scipy.special import polygamma
-from scipy.stats import rayleigh
 
-from obslog.trends.landings.landing_scale import landing_errors
-from obslog.trends.own.club_setups import club_setups, coded, tubes_of_eras, unbiased_log
-
-
-def test_the_log_error_of_few_arrivals_is_freed_of_its_bias() -> None:
-    rng = default_rng(1)
-    for arrivals in (1, 2, 8):
-        setup = np.repeat(np.arange(20_000), arrivals)
-        distance = rng.rayleigh(8 / rayleigh.median(), setup.size)
-        errors = landing_errors(setup, distance, distance, 20_000)
-        log, sd = unbiased_log(np.log(errors.half_arcmin), errors.log_sd)
-        # ln of a scale from m arrivals has the variance psi'(m) / 4; its mean is to be the true one.
-        assert_allclose(log.mean(), np.log(8), atol=0.02)
-        assert_allclose(np.median(sd), np.sqrt(polygamma(1, arrivals)) / 2, rtol=0.05)
+from obslog.trends.own.club_setups import club_setups, coded, tubes_of_eras
 
 
 def test_the_set_ups_of_an_era_at_one_time_are_of_one_night() -> None:

@@ -9,11 +9,13 @@ import os
 import numpy as np
 import pytest
 from numpy.random import default_rng
+from scipy import stats
 
-from obslog.trends.own.club_model import fit_club
+from obslog.trends.own.club_model import ClubModel, fit_club
 from obslog.trends.own.club_setups import club_setups
-from obslog.trends.own.own_trend import common_scatter, own_trends
+from obslog.trends.own.own_trend import _hiding, _lines, common_scatter, own_trends
 from obslog.trends.own.own_verdict import OwnTrend, verdicts_together
+from obslog.trends.own.solving import DesignMatrix, Spreads, solve
 from obslog.trends.series.theil_sen import Verdict
 from tests.trends.own.club_simulations import SOME_ONLY, STORIES, counted_verdicts
 
@@ -129,6 +131,44 @@ def test_a_verdict_does_not_rest_on_several_set_ups_of_one_night() -> None:
     assert found.slope.p < 0.04
     assert found.rests_on == 8
     assert found.verdict is Verdict.STEADY
+
+
+def a_model_with_users_of_their_own() -> ClubModel:
+    """The first of ten mounts has a user for its first half and one for its second, seen nowhere else, and grows under
+    each; its last night is far out. How far people lie apart is taken for a tenth, though these two differ by one."""
+    rng = default_rng(12)
+    values, users = 2 + 0.1 * rng.normal(size=(10, 12)), rng.integers(0, 6, (10, 12))
+    users[0] = np.repeat([6, 7], 6)
+    values[0] += np.repeat([0.0, 1.0], 6) + np.tile(np.arange(6) / 6, 2)
+    values[0, -1] += np.log(2.0)
+    setups = club_setups(
+        np.tile(np.arange(12) / 12, 10), values.ravel(), np.full(120, 0.18), era=np.repeat(np.arange(10), 12).tolist(),
+        observer=users.ravel().tolist(), site=[None] * 120,
+    )  # fmt: skip
+    terms, spreads, plain = (
+        DesignMatrix.of(setups),
+        Spreads(rest=0.15, observer=0.1, site=0.1, rho=0.0),
+        np.ones(120),
+    )
+    return ClubModel(terms=terms, spreads=spreads, plain=plain, solved=solve(terms, spreads, plain))
+
+
+def test_without_its_last_night_a_hidden_mount_has_the_line_of_the_others() -> None:
+    """Beside a plain fit of the other eleven nights to what the users leave, where nothing is assumed of them."""
+    model = a_model_with_users_of_their_own()
+    hiding = _hiding(model)
+    lines = _lines(model, hiding)
+    assert hiding.hidden[0]
+    left = (model.setups.log_error - model.terms.columns @ hiding.anybody.shared)[:11]
+    columns = np.column_stack([np.ones(11), model.setups.since_middle[:11]])
+    variance = 0.15**2 + 0.18**2
+    (_, growth), *_ = np.linalg.lstsq(columns, left)
+    known = np.linalg.inv(columns.T @ columns / variance)[1, 1]
+    sd = np.sqrt(lines.scatter[0] * known + lines.hidden[0, 1, 1])
+    found = own_trends(model)[0]
+    assert found.slope is not None
+    assert found.p > found.slope.p
+    assert found.p == pytest.approx(2 * stats.t.sf(growth / sd, lines.freedom[0] - 1), rel=1e-3)
 
 
 def test_the_scatter_that_mounts_have_in_common_counts_for_much_where_they_are_alike() -> None:

@@ -28,6 +28,16 @@ def test_slope_is_scipys() -> None:
             assert_allclose([slope.value, known(slope.low), known(slope.high)], ends, rtol=1e-12)
 
 
+@pytest.mark.parametrize(("nights", "has_an_interval"), [(3, False), (4, False), (5, True)])
+def test_an_interval_of_95_percent_needs_five_nights(nights: int, has_an_interval: bool) -> None:
+    """By hand: all pairs rise, or all fall, with a chance of 2 / n!: 1/3 and 1/12 of the intervals from the least slope
+    to the greatest miss the truth with three nights and with four, 1/60 with five."""
+    slope = theil_sen_slope(np.arange(nights), default_rng(1).normal(size=nights))
+    assert slope is not None
+    assert (slope.per_year.low is not None, slope.per_year.high is not None) == (has_an_interval,) * 2
+    assert np.isfinite(slope.per_year.value)
+
+
 def test_no_slope_from_too_few_points_or_a_single_night() -> None:
     assert theil_sen_slope([0, 1], [1, 2]) is None
     assert theil_sen_slope([1, 1, 1, 1], [1, 2, 3, 4]) is None

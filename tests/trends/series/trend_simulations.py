@@ -9,6 +9,7 @@ from scipy.special import polygamma
 from scipy.stats import rayleigh
 
 from obslog.trends.attribution.attribution import REST, attribute
+from obslog.trends.landings.few_arrivals import unbiased_logs
 from obslog.trends.landings.intervals_from_words import word_distances_arcmin
 from obslog.trends.landings.landing_scale import landing_errors
 from obslog.trends.series.service_changes import change_between
@@ -128,7 +129,7 @@ def club(
     names: dict[str, list[str | None]] = {
         factor: [f"{factor}{code:03d}" for code in codes[factor]] for factor in sizes
     }
-    return Club(np.log(errors.half_arcmin), errors.log_sd, names, truth)
+    return Club(*unbiased_logs(errors), names, truth)
 
 
 def effect_coverage(rng: Generator, clubs: int, mounts: int = 6) -> dict[str, float]:
