@@ -63,7 +63,7 @@ _FINITE = {
     "MoonTonight": "illuminated",
     "PlannedTarget": "alt_deg az_deg best_alt_deg moon_deg moonlight_mag",
     "PoleNow": "alt_deg az_deg dial_by_eye_hours dial_inverted_hours dial_mirrored_hours distance_arcmin "
-    "hour_angle_hours pole_alt_deg position_angle_deg",
+    "hour_angle_hours magnitude pole_alt_deg position_angle_deg",
     "Residual": "alt_deg az_deg east_arcmin north_arcmin",
     "StarStep": "alt_deg az_deg magnitude",
     "SunMoon": "highest_sun_alt_deg lowest_sun_alt_deg moon_alt_deg",
