@@ -13,7 +13,7 @@ from obslog.english import counted
 from obslog.errors import quoted
 
 if TYPE_CHECKING:
-    from obslog.club.together.merging import Merged
+    from obslog.club.together.merged import Merged
     from obslog.records.database import Database
 
 
@@ -35,6 +35,9 @@ def show_merged(screen: Screen, merged: "Merged") -> None:
     ]
     if rows:
         screen.table(["records", "new", "changed", "gone"], rows)
+    for name in merged.contacts_gone:
+        gone = "is gone here too" if merged.done else "would be gone here too"
+        screen.line(f"The contact of {name} was removed on another laptop, and {gone}.")
     for sentence in merged.joined:
         screen.line(sentence)
     _show_forgotten(screen, merged)

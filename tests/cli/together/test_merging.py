@@ -29,6 +29,18 @@ def test_a_look_and_then_the_merge(two_laptops: Program) -> None:
     assert again.out == "b.bundle, b.bundle: all of it was on record already.\n"
 
 
+def test_whose_contact_is_gone_is_said(two_laptops: Program) -> None:
+    two_laptops.must("--db", "b.db", "member", "contact", "Ines", "--phone", "01632 960 417")
+    two_laptops.must("--db", "b.db", "bundle", "write", "1.bundle", "--with-private")
+    two_laptops.must("--db", "a.db", "merge", "1.bundle")
+    two_laptops.must("--db", "b.db", "undo")
+    two_laptops.must("--db", "b.db", "bundle", "write", "2.bundle", "--with-private")
+    looked = two_laptops.must("--db", "a.db", "merge", "2.bundle", "--look")
+    assert "The contact of Ines was removed on another laptop, and would be gone here too.\n" in looked.out
+    done = two_laptops.must("--db", "a.db", "merge", "2.bundle")
+    assert "The contact of Ines was removed on another laptop, and is gone here too.\n" in done.out
+
+
 def test_what_is_past_keeping_of_the_copies_before_merges_goes_with_a_word(two_laptops: Program) -> None:
     path = Path("a.db").absolute()
     database = Database(make_engine(str(path)), str(path))

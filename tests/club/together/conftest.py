@@ -11,7 +11,8 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.register.named_records import edit
-from obslog.club.together.merging import Merged, merge_bundles
+from obslog.club.together.merged import Merged
+from obslog.club.together.merging import merge_bundles
 from obslog.club.together.writing import WhatToTell, write_bundle_to
 from obslog.records.database import Database
 from obslog.records.engine import make_engine

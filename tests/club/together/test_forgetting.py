@@ -16,7 +16,8 @@ from obslog.club.register.named_records import add, edit, shown
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.together.contradictions import Conflicts, list_conflicts
-from obslog.club.together.merging import Merged, merge_bundles
+from obslog.club.together.merged import Merged
+from obslog.club.together.merging import merge_bundles
 from obslog.club.together.sameness import make_same
 from obslog.club.together.writing import WhatToTell, write_bundle_to
 from obslog.records.database import Database
