@@ -14,7 +14,6 @@ from obslog.club.together.standing_words import short
 from obslog.errors import ObslogError
 from obslog.records.database import Database
 from obslog.records.history.images import Image, read_image, record_kind
-from obslog.records.history.reading import said
 from obslog.records.history.recorder import call_act, note_changed
 from obslog.records.history.rows import images_now
 from obslog.records.merging import obstacles
@@ -23,6 +22,7 @@ from obslog.records.merging.kinds import kinds
 from obslog.records.merging.same_aliases import read_aliases
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.column_types import key_of
+from obslog.records.undoing.as_said import as_said
 
 
 class CannotChoose(ObslogError):
@@ -99,10 +99,7 @@ def _image_that_stands(session: Session, found: Disagreement) -> Image:
     mapped: type[Base] = kinds()[lost.record_kind].mapper.class_
     kind = record_kind(mapped)
     row = images_now(session, kind, [lost.record_id]).get(lost.record_id)
-    if row is not None:
-        return row
-    joined_by = read_aliases(session).joining_acts(session, lost.record_id)
-    return said(session, lost.record_kind, key_of(lost.record_id), joined_by)
+    return as_said(session, lost.record_kind, lost.record_id) if row is None else row
 
 
 def _found(session: Session, reference: str) -> Disagreement:

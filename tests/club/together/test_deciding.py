@@ -183,22 +183,28 @@ def test_that_a_record_stays_removed_is_kept_and_taken_back(
     assert rows(here) == rows(there) == stood
 
 
-def test_what_stands_of_one_who_was_made_one_with_another_is_kept(
-    here: Database, there: Database, give: Give, now: datetime, later: datetime
-) -> None:
+@pytest.fixture
+def joined_since(here: Database, there: Database, give: Give, now: datetime, later: datetime) -> Database:
+    """Both have noted something of Inez, who was then made one with Ines here."""
     add(here, "member", "Inez", {}, now)
     give(here, there)
     for database, note in ((here, "tall"), (there, "small")):
         edit(database, "member", "Inez", {"note": note}, now)
     give(there, here)
     make_same(here, "Ines", "Inez", later)
-    open_before, stood = list_conflicts(here), rows(here)
-    keep(here, reference_of(here, "note"), later)
-    assert list_conflicts(here).fields == []
-    give(here, there)
+    return here
+
+
+def test_what_stands_of_one_who_was_made_one_with_another_is_kept(
+    joined_since: Database, there: Database, give: Give, later: datetime
+) -> None:
+    open_before, stood = list_conflicts(joined_since), rows(joined_since)
+    keep(joined_since, reference_of(joined_since, "note"), later)
+    assert list_conflicts(joined_since).fields == []
+    give(joined_since, there)
     assert list_conflicts(there).fields == []
-    undo(here, later)
-    assert (list_conflicts(here), rows(here)) == (open_before, stood)
+    undo(joined_since, later)
+    assert (list_conflicts(joined_since), rows(joined_since)) == (open_before, stood)
 
 
 def test_what_was_written_since_the_choice_is_not_unsettled_by_taking_it_back(
@@ -365,19 +371,13 @@ def test_what_was_dropped_waits_again_for_what_was_taken_back_before(
 
 
 def test_a_value_of_one_who_was_made_one_with_another_is_told_so(
-    here: Database, there: Database, give: Give, now: datetime, later: datetime
+    joined_since: Database, later: datetime
 ) -> None:
     """Not as removed: what was of the one is of the other now, but for a value that gave way."""
-    add(here, "member", "Inez", {}, now)
-    give(here, there)
-    for database, note in ((here, "tall"), (there, "small")):
-        edit(database, "member", "Inez", {"note": note}, now)
-    give(there, here)
-    make_same(here, "Ines", "Inez", later)
-    (told,) = list_conflicts(here).fields
+    (told,) = list_conflicts(joined_since).fields
     assert (told.what, told.removed, told.joined_to, told.lost.value) == ("Inez", False, "Ines", "tall")
     with pytest.raises(CannotChoose, match="value of Inez cannot stand: it was made one with Ines"):
-        choose(here, told.reference, later)
+        choose(joined_since, told.reference, later)
 
 
 def borrowers(database: Database) -> list[str]:
