@@ -8,7 +8,7 @@ from obslog.english import counted
 from obslog.estimate_words import arcmin_words
 from obslog.report.overviews.cells import interval_cells
 from obslog.report.pictures.ink import Ink
-from obslog.report.pictures.interval_rows import log_ticks, name_rows
+from obslog.report.pictures.interval_rows import draw_interval, log_ticks, name_rows
 from obslog.report.pictures.picture import Picture
 from obslog.values import Interval
 
@@ -95,13 +95,5 @@ def _ends(side: Interval | None) -> list[float]:
 def _mark(axes: "Axes", place: float, side: Interval | None, colour: str, *, marker: str, fill: str) -> None:
     if side is None:
         return
-    first, last = axes.get_xlim()
-    ends = (
-        first if side.low is None else max(side.low, first),
-        last if side.high is None else min(side.high, last),
-    )
-    axes.plot(ends, [place, place], color=colour, linewidth=1.4, solid_capstyle="butt")
-    for end, given, sign in zip(ends, (side.low, side.high), "<>", strict=True):
-        if given != end:
-            axes.plot(end, place, marker=sign, markersize=4, color=colour, clip_on=False, zorder=3)
+    draw_interval(axes, place, side, colour, linewidth=1.4)
     axes.plot(side.value, place, marker=marker, markersize=4.5, color=colour, markerfacecolor=fill, zorder=3)

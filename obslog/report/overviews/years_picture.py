@@ -9,6 +9,7 @@ from obslog.english import counted
 from obslog.estimate_words import arcmin_words, radius_words
 from obslog.report.overviews.cells import interval_cells, nothing_yet
 from obslog.report.pictures.ink import Ink
+from obslog.report.pictures.interval_rows import draw_interval
 from obslog.report.pictures.picture import Picture
 from obslog.values import Interval
 
@@ -71,15 +72,7 @@ def _draw(figure: "Figure", ink: Ink, years: Sequence[FleetYear], today: date) -
 
 
 def _point(axes: "Axes", ink: Ink, year: int, half: Interval, words: str, *, hollow: bool) -> None:
-    bottom, top = axes.get_ylim()
-    ends = (
-        bottom if half.low is None else max(half.low, bottom),
-        top if half.high is None else min(half.high, top),
-    )
-    axes.plot([year, year], ends, color=ink.first, linewidth=1.6, solid_capstyle="butt")
-    for end, given, sign in zip(ends, (half.low, half.high), "v^", strict=True):
-        if given != end:
-            axes.plot(year, end, marker=sign, markersize=4, color=ink.first, clip_on=False)
+    draw_interval(axes, year, half, ink.first, linewidth=1.6, upright=True)
     fill = ink.paper if hollow else ink.first
     axes.plot(year, half.value, "o", markersize=6, color=ink.first, markerfacecolor=fill, zorder=3)
     if words:

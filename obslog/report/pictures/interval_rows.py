@@ -111,18 +111,30 @@ def row_name(name: str) -> str:
 
 def _draw_row(axes: "Axes", ink: Ink, place: int, row: IntervalRow, interval: Interval) -> None:
     colour = ink.warning if row.alarming else ink.first
-    first, last = axes.get_xlim()
+    draw_interval(axes, place, interval, colour, linewidth=1.6)
+    axes.plot(
+        interval.value, place, marker="D" if row.alarming else "o", markersize=4.5, color=colour, zorder=3
+    )
+
+
+def draw_interval(
+    axes: "Axes", place: float, interval: Interval, colour: str, *, linewidth: float, upright: bool = False
+) -> None:
+    """The line at a place of the other axis, whose limits are set; `upright` along that of y.
+
+    An end that is not known, or beyond the axis, runs off it with an arrowhead.
+    """
+    first, last = axes.get_ylim() if upright else axes.get_xlim()
     ends = (
         first if interval.low is None else max(interval.low, first),
         last if interval.high is None else min(interval.high, last),
     )
-    axes.plot(ends, [place, place], color=colour, linewidth=1.6, solid_capstyle="butt", zorder=2)
-    axes.plot(
-        interval.value, place, marker="D" if row.alarming else "o", markersize=4.5, color=colour, zorder=3
-    )
-    for end, given, sign in zip(ends, (interval.low, interval.high), "<>", strict=True):
+    line = ([place, place], ends) if upright else (ends, [place, place])
+    axes.plot(*line, color=colour, linewidth=linewidth, solid_capstyle="butt", zorder=2)
+    for end, given, sign in zip(ends, (interval.low, interval.high), "v^" if upright else "<>", strict=True):
         if given != end:
-            axes.plot(end, place, marker=sign, markersize=4, color=colour, clip_on=False, zorder=3)
+            x, y = (place, end) if upright else (end, place)
+            axes.plot(x, y, marker=sign, markersize=4, color=colour, clip_on=False, zorder=3)
 
 
 def _reach(rows: Sequence[IntervalRow], reference: float, logarithmic: bool) -> tuple[float, float]:
